@@ -1,0 +1,175 @@
+"""The step loop: read, account, work out forces, log, write, step; and when to stop."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.engine.space import BodySpace
+from sim.law.compile import PLAIN, kernel
+from sim.law.log import columns, write_row
+from sim.law.step import book, finite, forces, open_ledger, total
+from sim.law.work import Work
+from sim.model.arrays import Floats, Model
+
+GOING, COURSE_END, STALLED, OVERTURNED, DIVERGED, TIME_UP, ROLLED_BACK = range(7)
+"""Why a run stands where it stands."""
+
+OVERTURN_RAD = math.radians(75.0)
+STALL_SPEED_M_S = 0.02
+STALL_S = 2.5
+CHUNK = 2000
+"""Steps between looks at the clock, the progress bar and Ctrl-C."""
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Where a run ends: nose past end_m, tail before start_m, or time_s gone."""
+
+    end_m: float
+    start_m: float
+    time_s: float
+
+
+@kernel
+def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m):  # type: ignore[no-untyped-def]
+    """All that happens between two moves of the bodies. Returns GOING or why to stop.
+
+    clock (2,): time [s]; how long the hull has stood still against its target [s].
+    """
+    if not finite(state):
+        return 4
+    first = clock[0] == 0.0
+    if not first:
+        book(m, w, state, dt)
+    # Seat: acceleration of the centre of mass over the last step, plus what the hull's turning adds there.
+    ax = (state[0, 3] - clock[2]) / dt
+    ay = (state[0, 4] - clock[3]) / dt
+    turn = (state[0, 5] - clock[4]) / dt
+    if first:
+        ax, ay, turn = 0.0, 0.0, 0.0
+    clock[2], clock[3], clock[4] = state[0, 3], state[0, 4], state[0, 5]
+    forces(m, w, state, dt)
+    if first:
+        open_ledger(m, w, state)
+    h = m.hull[0]
+    c, s = w.pose[0, 2], w.pose[0, 3]
+    rx, ry = c * h.seat_x - s * h.seat_y, s * h.seat_x + c * h.seat_y
+    spin = state[0, 5]
+    sx, sy = ax - turn * ry - spin * spin * rx, ay + turn * rx - spin * spin * ry
+    clock[0] += dt
+    w.carry[0].time = clock[0]
+    write_row(m, w, row, c * sy - s * sx, c * sx + s * sy)
+    # last_motion and last forces for the ledger are those of this step.
+    w.last[:] = w.load
+    for b in range(m.bodies.shape[0]):
+        for k in range(3):
+            w.last_motion[b, k] = state[b, 3 + k]
+    total(w, force)
+    nose = w.pose[0, 0] + c * h.nose_x
+    if nose >= end_m:
+        return 1
+    if nose < start_m:
+        return 6
+    if abs(w.pose[0, 4]) > OVERTURN_RAD:
+        return 3
+    if w.carry[0].target > 0.1 and abs(w.motion[0, 0]) < STALL_SPEED_M_S:
+        clock[1] += dt
+        if clock[1] > STALL_S:
+            return 2
+    else:
+        clock[1] = 0.0
+    return 0
+
+
+if not PLAIN:
+    from sim.engine.calls import call_each, call_step, set_int
+
+    @kernel
+    def advance(m: Model, w: Work, at, state, force, log, begin, end, dt, clock, end_m, start_m):  # type: ignore[no-untyped-def]
+        """Steps begin to end without returning to Python. Returns (rows written, why it stands)."""
+        nb = m.bodies.shape[0]
+        for i in range(begin, end):
+            set_int(at[6], 0)
+            call_each(at[1], at[0], at[2], at[3])
+            why = before_step(m, w, state[:nb], force[:nb], log[i], dt, clock, end_m, start_m)
+            if why == 4:
+                return i, why
+            set_int(at[7], 0)
+            call_each(at[1], at[0], at[4], at[5])
+            call_step(at[8], at[0], dt)
+            if why != 0:
+                return i + 1, why
+        return end, 0
+
+
+def advance_plain(
+    m: Model, w: Work, space: BodySpace, log: Floats, begin: int, end: int, dt: float, clock: Floats, lim: Limits
+) -> tuple[int, int]:
+    """The same through pymunk's public calls: slower, bit for bit the same numbers."""
+    nb = len(m.bodies)
+    for i in range(begin, end):
+        space.read()
+        why = before_step(
+            m, w, space.state[:nb], space.force[:nb], log[i], dt, clock, lim.end_m, lim.start_m
+        )
+        if why == DIVERGED:
+            return i, why
+        space.write()
+        space.step(dt)
+        if why != GOING:
+            return i + 1, why
+    return end, GOING
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The raw log (n, columns), SI, and why the run ended."""
+
+    values: Floats
+    why: int
+
+
+def run_steps(
+    model: Model,
+    work: Work,
+    state: Floats,
+    dt: float,
+    limits: Limits,
+    compiled: bool = True,
+    on_progress: Callable[[float], None] | None = None,
+) -> Rows:
+    """Run from `state` (nb, 6) until a limit. on_progress gets the hull's course position [m] now and then.
+
+    KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on.
+    """
+    space = BodySpace(model, state)
+    at = space.addresses() if compiled and not PLAIN else None
+    width = len(columns(len(model.joints), len(model.rings)))
+    steps = max(1, math.ceil(limits.time_s / dt))
+    blocks: list[Floats] = []
+    clock = np.zeros(5)
+    why, done = GOING, 0
+    while done < steps and why == GOING:
+        n = min(CHUNK, steps - done)
+        block = np.empty((n, width))
+        if at is not None:
+            wrote, why = advance(
+                model, work, at.values, space.state, space.force, block, 0, n, dt, clock,
+                limits.end_m, limits.start_m,
+            )  # fmt: skip
+        else:
+            wrote, why = advance_plain(model, work, space, block, 0, n, dt, clock, limits)
+        blocks.append(block[:wrote])
+        done += wrote
+        if on_progress is not None and wrote:
+            on_progress(float(block[wrote - 1, 1]))
+    values = np.concatenate(blocks)
+    # A state can turn to nonsense without leaving the finite range within one step of being seen.
+    sane = np.isfinite(values).all(axis=1)
+    if not sane.all():
+        values, why = values[: int(np.argmin(sane))], DIVERGED
+    return Rows(values, TIME_UP if why == GOING else why)

@@ -1,0 +1,59 @@
+"""What can go wrong with the builder's input, said in one line each.
+
+    TrundleError
+      InputError      the files or options are wrong: exit code 2
+      StandingError   the vehicle cannot stand on its springs (an InputError: the numbers are wrong)
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing that is wrong, where it is, and what would be right."""
+
+    problem: str
+    field: str = ""
+    allowed: str = ""
+    file: str = ""
+    line: int = 0
+
+    def __str__(self) -> str:
+        where = f"{self.file}:{self.line}" if self.file and self.line else self.file
+        parts = [p for p in (where, self.field, self.problem) if p]
+        text = ": ".join(parts)
+        return f"{text} (allowed: {self.allowed})" if self.allowed else text
+
+
+class TrundleError(Exception):
+    """Anything Trundle reports by message instead of traceback."""
+
+
+class InputError(TrundleError):
+    """The builder's input cannot be used. Carries every problem found, not just the first."""
+
+    def __init__(self, problems: Problem | Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = (
+            (problems,) if isinstance(problems, Problem) else tuple(problems)
+        )
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+    def at(self, file: str, line: int = 0) -> InputError:
+        """The same problems, each told which file (and line) it came from unless it knows already."""
+        return type(self)(
+            replace(p, file=p.file or file, line=p.line or (line if not p.file else 0)) for p in self.problems
+        )
+
+
+class StandingError(InputError):
+    """No standing position exists: the springs cannot carry the hull, or nothing touches the ground."""
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`; did you mean "..."?` for the nearest known word, or an empty string."""
+    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return f'; did you mean "{near[0]}"?' if near else ""

@@ -1,0 +1,364 @@
+"""The track as a taut band: tension from the loop's length, traction built up contact by contact.
+
+Every bend is a force, tension times the change of direction. Upward bends press on the ring there, downward
+bends on the ground. A ring that stands on the ground also takes up traction: the tension before and after
+it differ by its pull, along the ground's slope there. Forces act on both ends of every span, so what the
+track does to the vehicle equals what the ground does to the track, to rounding.
+"""
+
+from __future__ import annotations
+
+import math
+
+from sim.law.compile import kernel
+from sim.law.drive import ALONG_X, ALONG_Y, GRIP, NODE, OFFSET, PULL, RING, run_on, set_target
+from sim.law.ground import GAP, LOAD, NX, NY, ON_BAND, REACH, VX, VY, X, Y, push
+from sim.law.path import LENGTH, TENSION, TX, TY, bend, lay
+from sim.law.work import TRACK, Work
+from sim.model.arrays import Model
+
+
+@kernel
+def _node_of(w: Work, n, i):  # type: ignore[no-untyped-def]
+    for k in range(n):
+        if w.node_ring[k] == i:
+            return k
+    return -1
+
+
+@kernel
+def _split(w: Work, n, i):  # type: ignore[no-untyped-def]
+    """Make ring i, which the band passes without a bend, a node of the span below it."""
+    x, y = w.ring[i, X], w.ring[i, Y]
+    k = 0
+    while k < n - 2 and w.node_xy[k + 1, 0] <= x:
+        k += 1
+    for j in range(n, k + 1, -1):
+        w.node_ring[j] = w.node_ring[j - 1]
+        w.node_xy[j] = w.node_xy[j - 1]
+    for j in range(n - 1, k, -1):
+        w.span[j] = w.span[j - 1]
+    w.node_ring[k + 1] = i
+    w.node_xy[k + 1, 0] = x
+    w.node_xy[k + 1, 1] = y
+    w.node_xy[k + 1, 2] = w.ring[i, REACH]
+    whole = w.span[k, LENGTH]
+    along = (x - w.node_xy[k, 0]) * w.span[k, TX] + (y - w.node_xy[k, 1]) * w.span[k, TY]
+    along = min(max(along, 0.0), whole)
+    w.span[k, LENGTH] = along
+    w.span[k + 1, LENGTH] = whole - along
+    return n + 1
+
+
+@kernel
+def _gaps(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+    """How far each road wheel stands off the band."""
+    for i in range(m.rings.shape[0]):
+        k = _node_of(w, n, i)
+        w.ring[i, ON_BAND] = 1.0 if k >= 0 else 0.0
+        w.ring[i, GAP] = 0.0
+        if k < 0:
+            x, y = w.ring[i, X], w.ring[i, Y]
+            k = 0
+            while k < n - 2 and w.node_xy[k + 1, 0] <= x:
+                k += 1
+            # Distance from the centre to the line of the span, which lies node radius below node centre.
+            dx, dy = x - w.node_xy[k, 0], y - w.node_xy[k, 1]
+            off = dy * w.span[k, TX] - dx * w.span[k, TY] + w.node_xy[k, 2]
+            w.ring[i, GAP] = max(0.0, off - m.rings[i].radius)
+
+
+@kernel
+def _wrap(ax, ay, bx, by):  # type: ignore[no-untyped-def]
+    """Angle turned to the left from direction a to direction b, 0 to 2 pi [rad]."""
+    turned = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
+    return turned if turned >= 0.0 else turned + 2.0 * math.pi
+
+
+@kernel
+def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Lay the whole loop. Returns the number of nodes, the loop's length without sag [m], and the directions
+    (world) in which the band reaches the rear end and leaves the front end on top.
+
+    Where it wraps a ring it lies on the part of the tyre that is not pressed flat: arcs count with the full
+    radius. (With the reach they would shorten as the tyre is pressed in, and give tension work for nothing.)
+    """
+    n = lay(m, w)
+    for pick in range(m.rings.shape[0]):
+        if w.ring[pick, LOAD] > 0.0 and _node_of(w, n, pick) < 0:
+            n = _split(w, n, pick)
+    b = m.band[0]
+    c, s = w.pose[0, 2], w.pose[0, 3]
+    in_x, in_y = c * b.in_x - s * b.in_y, s * b.in_x + c * b.in_y
+    out_x, out_y = c * b.out_x - s * b.out_y, s * b.out_x + c * b.out_y
+    length = b.top_length
+    for k in range(n - 1):
+        length += w.span[k, LENGTH]
+    for k in range(1, n - 1):
+        if w.node_ring[k] >= 0:
+            length += m.rings[w.node_ring[k]].radius * max(0.0, bend(w, k))
+    length += m.rings[b.rear].radius * _wrap(in_x, in_y, w.span[0, TX], w.span[0, TY])
+    length += m.rings[b.front].radius * _wrap(w.span[n - 2, TX], w.span[n - 2, TY], out_x, out_y)
+    return n, length, in_x, in_y, out_x, out_y
+
+
+@kernel
+def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+    """Where the band can grip: nodes pressed on the ground. Returns how many.
+
+    How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
+    between grow: a span that grows takes in more in front than it gives out behind.
+    """
+    at_rear = m.band[0].sprocket == m.band[0].rear
+    # How fast it runs through node k, less u, worked from the sprocket's end.
+    flow = 0.0
+    count = 0
+    for step in range(n):
+        k = step if at_rear else n - 1 - step
+        if step > 0:
+            j = k - 1 if at_rear else k
+            ax, ay, bx, by = 0.0, 0.0, 0.0, 0.0
+            if w.node_ring[j] >= 0:
+                ax, ay = w.ring[w.node_ring[j], VX], w.ring[w.node_ring[j], VY]
+            if w.node_ring[j + 1] >= 0:
+                bx, by = w.ring[w.node_ring[j + 1], VX], w.ring[w.node_ring[j + 1], VY]
+            growth = (bx - ax) * w.span[j, TX] + (by - ay) * w.span[j, TY]
+            flow += growth if at_rear else -growth
+        i = w.node_ring[k]
+        if i >= 0:
+            if w.ring[i, LOAD] <= 0.0:
+                continue
+            tx, ty = w.ring[i, NY], -w.ring[i, NX]
+            load = w.ring[i, LOAD]
+            w.contact[count, OFFSET] = flow - (w.ring[i, VX] * tx + w.ring[i, VY] * ty)
+        else:
+            if k == 0 or k == n - 1:
+                continue
+            tx, ty = w.span[k - 1, TX] + w.span[k, TX], w.span[k - 1, TY] + w.span[k, TY]
+            size = math.sqrt(tx * tx + ty * ty)
+            tx, ty = tx / size, ty / size
+            # The load on the ground under a bend is tension times the bend; the tension is the last step's.
+            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * abs(bend(w, k))
+            w.contact[count, OFFSET] = flow
+        w.contact[count, RING] = i if i >= 0 else -1
+        w.contact[count, ALONG_X] = tx
+        w.contact[count, ALONG_Y] = ty
+        w.contact[count, GRIP] = m.drive[0].grip * load
+        w.contact[count, PULL] = 0.0
+        w.contact[count, NODE] = k
+        count += 1
+    return count
+
+
+@kernel
+def _pressed_in(m: Model, tension, lever):  # type: ignore[no-untyped-def]
+    """How far the tensioner's idler is pressed in [m], and its slope, at a tension [N]."""
+    b = m.band[0]
+    if b.tensioner_rate <= 0.0:
+        return 0.0, 0.0
+    s = (tension * lever - b.tensioner_preload) / b.tensioner_rate
+    if s <= 0.0:
+        return 0.0, 0.0
+    if s >= b.tensioner_travel:
+        return b.tensioner_travel, 0.0
+    return s, lever / b.tensioner_rate
+
+
+@kernel
+def _spare(m: Model, tension, top, base, span_sum, lever):  # type: ignore[no-untyped-def]
+    """Loop length to spare at a slack-side tension [m], and its slope.
+
+    base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
+    slack side; span_sum: length that stretches; lever: how much path a pressed-in idler gives back (its
+    place in the path itself is left where it was set: a second-order difference over its travel). Sag of a flat span takes w2 l3 / (24 T2) (parabola; Irvine,
+    Cable Structures, ch. 1).
+    """
+    b = m.band[0]
+    s, s_slope = _pressed_in(m, tension, lever)
+    upper = tension + top
+    sag = b.weight * b.weight * b.sag_sum / (24.0 * upper * upper)
+    value = base + tension * span_sum / b.stretch + lever * s - sag
+    return value, span_sum / b.stretch + lever * s_slope + 2.0 * sag / upper
+
+
+@kernel
+def solve_tension(m: Model, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
+    """Slack-side tension [N] at which the loop is just used up; and the length to spare at the floor [m].
+
+    The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
+    the band then hangs loose there and the rest of its length is to spare.
+    """
+    value, slope = _spare(m, floor, top, base, span_sum, lever)
+    if value >= 0.0:
+        return floor, value
+    low, high = floor, max(guess, floor + 1.0)
+    for _ in range(60):
+        value, slope = _spare(m, high, top, base, span_sum, lever)
+        if value >= 0.0:
+            break
+        low = high
+        high = 2.0 * high + 100.0
+    t = min(max(guess, low), high)
+    for _ in range(80):
+        value, slope = _spare(m, t, top, base, span_sum, lever)
+        if value >= 0.0:
+            high = t
+        else:
+            low = t
+        step = t - value / slope
+        if not low < step < high:
+            step = 0.5 * (low + high)
+        if abs(step - t) <= 1e-10 * (1.0 + abs(t)):
+            t = step
+            break
+        t = step
+    return t, 0.0
+
+
+@kernel
+def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+    """Everything the track does in one step (dt = 0: standing still, no traction)."""
+    b = m.band[0]
+    n, path, in_x, in_y, out_x, out_y = band_path(m, w)
+    count = _contacts(m, w, n)
+    if dt > 0.0:
+        set_target(m, w, dt)
+        # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
+        run_on(m, w, count, m.rings[b.sprocket].radius * w.motion[0, 2], dt)
+
+    # Tension of each piece above that of the foremost lower span. Going forward it drops at every contact by
+    # its pull, and everywhere by what the band's own inertia and drag take; it rises at the sprocket.
+    push_on, total = w.carry[0].push, w.carry[0].traction
+    if dt <= 0.0:
+        push_on, total = 0.0, 0.0
+    around = b.top_length
+    for k in range(n - 1):
+        around += w.span[k, LENGTH]
+    carried = (push_on - total) / around
+    for k in range(n):
+        before = w.span[k - 1, LENGTH] if k > 0 else b.top_length
+        after = w.span[k, LENGTH] if k < n - 1 else b.top_length
+        w.jump[k] = 0.5 * (before + after) * carried
+        if w.node_ring[k] == b.sprocket:
+            w.jump[k] -= push_on
+    for q in range(count):
+        w.jump[int(w.contact[q, NODE])] += w.contact[q, PULL]
+    top = -w.jump[n - 1]
+    least, stretch, length = min(0.0, top), top * b.top_length / b.stretch, around
+    above = 0.0
+    for k in range(n - 2, -1, -1):
+        w.span[k, TENSION] = above
+        least = min(least, above)
+        stretch += above * w.span[k, LENGTH] / b.stretch
+        above += w.jump[k]
+
+    at_rear = b.sprocket == b.rear
+    idler = b.front if at_rear else b.rear
+    lever = 0.0
+    if b.tensioner_rate > 0.0:
+        c, s = w.pose[0, 2], w.pose[0, 3]
+        px, py = c * b.tensioner_x - s * b.tensioner_y, s * b.tensioner_x + c * b.tensioner_y
+        if at_rear:
+            lever = (w.span[n - 2, TX] - out_x) * px + (w.span[n - 2, TY] - out_y) * py
+        else:
+            lever = (in_x - w.span[0, TX]) * px + (in_y - w.span[0, TY]) * py
+        lever = max(lever, 0.0)
+    spare = 0.0
+    # A top span never hangs deeper than a quarter of its length: from there on it lies on something.
+    floor = max(0.5 * b.weight * b.longest - top, -least)
+    if w.carry[0].fixed_tension >= 0.0:
+        tension = w.carry[0].fixed_tension
+    else:
+        base = b.length - path + stretch
+        tension, spare = solve_tension(m, floor, top, base, length, lever, w.carry[0].tension)
+    shift, _ = _pressed_in(m, tension, lever)
+    upper = tension + top
+
+    tight, slack, held = upper, upper, 0.5 * upper * upper * b.top_length / b.stretch
+    for k in range(n - 1):
+        t = w.span[k, TENSION] + tension
+        w.span[k, TENSION] = t
+        tight = max(tight, t)
+        slack = min(slack, t)
+        held += 0.5 * t * t * w.span[k, LENGTH] / b.stretch
+    held -= 2.0 * b.weight * b.weight * b.sag_sum / (24.0 * upper)
+    held += b.tensioner_preload * shift + 0.5 * b.tensioner_rate * shift * shift
+
+    held_x, held_y, track_x, track_y, span_n = 0.0, 0.0, 0.0, 0.0, 0.0
+    forward = count == 0 or w.contact[0, NODE] < w.contact[count - 1, NODE]
+    q = 0 if forward else count - 1
+    for k in range(n):
+        gx, gy = 0.0, 0.0
+        if 0 <= q < count and int(w.contact[q, NODE]) == k:
+            gx, gy = w.contact[q, PULL] * w.contact[q, ALONG_X], w.contact[q, PULL] * w.contact[q, ALONG_Y]
+            q += 1 if forward else -1
+        before = w.span[k - 1, TENSION] if k > 0 else upper
+        after = w.span[k, TENSION] if k < n - 1 else upper
+        ax, ay = (w.span[k - 1, TX], w.span[k - 1, TY]) if k > 0 else (in_x, in_y)
+        bx, by = (w.span[k, TX], w.span[k, TY]) if k < n - 1 else (out_x, out_y)
+        fx, fy = after * bx - before * ax, after * by - before * ay
+        i = w.node_ring[k]
+        if i >= 0:
+            fx += gx
+            fy += gy
+            held_x += gx
+            held_y += gy
+            track_x += fx
+            track_y += fy
+            push(w, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)
+        else:
+            held_x -= fx
+            held_y -= fy
+            span_n += math.sqrt(fx * fx + fy * fy)
+    # Return rollers, all on the hull; and the sprocket's torque, held by the motor's mounts.
+    c, s = w.pose[0, 2], w.pose[0, 3]
+    rx, ry = upper * (c * b.push_x - s * b.push_y), upper * (s * b.push_x + c * b.push_y)
+    w.load[TRACK, 0, 0] += rx
+    w.load[TRACK, 0, 1] += ry
+    w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
+    _gaps(m, w, n)
+    out = w.carry[0]
+    out.tension = tension
+    out.top_tension = upper
+    out.tight = tight
+    out.slack = slack
+    out.idler_shift = shift
+    out.lever = lever
+    out.path = path
+    out.spare = spare
+    out.band_J = held
+    out.span_N = span_n
+    out.held_x = held_x
+    out.held_y = held_y
+    out.track_x = track_x + rx
+    out.track_y = track_y + ry
+    return idler
+
+
+@kernel
+def wheels(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+    """A vehicle without a track: every road wheel is driven, all at one speed.
+
+    A wheel turns on its bearing, so the pull acts at its axle; the motor's torque is held by the hull.
+    """
+    if dt <= 0.0:
+        return
+    count = 0
+    for i in range(m.road):
+        if w.ring[i, LOAD] > 0.0:
+            tx, ty = w.ring[i, NY], -w.ring[i, NX]
+            w.contact[count, RING] = i
+            w.contact[count, ALONG_X] = tx
+            w.contact[count, ALONG_Y] = ty
+            w.contact[count, GRIP] = m.drive[0].grip * w.ring[i, LOAD]
+            w.contact[count, OFFSET] = -(w.ring[i, VX] * tx + w.ring[i, VY] * ty)
+            count += 1
+    set_target(m, w, dt)
+    radius = m.rings[0].radius
+    run_on(m, w, count, radius * w.motion[0, 2], dt)
+    w.load[TRACK, 0, 2] += w.carry[0].push * radius
+    for q in range(count):
+        i = int(w.contact[q, RING])
+        p = w.contact[q, PULL]
+        fx, fy = p * w.contact[q, ALONG_X], p * w.contact[q, ALONG_Y]
+        push(w, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)

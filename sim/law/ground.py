@@ -1,0 +1,135 @@
+"""Contact with the ground: tyres and band as distributed radial springs, the belly plate by its corners."""
+
+from __future__ import annotations
+
+import math
+
+from sim.law.compile import kernel
+from sim.law.work import BELLY, TYRE, TYRE_LOSS, Work
+from sim.model.arrays import GroundArrays, Model
+
+X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND = range(12)
+"""Columns of Work.ring. REACH: distance from centre to ground, or the radius where it does not touch."""
+
+
+@kernel
+def push(w: Work, kind, b, x, y, fx, fy):  # type: ignore[no-untyped-def]
+    """Apply force (fx, fy) [N] of `kind` to body b at world point (x, y) [m]."""
+    w.load[kind, b, 0] += fx
+    w.load[kind, b, 1] += fy
+    w.load[kind, b, 2] += (x - w.pose[b, 0]) * fy - (y - w.pose[b, 1]) * fx
+
+
+@kernel
+def cell(g: GroundArrays, x):  # type: ignore[no-untyped-def]
+    """Grid interval that holds course position x [m], kept inside the grid."""
+    i = int((x - g.x0) / g.dx)
+    return min(max(i, 0), g.height.shape[0] - 2)
+
+
+@kernel
+def height_at(g: GroundArrays, x):  # type: ignore[no-untyped-def]
+    """Height of the ground at x [m]."""
+    i = cell(g, x)
+    share = (x - g.x0) / g.dx - i
+    return g.height[i] + share * (g.height[i + 1] - g.height[i])
+
+
+@kernel
+def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Place every ring and press it on the ground. Returns the energy held in the rubber [J].
+
+    Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
+    bedding, Johnson, Contact Mechanics, section 4.3), more while it is being pressed in (`damp`).
+    The pushes of a point are exactly the gradient of 1/2 rate depth^2, so the elastic part conserves energy.
+    """
+    g = m.ground
+    held = 0.0
+    for i in range(m.rings.shape[0]):
+        r = m.rings[i]
+        b = r.body
+        c, s = w.pose[b, 2], w.pose[b, 3]
+        ox, oy = c * r.x - s * r.y, s * r.x + c * r.y
+        x, y = w.pose[b, 0] + ox, w.pose[b, 1] + oy
+        vx, vy = w.motion[b, 0] - w.motion[b, 2] * oy, w.motion[b, 1] + w.motion[b, 2] * ox
+        radius = r.radius
+        nearest = radius * radius
+        ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
+        for k in range(g.point_from[cell(g, x - radius)], g.point_from[cell(g, x + radius) + 1] + 1):
+            dx, dy = x - g.point_x[k], y - g.point_y[k]
+            d2 = dx * dx + dy * dy
+            if d2 >= radius * radius:
+                continue
+            nearest = min(nearest, d2)
+            d = math.sqrt(d2)
+            deep = radius - d
+            nx, ny = dx / d, dy / d
+            elastic = r.rate * g.point_w[k] * deep
+            loss = max(-elastic, -elastic * r.damp * (vx * nx + vy * ny))
+            ex += elastic * nx
+            ey += elastic * ny
+            lx += loss * nx
+            ly += loss * ny
+            energy += 0.5 * elastic * deep
+        held += energy
+        fx, fy = ex + lx, ey + ly
+        load = math.sqrt(fx * fx + fy * fy)
+        w.ring[i, X], w.ring[i, Y], w.ring[i, VX], w.ring[i, VY] = x, y, vx, vy
+        w.ring[i, LOAD] = load
+        w.ring[i, REACH] = math.sqrt(nearest)
+        w.ring[i, TRACTION] = 0.0
+        w.ring[i, SLIP] = 0.0
+        if load > 0.0:
+            w.ring[i, NX], w.ring[i, NY] = fx / load, fy / load
+            push(w, TYRE, b, x, y, ex, ey)
+            push(w, TYRE_LOSS, b, x, y, lx, ly)
+        else:
+            w.ring[i, NX], w.ring[i, NY] = 0.0, 1.0
+    return held
+
+
+@kernel
+def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyped-def]
+    """Push the hull out of the ground at (x, y), with friction. Returns the normal force [N]."""
+    h = m.hull[0]
+    ox, oy = x - w.pose[0, 0], y - w.pose[0, 1]
+    vx, vy = w.motion[0, 0] - w.motion[0, 2] * oy, w.motion[0, 1] + w.motion[0, 2] * ox
+    normal = max(0.0, h.rate * deep * (1.0 - h.damp * (vx * nx + vy * ny)))
+    # Friction grows with sliding speed up to its limit at 2 cm/s.
+    slide = min(max((vx * ny - vy * nx) / 0.02, -1.0), 1.0)
+    along = -h.grip * normal * slide
+    push(w, BELLY, 0, x, y, normal * nx + along * ny, normal * ny - along * nx)
+    return normal
+
+
+@kernel
+def belly(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Corners of the belly against the ground and peaks of the ground against the belly.
+
+    Returns the least clearance [m] (negative: pressed in) and the sum of the normal forces [N].
+    """
+    g = m.ground
+    clear = 1e9
+    total = 0.0
+    c, s = w.pose[0, 2], w.pose[0, 3]
+    px, py = 0.0, 0.0
+    for k in range(m.belly.shape[0]):
+        x = w.pose[0, 0] + c * m.belly[k, 0] - s * m.belly[k, 1]
+        y = w.pose[0, 1] + s * m.belly[k, 0] + c * m.belly[k, 1]
+        i = cell(g, x)
+        gap = y - height_at(g, x)
+        clear = min(clear, gap)
+        if gap < 0.0:
+            slope = (g.height[i + 1] - g.height[i]) / g.dx
+            n = math.sqrt(1.0 + slope * slope)
+            total += _belly_spot(m, w, x, y, -gap / n, -slope / n, 1.0 / n)
+        if k > 0 and x > px:
+            slope = (y - py) / (x - px)
+            n = math.sqrt(1.0 + slope * slope)
+            for q in range(g.peak_from[cell(g, px) + 1], g.peak_from[cell(g, x) + 1]):
+                gap = py + slope * (g.peak_x[q] - px) - g.peak_y[q]
+                clear = min(clear, gap)
+                if gap < 0.0:
+                    total += _belly_spot(m, w, g.peak_x[q], g.peak_y[q], -gap / n, -slope / n, 1.0 / n)
+        px, py = x, y
+    return clear, total

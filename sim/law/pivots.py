@@ -1,0 +1,139 @@
+"""What acts in a pivot: spring, damper, dry friction, stops; and the leaf that couples two pivots."""
+
+from __future__ import annotations
+
+import math
+
+from sim.law.compile import kernel
+from sim.law.work import DAMPER, FRICTION, SPRING, STOP, Work
+from sim.model.arrays import Model
+from sim.steel.leaf import end_forces as leaf_end_forces
+
+end_forces = kernel(leaf_end_forces)
+
+ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP = range(6)
+"""Columns of Work.joint."""
+
+
+@kernel
+def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+    """Where the coming step will put each body (x + v dt), and how each joint stands there.
+
+    state (nb, 6): x, y, angle, vx, vy, spin of each body [m, rad, m/s, rad/s]; dt [s].
+    """
+    for b in range(m.bodies.shape[0]):
+        angle = state[b, 2] + state[b, 5] * dt
+        w.pose[b, 0] = state[b, 0] + state[b, 3] * dt
+        w.pose[b, 1] = state[b, 1] + state[b, 4] * dt
+        w.pose[b, 2] = math.cos(angle)
+        w.pose[b, 3] = math.sin(angle)
+        w.pose[b, 4] = angle
+        w.motion[b, 0] = state[b, 3]
+        w.motion[b, 1] = state[b, 4]
+        w.motion[b, 2] = state[b, 5]
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        w.joint[j, ANGLE] = -a.sign * (w.pose[a.child, 4] - w.pose[a.parent, 4])
+        w.joint[j, RATE] = -a.sign * (w.motion[a.child, 2] - w.motion[a.parent, 2])
+
+
+@kernel
+def turn(m: Model, w: Work, j, kind, torque):  # type: ignore[no-untyped-def]
+    """Apply `torque` [N.m] in joint j, positive towards a larger angle below horizontal."""
+    a = m.joints[j]
+    w.load[kind, a.child, 2] -= a.sign * torque
+    w.load[kind, a.parent, 2] += a.sign * torque
+
+
+@kernel
+def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-untyped-def]
+    """Value and slope of an even table at `angle`, straight on past its ends."""
+    at = (angle - angle_from) / angle_step
+    i = min(max(int(math.floor(at)), 0), n - 2)
+    slope = values[start + i + 1] - values[start + i]
+    return values[start + i] + slope * (at - i), slope / angle_step, i
+
+
+@kernel
+def pivot_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Springs that work on one pivot each. Returns the energy they hold [J]."""
+    held = 0.0
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        w.joint[j, SPRING_TORQUE] = 0.0
+        if a.table_n == 0:
+            continue
+        angle = w.joint[j, ANGLE]
+        torque, _, i = table(m.spring_torque, a.table_from, a.table_n, a.angle_from, a.angle_step, angle)
+        w.joint[j, SPRING_TORQUE] = torque
+        turn(m, w, j, SPRING, torque)
+        # The table is straight between its points, so the energy is the exact area under it.
+        over = angle - (a.angle_from + i * a.angle_step)
+        held += m.spring_energy[a.table_from + i] - 0.5 * (m.spring_torque[a.table_from + i] + torque) * over
+    return held
+
+
+@kernel
+def pair_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Leaves across two arms: an end can push but not pull (sim.steel.leaf.end_forces).
+
+    Returns the energy they hold [J].
+    """
+    held = 0.0
+    for p in range(m.pairs.shape[0]):
+        q = m.pairs[p]
+        fore, aft = w.joint[q.fore, ANGLE], w.joint[q.aft, ANGLE]
+        d0, s0, _ = table(m.pair_lift, q.table_from, q.table_n, q.angle_from, q.angle_step, fore)
+        d1, s1, _ = table(m.pair_lift, q.table_from + q.table_n, q.table_n, q.angle_from, q.angle_step, aft)
+        f0, f1, _, energy = end_forces(q.k_fore, q.k_cross, q.k_aft, q.rock_gap, q.rock_rate, d0, d1)
+        held += energy
+        w.joint[q.fore, SPRING_TORQUE] += -s0 * f0
+        w.joint[q.aft, SPRING_TORQUE] += -s1 * f1
+        turn(m, w, q.fore, SPRING, -s0 * f0)
+        turn(m, w, q.aft, SPRING, -s1 * f1)
+    return held
+
+
+@kernel
+def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc."""
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        rate = w.joint[j, RATE]
+        c = a.damp_bump if rate < 0.0 else a.damp_droop
+        lever = a.radius * math.cos(w.joint[j, ANGLE])
+        turn(m, w, j, DAMPER, -c * lever * lever * rate)
+
+
+@kernel
+def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+    """Dry friction: an elastic grip that slips at its limit (Prandtl's element), so it truly holds at rest."""
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        if a.friction <= 0.0:
+            continue
+        limit = a.friction / a.friction_rate
+        slip = w.joint[j, FRICTION_SLIP] + w.joint[j, RATE] * dt
+        slip = min(max(slip, -limit), limit)
+        w.joint[j, FRICTION_SLIP] = slip
+        w.joint[j, FRICTION_TORQUE] = -a.friction_rate * slip
+        turn(m, w, j, FRICTION, -a.friction_rate * slip)
+
+
+@kernel
+def stops(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
+    J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump)."""
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        angle, rate = w.joint[j, ANGLE], w.joint[j, RATE]
+        force = 0.0
+        if angle < a.bump:
+            deep = a.radius * (a.bump - angle)
+            force = max(0.0, a.pad_rate * deep * (1.0 - a.pad_damp * a.radius * rate))
+        elif angle > a.droop:
+            deep = a.radius * (angle - a.droop)
+            force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate))
+        w.joint[j, STOP_FORCE] = force
+        if force != 0.0:
+            turn(m, w, j, STOP, force * a.radius)

@@ -1,0 +1,85 @@
+"""The fixed part of the track's loop: the top run over the return rollers, in the hull's frame."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+Circle = tuple[float, float, float]
+"""x, y, radius [m]; the radius reaches to the track's ground face."""
+
+
+@dataclass(frozen=True)
+class TopRun:
+    """From the front end's top back to the rear end's top.
+
+    out, back: directions in which it leaves the front end and reaches the rear end; spans: lengths of the
+    straight pieces [m]; length: straight and wrapped length [m]; rollers: those it touches; push: sum of
+    direction changes over the rollers (per unit tension); moment: of those about the origin [m].
+    """
+
+    out: tuple[float, float]
+    back: tuple[float, float]
+    spans: tuple[float, ...]
+    length: float
+    rollers: tuple[int, ...]
+    push: tuple[float, float]
+    moment: float
+
+
+def tangent(a: Circle, b: Circle) -> tuple[float, float, float]:
+    """Direction and length of the common tangent that has both circles on its left."""
+    dx, dy, step = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    d2 = dx * dx + dy * dy
+    if d2 <= step * step:
+        raise ValueError("one wheel of the track's loop lies inside another")
+    length = math.sqrt(d2 - step * step)
+    return (dx * length + dy * step) / d2, (dy * length - dx * step) / d2, length
+
+
+def turned(a: tuple[float, float], b: tuple[float, float]) -> float:
+    """Angle from direction a to direction b, positive to the left [rad]."""
+    return math.atan2(a[0] * b[1] - a[1] * b[0], a[0] * b[0] + a[1] * b[1])
+
+
+def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
+    """The taut top run. Rollers that it passes above are not touched. Raises ValueError on nested circles."""
+    order = sorted(range(len(rollers)), key=lambda i: -rollers[i][0])
+    chain = [front, *(rollers[i] for i in order), rear]
+    index = [-1, *order, -1]
+    k = 1
+    while k < len(chain) - 1:
+        into, out = tangent(chain[k - 1], chain[k]), tangent(chain[k], chain[k + 1])
+        if turned(into[:2], out[:2]) <= 0.0:
+            del chain[k], index[k]
+            k = max(k - 1, 1)
+        else:
+            k += 1
+    pieces = [tangent(a, b) for a, b in zip(chain, chain[1:], strict=False)]
+    length = sum(p[2] for p in pieces)
+    push_x = push_y = moment = 0.0
+    for k in range(1, len(chain) - 1):
+        a, b = pieces[k - 1], pieces[k]
+        length += chain[k][2] * turned(a[:2], b[:2])
+        fx, fy = b[0] - a[0], b[1] - a[1]
+        push_x, push_y = push_x + fx, push_y + fy
+        moment += chain[k][0] * fy - chain[k][1] * fx
+    return TopRun(
+        out=pieces[0][:2],
+        back=pieces[-1][:2],
+        spans=tuple(p[2] for p in pieces),
+        length=length,
+        rollers=tuple(i for i in index if i >= 0),
+        push=(push_x, push_y),
+        moment=moment,
+    )
+
+
+def loop_length(circles: list[Circle]) -> float:
+    """Length of a belt round circles listed in the order in which it passes them, all on its left [m]."""
+    pieces = [tangent(a, b) for a, b in zip(circles, [*circles[1:], circles[0]], strict=True)]
+    total = sum(p[2] for p in pieces)
+    for k, circle in enumerate(circles):
+        angle = turned(pieces[k - 1][:2], pieces[k][:2])
+        total += circle[2] * (angle if angle >= 0.0 else angle + 2.0 * math.pi)
+    return total

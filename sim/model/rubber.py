@@ -1,0 +1,58 @@
+"""Calibrates the compliant contacts: from what a builder can measure to the constants of the force law."""
+
+from __future__ import annotations
+
+import math
+
+from scipy.optimize import brentq
+
+BOUNCE_M_S = 0.5
+"""Closing speed at which a loss is stated: a drop of 13 mm [m/s]."""
+
+
+def ring_load(radius_m: float, press_m: float) -> float:
+    """Load of a ring pressed `press_m` into flat ground, for a bedding of 1 N/m2 [N].
+
+    Integral of the radial depth over the contact: F = h (2 R asinh(a/h) - 2 a), h = R - press,
+    a = sqrt(R2 - h2); for small press it is (4/3) sqrt(2 R) press^1.5 (Winkler bedding, Johnson, Contact
+    Mechanics, section 4.3).
+    """
+    h = radius_m - press_m
+    a = math.sqrt(max(radius_m**2 - h**2, 0.0))
+    return h * (2.0 * radius_m * math.asinh(a / h) - 2.0 * a)
+
+
+def ring_bedding(radius_m: float, load_N: float, rate_N_per_m: float) -> float:
+    """Bedding [N/m2] of one ring whose rate is `rate_N_per_m` at `load_N` on flat ground.
+
+    Raises ValueError if the ring would have to be pressed in by more than half its radius.
+    """
+
+    def short(press: float) -> float:
+        eps = 1e-6 * press
+        slope = (ring_load(radius_m, press + eps) - ring_load(radius_m, press - eps)) / (2.0 * eps)
+        return ring_load(radius_m, press) / slope - load_N / rate_N_per_m
+
+    deepest = 0.5 * radius_m
+    if short(deepest) < 0.0:
+        raise ValueError("the tyre is so soft that it would be squeezed to half its radius")
+    press = float(brentq(short, 1e-9 * radius_m, deepest, xtol=1e-15, rtol=1e-12))
+    return load_N / ring_load(radius_m, press)
+
+
+def bounce_damp(loss: float) -> float:
+    """Damping factor [s/m] of force = f(d) (1 + damp d') that loses `loss` of the energy at BOUNCE_M_S.
+
+    With p = damp v, the speed before (p > 0) and after (p < 0) satisfy p - ln(1 + p) equal on both sides,
+    whatever f (Hunt and Crossley 1975; separate variables of m v dv / (1 + damp v) = -f dd).
+    """
+    if loss <= 0.0:
+        return 0.0
+    back = math.sqrt(1.0 - loss)
+
+    def differ(p: float) -> float:
+        return (p - math.log1p(p)) - (-back * p - math.log1p(-back * p))
+
+    # differ falls from + to - as damping grows; the rebound can never reach p = 1.
+    top = (1.0 - 1e-12) / back
+    return float(brentq(differ, 1e-6, top, xtol=1e-14)) / BOUNCE_M_S

@@ -1,0 +1,72 @@
+"""The course file: run-up, obstacles one after another, run-out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field, model_validator
+
+from sim.spec.base import Spec
+from sim.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
+from sim.terrain import ObstacleKind
+from sim.terrain.ground import course_length_m
+
+MAX_LENGTH_M = 2_000.0
+"""Longest course [m]."""
+
+
+class Course(Spec):
+    """Obstacles with flat ground before, between and behind them."""
+
+    name: Annotated[str, Field(max_length=60)] = ""
+    """What reports call it."""
+
+    note: Annotated[str, Field(max_length=4_000)] = ""
+    """What it is for, in the builder's words."""
+
+    run_up_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 3000.0
+    """Flat ground before the first obstacle's gap, mm: the vehicle stands on it at the start."""
+
+    run_out_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 3000.0
+    """Flat ground behind the last obstacle, mm."""
+
+    speed_m_s: Annotated[float, Field(gt=0, le=20)] | None = None
+    """Target speed from the start, m/s; the vehicle's own if left out."""
+
+    obstacle: Annotated[tuple[ObstacleKind, ...], Field(strict=False, max_length=2_000)] = ()
+    """The obstacles, in the order they are met."""
+
+    @model_validator(mode="after")
+    def _can_be_laid(self) -> Course:
+        if not self.obstacle:
+            raise ValueError("the course is empty; add an [[obstacle]] table for each obstacle")
+        length = course_length_m(self)
+        if length > MAX_LENGTH_M:
+            raise ValueError(f"the course is {length:.0f} m long; the limit is {MAX_LENGTH_M:.0f} m")
+        return self
+
+
+def load_course(path: str | Path, settings: Mapping[str, Any] | None = None) -> Course:
+    """The course in a TOML file, with `settings` (`{"obstacle.1.height_mm": 120}`) put in.
+
+    A surveyed profile's `file` is looked for beside the course file. Raises InputError listing every
+    problem with file, line and field.
+    """
+    path = Path(path)
+    text = read_text(path)
+    written = parse_toml(text, str(path))
+    settings = dict(settings or {})
+    data = set_values(written, settings)
+    # What was set by option is not on any line of the file.
+    lines = {**line_numbers(text), **{at: 0 for key in settings for at in matching_paths(data, key)}}
+    _find_surveys(data, path.parent)
+    return validate(Course, data, str(path), lines)
+
+
+def _find_surveys(data: dict[str, Any], folder: Path) -> None:
+    entries = data.get("obstacle")
+    for entry in entries if isinstance(entries, list) else []:
+        if isinstance(entry, dict) and isinstance(entry.get("file"), str) and entry["file"]:
+            entry["file"] = str(folder / entry["file"])

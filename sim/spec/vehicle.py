@@ -1,0 +1,62 @@
+"""The vehicle file: hull, wheels, bogies, track, drive."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from sim.errors import InputError
+from sim.spec.base import Name, Spec
+from sim.spec.bogie import Bogie
+from sim.spec.drive import Drive
+from sim.spec.hull import Hull
+from sim.spec.reader import line_numbers, parse_toml, read_text, set_values, validate
+from sim.spec.track import Track
+from sim.spec.wheel import Wheel
+
+
+class Vehicle(Spec):
+    """Everything the builder says of one vehicle."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    note: Annotated[str, Field(max_length=2_000)] = ""
+    hull: Hull
+    wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
+    """Road wheels by name: [wheel.road]."""
+
+    bogie: Annotated[dict[Name, Bogie], Field(min_length=1, max_length=12)]
+    """Bogies by name: [bogie.front]."""
+
+    drive: Drive
+    track: Track | None = None
+    """Left out: the wheels themselves drive and run on the ground."""
+
+
+def load_vehicle(path: str | Path, settings: dict[str, Any] | None = None) -> Vehicle:
+    """Read and check a vehicle file, with each `path: value` of `settings` put in.
+
+    Raises InputError naming file, line and field of every problem found.
+    """
+    file = Path(path)
+    text = read_text(file)
+    return vehicle_from(parse_toml(text, str(file)), str(file), line_numbers(text), settings)
+
+
+def vehicle_from(
+    data: dict[str, Any],
+    file: str = "",
+    lines: dict[tuple[str | int, ...], int] | None = None,
+    settings: dict[str, Any] | None = None,
+) -> Vehicle:
+    """The same from tables already read. Raises InputError."""
+    from sim.spec.checks import check_vehicle
+
+    if settings:
+        data = set_values(data, settings)
+    vehicle = validate(Vehicle, data, file, lines)
+    problems = check_vehicle(vehicle)
+    if problems:
+        raise InputError(problems).located(file, lines or {})
+    return vehicle

@@ -1,0 +1,186 @@
+"""Finds the settings that hold stated limits with the least seat r.m.s., by a library optimiser."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from sim.errors import InputError, Problem
+from sim.study.case import Case
+from sim.study.engines import open_engine
+from sim.study.figures import HIGHER, better_way
+from sim.study.grid import Axis, Plan, make_plan
+from sim.study.limits import Limit, check_known, missed, parse_limit
+from sim.study.runs import How, Study, run_cases
+
+GOAL = "seat_rms_m_s2"
+FAR = 1e6
+"""Added to what a setting misses its limits by, so that any that holds them is before any that does not."""
+
+Points = np.ndarray[Any, np.dtype[np.float64]]
+
+
+@dataclass(frozen=True)
+class Found:
+    """table: one row per variant tried: fields, `held` (all limits), `missed_by`, `goal`, best first.
+
+    best: settings of the best variant that holds all limits, None if none does. nearest: settings of
+    the variant that misses them by least (the best one if there is one). study: every run.
+    """
+
+    table: pd.DataFrame
+    best: dict[str, Any] | None
+    nearest: dict[str, Any] | None
+    study: Study
+
+
+class _Search:
+    """Settings in, cost out; every point is run once and kept."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        limits: Sequence[Limit],
+        goal: str,
+        how: How,
+        options: Mapping[str, Any] | None,
+    ) -> None:
+        self.plan, self.limits, self.goal, self.how, self.options = plan, limits, goal, how, options
+        self.base = list(Plan(plan.vehicles, plan.courses, (), plan.speeds_m_s, settings=plan.settings))
+        self.rows: dict[tuple[Any, ...], dict[str, Any]] = {}
+        self.tables: list[pd.DataFrame] = []
+        self.interrupted = False
+
+    def values(self, point: Points) -> tuple[Any, ...]:
+        """One point of the optimiser's box as the fields' values."""
+        out: list[Any] = []
+        for axis, x in zip(self.plan.axes, point, strict=True):
+            out.append(float(x) if axis.is_range else axis.values[round(float(x))])
+        return tuple(out)
+
+    def run(self, wanted: Sequence[tuple[Any, ...]]) -> None:
+        """Runs those that have not been run."""
+        new = [w for w in dict.fromkeys(wanted) if w not in self.rows]
+        cases: list[Case] = []
+        names = [a.path for a in self.plan.axes]
+        for number, values in enumerate(new, start=len(self.rows) + 1):
+            settings = dict(zip(names, values, strict=True))
+            cases += [replace(c, variant=number, settings={**c.settings, **settings}) for c in self.base]
+        if not cases:
+            return
+        study = run_cases(cases, self.how, self.options)
+        self.interrupted |= study.interrupted
+        if not self.tables:
+            check_known([*self.limits, Limit(self.goal, "<", 0.0)], study.table)
+        self.tables.append(study.table)
+        sign = -1.0 if better_way(self.goal) == HIGHER else 1.0
+        miss = missed(study.table, self.limits)
+        for (_, part), values in zip(study.table.groupby("variant", sort=True), new, strict=True):
+            goals = part[self.goal].astype(float) * sign if self.goal in part else pd.Series([math.nan])
+            by = float(miss[part.index].max())
+            goal = float(goals.max())
+            self.rows[values] = {
+                "variant": int(part["variant"].iloc[0]),
+                **dict(zip(names, values, strict=True)),
+                "held": by == 0.0 and math.isfinite(goal),
+                "missed_by": by,
+                "goal": goal * sign,
+                "cost": goal if by == 0.0 and math.isfinite(goal) else FAR * (1.0 + min(by, FAR)),
+                "reason": "; ".join(dict.fromkeys(r for r in part["reason"].astype(str) if r)),
+            }
+
+    def __call__(self, points: Points) -> Points:
+        """Costs (s,) of points (dimensions, s), as scipy's vectorised optimiser asks for them."""
+        wanted = [self.values(p) for p in np.atleast_2d(points.T)]
+        if not self.interrupted:
+            self.run(wanted)
+        return np.array([self.rows[w]["cost"] if w in self.rows else math.inf for w in wanted])
+
+
+def find(
+    vehicle: str | Path,
+    courses: Sequence[str | Path],
+    vary: Sequence[str | Axis],
+    limits: Sequence[str | Limit],
+    *,
+    goal: str = GOAL,
+    runs: int = 400,
+    seed: int = 1,
+    speeds_m_s: Sequence[float] = (),
+    settings: Mapping[str, Any] | None = None,
+    how: How | None = None,
+    options: Mapping[str, Any] | None = None,
+) -> Found:
+    """The settings with the least `goal` among those that hold every limit on every course and speed.
+
+    vary: `PATH=V1,V2,...`, `PATH=A:B:STEP` or `PATH=LOW:HIGH`. runs: about how many runs it may take.
+    A grid of no more runs than that is run whole; otherwise scipy's differential evolution searches it
+    (same seed, same search), and what it finds is the best of what it tried, not proven to be the best.
+    Raises InputError.
+    """
+    held = [parse_limit(t) if isinstance(t, str) else t for t in limits]
+    plan = make_plan(vehicle, courses, vary, speeds_m_s=speeds_m_s, settings=settings, ranges=True)
+    if not plan.axes:
+        raise InputError(Problem("a search needs fields to change", "--vary"))
+    if len(plan.vehicles) > 1:
+        raise InputError(Problem("a search is for one vehicle file", "vehicle"))
+    each = len(plan.courses) * len(plan.speeds_m_s)
+    if not each <= runs <= 100_000:
+        raise InputError(Problem(f"{runs} runs", "--samples", f"{each} to 100000"))
+    how = how or How()
+    with open_engine(how.workers, how.cluster) as engine:  # one for all generations
+        search = _Search(plan, held, goal, replace(how, engine=engine), options)
+        if not any(a.is_range for a in plan.axes) and len(plan) <= runs:
+            search.run(list(itertools.product(*(a.values for a in plan.axes))))
+        else:
+            _evolve(search, plan.axes, max(runs // each, 1), seed)
+    return _result(search)
+
+
+def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> None:
+    from scipy import optimize
+    from scipy.stats import qmc
+
+    # Its type stubs know neither vectorized functions nor this form of callback.
+    differential_evolution: Any = optimize.differential_evolution
+
+    # Few generations of many points find less than many of few; five per field is the least that mixes.
+    crowd = max(8, 5 * len(axes))
+    box = [(a.low, a.high) if a.is_range else (0.0, len(a.values) - 1.0) for a in axes]
+    low, high = (np.array(side, dtype=float) for side in zip(*box, strict=True))
+    first = qmc.Sobol(len(axes), rng=seed).random_base2(math.ceil(math.log2(crowd)))[:crowd]
+    differential_evolution(
+        search,
+        list(zip(low, high, strict=True)),
+        init=low + first * (high - low),
+        integrality=[not a.is_range for a in axes],
+        maxiter=max(points // crowd - 1, 1),
+        updating="deferred",
+        vectorized=True,
+        polish=False,
+        tol=1e-4,
+        rng=seed,
+        callback=lambda intermediate_result: search.interrupted,
+    )
+
+
+def _result(search: _Search) -> Found:
+    table = pd.DataFrame(list(search.rows.values()))
+    table = table.sort_values(["cost", "variant"], kind="stable").drop(columns="cost")
+    table = table.reset_index(drop=True)
+    every = pd.concat(search.tables, ignore_index=True)
+    study = Study(every, interrupted=search.interrupted, out=search.how.out, ran=len(every))
+    names = [a.path for a in search.plan.axes]
+    best = nearest = None
+    if len(table) and math.isfinite(float(table["missed_by"].iloc[0])):
+        first = {name: table[name].iloc[0] for name in names}
+        nearest = {k: v.item() if hasattr(v, "item") else v for k, v in first.items()}
+        best = nearest if bool(table["held"].iloc[0]) else None
+    return Found(table, best, nearest, study)

@@ -1,0 +1,144 @@
+"""The file of kept figures: plain JSON, one figure per line, so that a change shows as such in a diff."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sim.errors import InputError, Problem
+from sim.study.files import write_text
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class KeptRun:
+    """One run's figures by column name. ended: why it did not complete, "" if it did."""
+
+    vehicle: str
+    course: str
+    ended: str
+    figures: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Figures with everything they came from. vehicles, courses: the files' tables by name."""
+
+    identity: Mapping[str, str]
+    vehicles: Mapping[str, Any]
+    courses: Mapping[str, Any]
+    hashes: Mapping[str, str]
+    settings: Mapping[str, Any]
+    runs: tuple[KeptRun, ...]
+    history: tuple[Mapping[str, Any], ...] = ()
+
+
+def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()) -> None:
+    """Raises InputError if it cannot be written."""
+    content = {
+        "format": FORMAT,
+        "identity": dict(kept.identity),
+        "history": [dict(h) for h in history],
+        "hashes": dict(kept.hashes),
+        "settings": dict(kept.settings),
+        "runs": [
+            {"vehicle": r.vehicle, "course": r.course, "ended": r.ended, "figures": dict(r.figures)}
+            for r in kept.runs
+        ],
+        "vehicles": dict(kept.vehicles),
+        "courses": dict(kept.courses),
+    }
+    write_text(path, json.dumps(content, indent=1, sort_keys=False, default=str) + "\n")
+
+
+def read_kept(path: Path) -> Kept:
+    """Raises InputError if it is not there, not readable, or of another layout."""
+    try:
+        content = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise InputError(
+            Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))
+        ) from None
+    except (OSError, ValueError) as e:
+        raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
+    found = content.get("format") if isinstance(content, dict) else None
+    if found != FORMAT:
+        raise InputError(
+            Problem(
+                f"was kept by another version (layout {found}, here {FORMAT}); remove it and keep it anew",
+                file=str(path),
+            )
+        )
+    try:
+        return Kept(
+            content["identity"],
+            content["vehicles"],
+            content["courses"],
+            content["hashes"],
+            content["settings"],
+            tuple(
+                KeptRun(
+                    str(r["vehicle"]),
+                    str(r["course"]),
+                    str(r["ended"]),
+                    {str(k): float(v) for k, v in r["figures"].items()},
+                )
+                for r in content["runs"]
+            ),
+            tuple(content["history"]),
+        )
+    except (KeyError, TypeError, ValueError, AttributeError) as e:
+        raise InputError(
+            Problem(f"is damaged ({type(e).__name__}: {e}); restore it or keep it anew", file=str(path))
+        ) from None
+
+
+def changed_since(old: Kept, now: Kept) -> list[str]:
+    """What is not as it was when the figures were kept: fields of the files, settings, program, libraries."""
+    said: list[str] = []
+    for then, here in ((old.vehicles, now.vehicles), (old.courses, now.courses)):
+        for name in here:
+            moved = _differences(then.get(name, {}), here[name])
+            said += [f"{name}: {line}" for line in moved]
+            if not moved and old.hashes.get(name) != now.hashes.get(name):
+                said.append(
+                    f"{name}: the file changed, but none of its values (notes, or a surveyed profile)"
+                )
+    said += [f"settings: {line}" for line in _differences(old.settings, now.settings)]
+    for part, version in now.identity.items():
+        if old.identity.get(part) != version:
+            what = "the program's source" if part == "source" else part
+            said.append(f"{what} changed from {old.identity.get(part, 'none')} to {version}")
+    return said
+
+
+def _differences(then: Any, here: Any, path: str = "") -> list[str]:
+    """`hull.mass_kg 300 -> 310` for every value that is not the same."""
+    if isinstance(then, Mapping) and isinstance(here, Mapping):
+        keys = list(dict.fromkeys([*then, *here]))
+        pairs = [(f"{path}.{k}" if path else str(k), then.get(k), here.get(k)) for k in keys]
+    elif isinstance(then, list) and isinstance(here, list):
+        size = max(len(then), len(here))
+        pairs = [
+            (
+                f"{path}.{i + 1}",
+                then[i] if i < len(then) else None,
+                here[i] if i < len(here) else None,
+            )
+            for i in range(size)
+        ]
+    else:
+        same = json.dumps(then, default=str) == json.dumps(here, default=str)
+        return [] if same else [f"{path} {_shown(then)} -> {_shown(here)}"]
+    return [line for at, a, b in pairs for line in _differences(a, b, at)]
+
+
+def _shown(value: Any) -> str:
+    if value is None:
+        return "(not there)"
+    text = json.dumps(value, default=str)
+    return text if len(text) <= 60 else text[:57] + "..."

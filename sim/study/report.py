@@ -1,0 +1,199 @@
+"""The page of a study: self-contained HTML, readable and printable without a network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from sim.study import plots
+from sim.study.figures import HIGHER, Figure, ranked
+from sim.study.files import write_text
+from sim.study.find import Found
+from sim.study.rank import rank
+from sim.study.tolerance import ToleranceStudy
+
+MAX_ROWS = 200
+MAX_MAPS = 8
+CAUTION = (
+    "A planar estimate, not a certificate. Guards, a kill switch and a test at walking pace come before a "
+    "rider; local rules and a licensed engineer decide where people or public places are involved."
+)
+
+
+def write_comparison(
+    path: Path, title: str, table: pd.DataFrame, series: Sequence[plots.Series] = (), note: str = ""
+) -> None:
+    """Ranked table, heat maps, trade-off and overlays of a study's results. Raises InputError."""
+    order = rank(table)
+    figures = ranked(order)
+    axes = settings_of(order)
+    moving = [f for f in figures if order.loc[order["completed"], f.column].nunique() > 1]
+    pictures: list[tuple[str, str, str]] = []
+    if series:
+        pictures.append(("Along the course", "The first of the ranking, run again.", plots.overlay(series)))
+    numeric = [a for a in axes if pd.api.types.is_numeric_dtype(order[a])]
+    if len(axes) == 2 and len(order) > 1:
+        maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in moving[:MAX_MAPS])
+        if maps:
+            pictures.append(
+                (
+                    "Over the grid",
+                    "Worst over the courses; darker is worse, grey did not reach the end.",
+                    maps,
+                )
+            )
+    elif len(axes) == 1 and axes == numeric and moving:
+        pictures.append(
+            ("Against the setting", "Worst over the courses.", plots.one_way(order, axes[0], moving))
+        )
+    pair = _trade(moving)
+    if pair:
+        pictures.append(
+            (
+                "Trade-off",
+                "Filled: no other variant is as good on every count and better on one.",
+                plots.trade_off(order, *pair),
+            )
+        )
+    tables = [("Ranking", ranking_note(figures), *shown(order, figures, axes))]
+    if moving:
+        tables.append(("Best on what", "", *best_of(order, moving)))
+    _write(path, title, note, tables, pictures)
+
+
+def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "") -> None:
+    """Chances, spread and drivers. Raises InputError."""
+    known = {f.column: f for f in ranked(found.study.table)}
+    figures = [known[n] for n in dict.fromkeys(found.drivers["figure"]) if n in known]
+    pictures = []
+    for course in found.chances["course"].unique() if figures else []:
+        part = found.drivers[found.drivers["course"] == course]
+        pictures.append(
+            (f"What drives each figure: {course}", "Rank correlation.", plots.driver_bars(part, figures))
+        )
+    tables = [
+        (
+            "Chances",
+            "With the interval that holds the true share 95 times in 100 (Wilson).",
+            *plain(found.chances),
+        ),
+        ("Spread", "Over the runs that reached the end.", *plain(found.spread)),
+        (
+            "Drivers",
+            "Spearman's rank correlation: near 1 or -1 drives, near 0 does not.",
+            *plain(found.drivers),
+        ),
+    ]
+    _write(path, title, note, tables, pictures)
+
+
+def write_search(path: Path, title: str, found: Found, note: str = "") -> None:
+    """Everything that a search tried, best first. Raises InputError."""
+    _write(path, title, note, [("Tried", "Best first.", *plain(found.table))], [])
+
+
+def settings_of(order: pd.DataFrame) -> list[str]:
+    """Columns of a ranked table that were varied: the file if there are several, and the fields."""
+    names = [str(c) for c in order.columns[: order.columns.get_loc("completed")]]
+    fixed = ("place", "variant")
+    return [n for n in names if n not in fixed and (n != "vehicle" or order[n].nunique() > 1)]
+
+
+def ranking_note(figures: Sequence[Figure]) -> str:
+    """How the order of the ranking comes about, for the reader."""
+    return (
+        "Each figure at its worst over the courses. Order: those that reach the end first, then by the mean "
+        f"of their places on {len(figures)} figures, each counted alike. An order to read in, no verdict."
+    )
+
+
+def shown(
+    order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]
+) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells of the ranked table as a person reads it."""
+    heads = ["place", "variant", *axes, *(f.title for f in figures), "beaten by", "verdict"]
+    rows = []
+    for row in order.to_dict("records"):
+        cells = [str(row["place"]), str(row["variant"])]
+        cells += [cell(row[a]) for a in axes]
+        cells += [cell(row[f.column], f.digits) for f in figures]
+        verdict = "over" if row["completed"] else str(row["reason"])
+        rows.append([*cells, str(row["beaten_by"]), verdict])
+    return heads, rows
+
+
+def best_of(order: pd.DataFrame, figures: Sequence[Figure]) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells: for each figure that moves, its best value and the variants that have it."""
+    over = order[order["completed"]]
+    rows = []
+    for f in figures:
+        values = over[f.column].dropna()
+        if values.nunique() < 2:
+            continue
+        best = values.max() if f.better == HIGHER else values.min()
+        names = [str(v) for v in sorted(over.loc[over[f.column] == best, "variant"])]
+        more = f" and {len(names) - 6} more" if len(names) > 6 else ""
+        rows.append([f.title, cell(best, f.digits), ", ".join(names[:6]) + more])
+    return ["figure", "best", "variant"], rows
+
+
+def plain(frame: pd.DataFrame) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells of any table."""
+    rows = frame.to_dict("records")
+    return [str(c).replace("_", " ") if " " not in str(c) else str(c) for c in frame.columns], [
+        [cell(v) for v in row.values()] for row in rows
+    ]
+
+
+def cell(value: Any, digits: int | None = None) -> str:
+    """A value as text; numbers with `digits` behind the point, or four that count."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float) and value != value:
+        return "–"
+    if isinstance(value, (int, float)):
+        return f"{value:.{digits}f}" if digits is not None else f"{value:.4g}"
+    return "" if value is None else str(value)
+
+
+def _trade(moving: Sequence[Figure]) -> tuple[Figure, Figure] | None:
+    """Two figures that pull against each other in most vehicles; else the first two that move."""
+    by = {f.column: f for f in moving}
+    for x, y in (
+        ("peak_wheel_load_N", "seat_rms_m_s2"),
+        ("min_belly_clearance_mm", "seat_rms_m_s2"),
+        ("bump_stop_hits", "seat_rms_m_s2"),
+    ):
+        if x in by and y in by:
+            return by[x], by[y]
+    return (moving[0], moving[1]) if len(moving) > 1 else None
+
+
+def _write(
+    path: Path,
+    title: str,
+    note: str,
+    tables: Sequence[tuple[str, str, list[str], list[list[str]]]],
+    pictures: Sequence[tuple[str, str, str]],
+) -> None:
+    from jinja2 import Environment, PackageLoader
+    from markupsafe import Markup
+
+    page = Environment(
+        loader=PackageLoader("sim.study"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    ).get_template("study.html")
+    text = page.render(
+        title=title,
+        note=note,
+        caution=CAUTION,
+        tables=[
+            {"title": t, "note": n, "heads": h, "rows": r[:MAX_ROWS], "left": max(len(r) - MAX_ROWS, 0)}
+            for t, n, h, r in tables
+        ],
+        # Our own drawing, not the builder's text.
+        pictures=[{"title": t, "note": n, "svg": Markup(s)} for t, n, s in pictures],
+    )
+    write_text(path, text)

@@ -1,0 +1,110 @@
+"""Ranking, Pareto front and limits, on tables small enough to see the answer."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from sim.errors import InputError
+from sim.study.figures import FIGURES, HIGHER
+from sim.study.limits import check_known, missed, parse_limit
+from sim.study.rank import beaten_by, rank, worst_over_courses
+
+
+def table(**columns: list[object]) -> pd.DataFrame:
+    n = len(next(iter(columns.values())))
+    base = {"variant": list(range(1, n + 1)), "vehicle": ["v"] * n, "course": ["c"] * n}
+    state = {"state": ["done"] * n, "reason": [""] * n, "completed": [True] * n}
+    return pd.DataFrame(base | state | columns)
+
+
+def test_beaten_on_every_count() -> None:
+    """3 is worse than 1 on both; 2 and 1 each lead on one; 4 is as 1 and better on none: not beaten."""
+    t = table(peak_seat_g=[1.0, 2.0, 1.5, 1.0], min_belly_clearance_mm=[10.0, 20.0, 9.0, 10.0])
+    order = rank(t).set_index("variant")
+    assert dict(order["beaten_by"]) == {1: "", 2: "", 3: "1", 4: ""}
+    assert order.loc[2, "best_on"] == "belly clear"
+    assert order.loc[1, "best_on"] == order.loc[4, "best_on"] == "peak seat"
+
+
+def test_front_equals_the_definition_pair_by_pair() -> None:
+    """Against the definition of dominance applied to all pairs, on 300 random variants with ties."""
+    rng = np.random.default_rng(5)
+    figures = FIGURES[:4]
+    values = {f.column: rng.integers(0, 6, 300).astype(float) for f in figures}
+    t = table(**{k: list(v) for k, v in values.items()})
+    t.loc[::17, "completed"] = False
+    worst = worst_over_courses(t)
+    signs = [-1 if f.better == HIGHER else 1 for f in figures]
+    cost = np.column_stack([values[f.column] * s for f, s in zip(figures, signs, strict=True)])
+    usable = t["completed"].to_numpy()
+    for i, winner in enumerate(beaten_by(worst)):
+        beats = [
+            j
+            for j in range(300)
+            if usable[i] and usable[j] and (cost[j] <= cost[i]).all() and (cost[j] < cost[i]).any()
+        ]
+        assert bool(beats) == (winner != "")
+        assert winner == "" or int(winner) - 1 in beats
+
+
+def test_the_worst_course_counts() -> None:
+    t = table(peak_seat_g=[1.0, 3.0, 2.0, 2.0], min_belly_clearance_mm=[5.0, 50.0, 20.0, 20.0])
+    t["variant"] = [1, 1, 2, 2]
+    t["course"] = ["a", "b", "a", "b"]
+    worst = worst_over_courses(t).set_index("variant")
+    assert worst.loc[1, "peak_seat_g"] == 3.0
+    assert worst.loc[1, "min_belly_clearance_mm"] == 5.0
+    assert worst.loc[2, "peak_seat_g"] == 2.0
+
+
+def test_what_does_not_reach_the_end_comes_last_with_its_reason() -> None:
+    t = table(peak_seat_g=[0.1, 2.0, 1.0], ended_because=["stalled", "course end", ""])
+    t.loc[0, "completed"] = False
+    t.loc[2, ["state", "reason", "peak_seat_g"]] = ["failed", "hull.mass_kg: out of range", np.nan]
+    order = rank(t)
+    assert list(order["variant"]) == [2, 1, 3]
+    assert list(order["reason"]) == ["", "c: stalled", "c: hull.mass_kg: out of range"]
+    assert list(order["best_on"]) == ["", "", ""]
+
+
+def test_nothing_completed_is_still_a_table() -> None:
+    t = pd.DataFrame(
+        {"variant": [1], "vehicle": ["v"], "course": ["c"], "state": ["failed"], "reason": ["no springs"]}
+    )
+    assert list(rank(t)["reason"]) == ["c: no springs"]
+
+
+@pytest.mark.parametrize(
+    "text", ["peak_seat_g", "peak_seat_g=1", "peak_seat_g<x", "<1", "a<nan", "a<1<2", ""]
+)
+def test_what_is_no_limit_is_said(text: str) -> None:
+    with pytest.raises(InputError, match="not a limit"):
+        parse_limit(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "by"),
+    [
+        ("peak_seat_g<1.5", [0.0, 1e-9, 1 / 3]),
+        ("peak_seat_g<=1.5", [0.0, 0.0, 1 / 3]),
+        ("peak_seat_g>1.5", [1 / 3, 1e-9, 0.0]),
+        ("peak_seat_g>=2", [0.5, 0.25, 0.0]),
+        ("peak_seat_g<=0", [1.0, 1.5, 2.0]),
+    ],
+)
+def test_how_far_a_limit_is_missed(text: str, by: list[float]) -> None:
+    t = table(peak_seat_g=[1.0, 1.5, 2.0])
+    assert list(missed(t, [parse_limit(text)])) == pytest.approx(by, abs=1e-15)
+
+
+def test_a_run_that_does_not_reach_the_end_holds_no_limit() -> None:
+    t = table(peak_seat_g=[1.0])
+    t["completed"] = False
+    assert missed(t, [parse_limit("peak_seat_g<9")])[0] == np.inf
+
+
+def test_a_limit_on_an_unknown_figure_is_said() -> None:
+    with pytest.raises(InputError, match='did you mean "peak_seat_g"'):
+        check_known([parse_limit("peak_seat<1")], table(peak_seat_g=[1.0]))

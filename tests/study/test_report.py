@@ -1,0 +1,135 @@
+"""The page: self-contained, escaped, the same for the same results, and it keeps peaks."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from sim.study.plots import MAX_POINTS, Series, thinned
+from sim.study.printed import print_ranking
+from sim.study.progress import Watch, duration
+from sim.study.report import cell, write_comparison
+
+
+@pytest.fixture
+def table() -> pd.DataFrame:
+    rows = []
+    for i, (mass, thick) in enumerate([(m, t) for m in (250, 300) for t in (5, 6, 7)], start=1):
+        rows.append(
+            {
+                "variant": i,
+                "vehicle": "car",
+                "course": "yard",
+                "hull.mass_kg": mass,
+                "bogie.*.spring.thickness_mm": thick,
+                "state": "failed" if i == 6 else "done",
+                "reason": "thickness_mm: out of <range>" if i == 6 else "",
+                "completed": None if i == 6 else i != 2,
+                "ended_because": "stalled at kerb" if i == 2 else "course end",
+                "peak_wheel_load_N": None if i == 6 else 1000.0 + mass + 100 * thick,
+                "seat_rms_m_s2": None if i == 6 else 0.4 + (thick - 6) ** 2 / 10,
+            }
+        )
+    return pd.DataFrame(rows)
+
+
+def series() -> list[Series]:
+    x = np.linspace(0, 20, 9000)
+    return [Series("variant 1", x, 500 + 100 * np.sin(x), np.cos(x), None)]
+
+
+class Checker(HTMLParser):
+    """Notes addresses outside the page, and headings."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.outside: list[str] = []
+        self.tags: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        for name, value in attrs:
+            if name in ("src", "href", "xlink:href", "data") and not (value or "").startswith(
+                ("#", "data:image/")
+            ):
+                self.outside.append(f"{tag} {name}={value}")
+
+
+def test_the_page_needs_no_network_and_runs_no_script(table: pd.DataFrame, tmp_path: Path) -> None:
+    page = tmp_path / "r.html"
+    write_comparison(page, "car <i>over</i> yard", table, series(), "a & b")
+    text = page.read_text()
+    seen = Checker()
+    seen.feed(text)
+    assert seen.outside == []
+    assert "script" not in seen.tags
+    assert seen.tags.count("svg") >= 4  # overlay, heat maps, trade-off
+    assert "@import" not in text
+    assert "url(http" not in text
+
+
+def test_the_builders_text_is_escaped(table: pd.DataFrame, tmp_path: Path) -> None:
+    write_comparison(tmp_path / "r.html", "car <i>over</i> yard", table)
+    text = (tmp_path / "r.html").read_text()
+    assert "car &lt;i&gt;over" in text
+    assert "out of &lt;range&gt;" in text
+    assert "<range>" not in text
+
+
+def test_the_same_results_give_the_same_page(table: pd.DataFrame, tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        write_comparison(tmp_path / name, "car", table, series())
+    assert (tmp_path / "a").read_bytes() == (tmp_path / "b").read_bytes()
+
+
+def test_every_number_of_a_grid_is_on_its_map(table: pd.DataFrame, tmp_path: Path) -> None:
+    write_comparison(tmp_path / "r.html", "car", table)
+    text = (tmp_path / "r.html").read_text()
+    heat = text[text.index("Over the grid") :]
+    for load in ("1750", "1950", "1800", "1900"):
+        assert re.search(rf">{load}</text>", heat)
+
+
+def test_thinning_keeps_every_peak() -> None:
+    y = np.zeros(50_000)
+    y[[17, 31_234, 49_999]] = [5.0, -7.0, 3.0]
+    x = np.arange(50_000.0)
+    thin_x, thin_y = thinned(x, y)
+    assert len(thin_x) <= MAX_POINTS
+    assert {5.0, -7.0, 3.0} <= set(thin_y)
+    assert set(thin_x[thin_y != 0]) == {17.0, 31_234.0, 49_999.0}
+
+
+def test_the_printed_ranking_says_what_failed_and_why(
+    table: pd.DataFrame, capsys: pytest.CaptureFixture[str]
+) -> None:
+    print_ranking(table)
+    said = capsys.readouterr().out
+    assert "variant 2 over yard: stalled at kerb" in said
+    assert "variant 6 over yard: thickness_mm: out of <range>" in said
+    assert re.search(r"seat r.m.s. weighted \[m/s2\] +0.400 +5", said)
+    # 3 and 4 have more load than 1 at no better ride; 5 rides better than 1 but loads more.
+    assert "Beaten by no other on every count: 1, 5\n" in said
+
+
+def test_cells() -> None:
+    assert [cell(True), cell(None), cell(float("nan")), cell(0.123456), cell(3.0, 2), cell("x")] == [
+        "yes",
+        "",
+        "–",
+        "0.1235",
+        "3.00",
+        "x",
+    ]
+
+
+def test_progress_says_rate_and_time_left() -> None:
+    watch = Watch()
+    watch(100, 1000)  # found in the journal
+    assert watch.line(300, 1000, watch.start_s + 20) == "300 of 1000 runs, 10.0 a second, 1 min 10 s left"
+    assert [duration(s) for s in (0.4, 59.6, 84, 7500)] == ["0 s", "1 min 0 s", "1 min 24 s", "2 h 5 min"]

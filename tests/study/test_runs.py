@@ -1,0 +1,164 @@
+"""Cases in, table out: the same table whatever the workers, the order, and the interruptions."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pandas as pd
+import psutil
+import pytest
+from pandas.testing import assert_frame_equal
+from study_fakes import fake_run, how, make_plan
+
+from sim.errors import InputError
+from sim.study.case import Case
+from sim.study.grid import Plan
+from sim.study.runs import JOURNAL, run_cases, save_table
+
+HERE = Path(__file__).parent
+ROOT = HERE.parents[1]
+ROUNDS = int(os.environ.get("TRUNDLE_SOAK", "3"))
+"""Times that a study is killed; TRUNDLE_SOAK=20 for a long look."""
+
+
+@pytest.fixture(autouse=True)
+def _one_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sim.study.case.identity", lambda: {"version": "of the test"})
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Plan:
+    return make_plan(tmp_path)
+
+
+def test_every_row_equals_the_single_call(plan: Plan) -> None:
+    table = run_cases(plan, how(workers=2)).table
+    assert len(table) == len(plan) == 30
+    for row, case in zip(table.to_dict("records"), plan, strict=True):
+        alone = fake_run(
+            {
+                "vehicle_settings": {
+                    "hull.mass_kg": case.settings["hull.mass_kg"],
+                    "bogie.front.spring.thickness_mm": case.settings["bogie.*.spring.thickness_mm"],
+                }
+            }
+        )
+        assert row["seat_rms_m_s2"] == alone["seat_rms_m_s2"]
+        assert row["standing.rear"] == alone["standing"]["rear"]
+        assert row["state"] == "done"
+
+
+def test_workers_and_order_do_not_change_the_table(plan: Plan) -> None:
+    cases = list(plan)
+    shuffled = random.Random(1).sample(cases, len(cases))
+    one = run_cases(cases, how(workers=1)).table
+    two = run_cases(shuffled, how(workers=3)).table.sort_values("variant").reset_index(drop=True)
+    assert_frame_equal(one, two, check_exact=True)
+
+
+def test_a_second_call_repeats_nothing(plan: Plan, tmp_path: Path) -> None:
+    first = run_cases(plan, how(tmp_path / "out"))
+    again = run_cases(plan, how(tmp_path / "out"))
+    assert (first.ran, again.ran, again.reused) == (30, 0, 30)
+    assert_frame_equal(first.table, again.table, check_exact=True)
+
+
+def test_a_changed_file_is_run_again(plan: Plan, tmp_path: Path) -> None:
+    run_cases(plan, how(tmp_path / "out"))
+    file = plan.vehicles[0]
+    file.write_text(file.read_text() + "# moved a hole\n")
+    assert run_cases(plan, how(tmp_path / "out")).ran == 30
+
+
+def test_alike_cases_are_run_once(plan: Plan) -> None:
+    cases = list(plan)[:3]
+    study = run_cases(cases * 4, how())
+    assert study.ran == 3
+    assert len(study.table) == 12
+    assert study.table["state"].eq("done").all()
+
+
+def test_an_invalid_variant_is_a_row_with_its_reason(plan: Plan) -> None:
+    cases = [
+        Case(i, c.vehicle, c.course, {"hull.mass_kg": m})
+        for i, (c, m) in enumerate(zip(plan, [13, 300], strict=False))
+    ]
+    table = run_cases(cases, how()).table
+    assert list(table["state"]) == ["failed", "done"]
+    assert table["reason"][0] == "hull.mass_kg: an unlucky mass"
+    assert list(table.columns[:6]) == ["variant", "vehicle", "course", "hull.mass_kg", "state", "reason"]
+
+
+def test_tables_are_written_whole(plan: Plan, tmp_path: Path) -> None:
+    study = run_cases(plan, how(tmp_path / "out"))
+    parquet, csv = save_table(study)
+    assert_frame_equal(pd.read_parquet(parquet), study.table, check_exact=True)
+    assert_frame_equal(
+        pd.read_csv(csv, keep_default_na=False), study.table, check_exact=True, check_dtype=False
+    )
+    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["runs.csv", "runs.parquet", JOURNAL]
+
+
+def test_a_disk_that_is_full_at_the_end_keeps_the_old_table(plan: Plan, tmp_path: Path) -> None:
+    study = run_cases(plan, how(tmp_path / "out"))
+    (tmp_path / "out" / "runs.csv").mkdir()  # stands in the way of the rename
+    with pytest.raises(InputError, match="cannot be written"):
+        save_table(study)
+    assert run_cases(plan, how(tmp_path / "out")).ran == 0
+
+
+STUDY = """
+import sys
+from pathlib import Path
+sys.path[:0] = sys.argv[1].split(";")
+if __name__ == "__main__":
+    from study_fakes import make_plan, how, one_version
+    from sim.study.runs import run_cases
+    one_version()
+    plan = make_plan(Path(sys.argv[2]), range(200, 400, 2))
+    say = lambda done, total: print(done, flush=True)
+    run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
+"""
+
+
+def start_study(folder: Path) -> subprocess.Popen[bytes]:
+    script = folder / "study.py"
+    script.write_text(STUDY)
+    return subprocess.Popen(
+        [sys.executable, str(script), f"{HERE};{ROOT}", str(folder)], stdout=subprocess.PIPE
+    )
+
+
+def test_a_study_killed_again_and_again_ends_with_the_same_table(tmp_path: Path) -> None:
+    """kill -9 of the whole study at random moments, then of single workers; then the rest is run."""
+    chance = random.Random(7)
+    killed = 0
+    for round_ in range(ROUNDS):
+        child = start_study(tmp_path)
+        assert child.stdout is not None
+        for _ in range(1 + 250 * round_ // ROUNDS + chance.randrange(40)):  # so many runs are finished
+            child.stdout.readline()
+        workers = psutil.Process(child.pid).children(recursive=True) if child.poll() is None else []
+        if round_ % 2 and workers:
+            os.kill(chance.choice(workers).pid, signal.SIGKILL)
+            time.sleep(0.02)
+        if child.poll() is None:
+            child.kill()
+            killed += 1
+        child.stdout.close()
+        child.wait()
+        _, alive = psutil.wait_procs(workers, timeout=5)
+        assert not alive, "workers outlive a killed study"
+    assert killed
+    plan = make_plan(tmp_path, range(200, 400, 2))
+    resumed = run_cases(plan, how(tmp_path / "out", workers=2))
+    undisturbed = run_cases(plan, how(workers=2))
+    assert resumed.reused + resumed.ran == 300
+    assert resumed.reused > 0
+    assert_frame_equal(resumed.table, undisturbed.table, check_exact=True)

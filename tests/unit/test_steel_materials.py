@@ -1,0 +1,64 @@
+"""The table of steels and the bend test of an unmarked piece."""
+
+import math
+
+import pytest
+
+from sim.errors import InputError
+from sim.steel import materials
+from sim.steel.materials import STEELS, steel
+
+
+def test_every_steel_says_where_it_comes_from_and_is_sane():
+    for s in STEELS.values():
+        assert s.source
+        assert s.condition
+        assert 0 < s.yield_Pa < s.tensile_Pa
+        assert s.alternating_Pa > 0
+        assert s.mean_Pa + s.alternating_Pa < s.yield_Pa
+        assert s.static_limit_Pa < s.bump_limit_Pa < s.yield_Pa
+
+
+@pytest.mark.parametrize(
+    ("name", "yield_MPa", "tensile_MPa"),
+    [("51CrV4", 1200, 1350), ("52CrMoV4", 1200, 1400), ("SUP9", 1080, 1225), ("60SiCr7", 1130, 1320)],
+)
+def test_published_strengths(name, yield_MPa, tensile_MPa):
+    """EN 10089 annex (from memory), scribd data sheet 1.7701, wixsteel.com SUP9, DIN 17221 (from memory)."""
+    s = steel(name)
+    assert (s.yield_Pa, s.tensile_Pa) == (yield_MPa * 1e6, tensile_MPa * 1e6)
+
+
+def test_unknown_scrap_is_cautious_and_says_what_to_do():
+    scrap = steel(materials.UNKNOWN_SCRAP)
+    hard = [steel(n) for n in materials.steel_names(spring=True) if n not in (scrap.name, "5160 annealed")]
+    assert all(scrap.yield_Pa < s.yield_Pa for s in hard)
+    for word in ("load", "deflection", "comes back"):
+        assert word in scrap.advice
+
+
+def test_names_are_listed_and_near_misses_suggested():
+    with pytest.raises(InputError, match=r'did you mean "52CrMoV4"') as e:
+        steel("52CrMo4")
+    assert "unknown scrap" in e.value.problems[0].allowed
+    assert materials.steel_problem("S235") == ""
+    assert "known: " in materials.steel_problem("S235", spring=True)
+    assert set(materials.steel_names()) == set(STEELS)
+    assert set(materials.steel_names(True)).isdisjoint(materials.steel_names(False))
+
+
+def test_shear_yield():
+    """Distortion energy: Y/sqrt 3."""
+    assert steel("51CrV4").shear_yield_Pa == pytest.approx(1200e6 / math.sqrt(3))
+
+
+def test_bend_test_of_a_flat():
+    """Roark (from memory): 50 x 6 on 600 mm, 500 N in the middle: 12.136 mm, 250 MPa for E = 206 GPa."""
+    test = materials.read_bend_test(0.05, 0.006, 0.6, 500.0, 12.136e-3, 0.0)
+    assert test.stress_Pa == pytest.approx(250e6, rel=1e-4)
+    assert test.modulus_Pa == pytest.approx(206e9, rel=1e-4)
+    assert test.plausible
+    assert test.came_back
+    bent = materials.read_bend_test(0.05, 0.006, 0.6, 500.0, 16e-3, 1e-3)
+    assert not bent.plausible
+    assert not bent.came_back

@@ -1,0 +1,99 @@
+"""Surveyed profiles: read from CSV as measured; anything doubtful named with file and line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sim.errors import InputError
+from sim.spec.course import load_course
+from sim.terrain import survey
+from sim.terrain.ground import lay
+from sim.terrain.survey import read_profile
+
+
+def test_points_are_taken_from_the_first_and_joined_by_lines(tmp_path: Path) -> None:
+    """Columns in any order, others ignored, BOM and blank last lines accepted."""
+    (tmp_path / "p.csv").write_bytes(
+        "\ufeffy_mm,what,x_mm\r\n50,a,1000\r\n 70 ,b, 1100\r\n10,c,1300.5\r\n\r\n".encode()
+    )
+    (tmp_path / "c.toml").write_text('[[obstacle]]\nkind = "surveyed profile"\nfile = "p.csv"\n')
+    course = load_course(tmp_path / "c.toml")
+    part = course.obstacle[0]
+    assert part.length_m() == pytest.approx(0.3005)
+    assert part.rise_m() == pytest.approx(-0.040)
+    assert part.heights_m(np.array([0, 0.05, 0.1, 0.3005])) == pytest.approx([0, 0.010, 0.020, -0.040])
+    assert part.title() == "surveyed profile p"
+    assert lay(course).height_m[-1] == pytest.approx(-0.040)
+
+
+BAD = {
+    "x_mm,y_mm\n0,0\n100,\n200,5\n": (3, "y_mm: this cell is empty"),
+    "x_mm,y_mm\n0,0\n100\n200,5\n": (3, "y_mm: this cell is empty"),
+    "x_mm,y_mm\n0,0\n\n200,5\n": (3, "an empty row"),
+    "x_mm,y_mm\n0,0\n100,5\n100,9\n": (4, "100 does not lie beyond 100"),
+    "x_mm,y_mm\n0,0\n100,5\n50,9\n": (4, "50 does not lie beyond 100"),
+    "x_mm,y_mm\n0,0\n100,five\n": (3, '"five" is not a number'),
+    "x_mm,y_mm\n0,0\n100,nan\n": (3, '"nan" is not a number'),
+    "x_mm,y_mm\n0,0\n100,1e300\n": (3, "out of range"),
+    "x_mm,height\n0,0\n100,5\n": (1, 'no column "y_mm"'),
+    "x_mm,z_mm\n0,0\n100,5\n": (1, 'no column "y_mm"; it has: x_mm, z_mm'),
+    "x_mm;y_mm\n0;0\n100;5\n": (1, "separate columns by commas"),
+    "": (1, 'no column "x_mm"'),
+    "x_mm,y_mm\n": (1, "too short a profile"),
+    "x_mm,y_mm\n0,0\n5,1\n": (3, "too short a profile"),
+    "x_mm,y_mm\n0,0\n3e6,1\n": (3, "too long a profile"),
+}
+
+
+@pytest.mark.parametrize("text", BAD, ids=lambda t: repr(t)[:30])
+def test_doubtful_csv_is_refused_with_its_line(tmp_path: Path, text: str) -> None:
+    """One message: which file, which line, what is wrong."""
+    file = tmp_path / "p.csv"
+    file.write_text(text)
+    line, says = BAD[text]
+    with pytest.raises(InputError) as caught:
+        read_profile(file)
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.line) == (str(file), line)
+    assert says in str(problem)
+
+
+def test_files_that_are_no_text_or_too_big_are_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not there, a folder, not UTF-8, too many bytes, too many rows."""
+    (tmp_path / "latin.csv").write_bytes(b"x_mm,y_mm\n0,0\n10,\xe9\n")
+    (tmp_path / "big.csv").write_text("x_mm,y_mm\n" + "".join(f"{i},0\n" for i in range(60)))
+    with pytest.raises(InputError, match="no such file"):
+        read_profile(tmp_path / "none.csv")
+    with pytest.raises(InputError, match="is a folder"):
+        read_profile(tmp_path)
+    with pytest.raises(InputError, match=r"latin\.csv:3: is not UTF-8"):
+        read_profile(tmp_path / "latin.csv")
+    monkeypatch.setattr(survey, "MAX_ROWS", 50)
+    with pytest.raises(InputError, match="too many points"):
+        read_profile(tmp_path / "big.csv")
+    monkeypatch.setattr(survey, "MAX_BYTES", 50)
+    with pytest.raises(InputError, match="MB"):
+        read_profile(tmp_path / "big.csv")
+    with pytest.raises(InputError, match="cannot be read"):
+        read_profile(Path("a\0b.csv"))
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.one_of(st.binary(max_size=200), st.text('0123456789.,-e\n"x_my ', max_size=200).map(str.encode)))
+def test_random_text_never_gives_a_traceback(tmp_path_factory: pytest.TempPathFactory, body: bytes) -> None:
+    """Either a clean error or heights that are finite and places that rise."""
+    file = tmp_path_factory.getbasetemp() / "random.csv"
+    file.write_bytes(b"x_mm,y_mm\n0,0\n" + body)
+    try:
+        x, y = read_profile(file)
+    except InputError:
+        return
+    assert np.isfinite(y).all()
+    assert (np.diff(x) > 0).all()

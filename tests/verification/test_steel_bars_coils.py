@@ -1,0 +1,87 @@
+"""Torsion bars and coils against Shigley, SAE HS-796 and Wahl. G = 79.3 GPa; digits as printed."""
+
+import math
+
+import pytest
+
+from sim.steel import bars, coil
+
+MPA, DEG = 1e6, math.pi / 180
+
+
+def test_torsion_bar():
+    """Shigley; SAE HS-796 (from memory): d = 16, L = 500 mm."""
+    assert bars.polar_moment(0.016) == pytest.approx(6433.98e-12, rel=1e-5)
+    k = bars.twist_rate(0.016, 0.5)
+    assert k == pytest.approx(1020.43, rel=1e-5)
+    assert k * DEG == pytest.approx(17.810, rel=1e-4)
+    assert bars.twist_stress(0.016, 0.5, DEG) == pytest.approx(22.145 * MPA, rel=1e-4)
+    assert k * 25 * DEG == pytest.approx(445.2, rel=1e-3)
+    assert bars.twist_stress(0.016, 0.5, 25 * DEG) == pytest.approx(553.6 * MPA, rel=1e-4)
+
+
+def test_hollow_bar_is_the_difference_of_two_bars():
+    """J of a tube = J outside - J of the bore."""
+    expect = bars.polar_moment(0.02) - bars.polar_moment(0.012)
+    assert bars.polar_moment(0.02, 0.012) == pytest.approx(expect)
+
+
+@pytest.mark.parametrize(
+    ("angle", "load_N", "rate_N_per_mm"),
+    [
+        (30, 1713.8, 84.96),
+        (20, 3158.8, 70.05),
+        (10, 4521.2, 66.32),
+        (0, 5936.6, 70.863),
+        (-10, 7535.3, 84.31),
+    ],
+)
+def test_trailing_arm_on_a_bar(angle, load_N, rate_N_per_mm):
+    """Statics: F = k(free - angle)/(r cos), k(1 - (free - angle) tan)/(r cos)^2; r 120 mm, free 40 deg."""
+    k = bars.twist_rate(0.016, 0.5)
+    assert bars.arm_load(k, 0.12, angle * DEG, 40 * DEG) == pytest.approx(load_N, rel=1e-4)
+    assert bars.arm_rate(k, 0.12, angle * DEG, 40 * DEG) == pytest.approx(rate_N_per_mm * 1e3, rel=2e-4)
+
+
+def test_arm_rate_is_the_slope_of_its_load():
+    """Rate = dF/dz with z = -r sin(angle), by central difference."""
+    k, r, a, h = 900.0, 0.15, 0.3, 1e-6
+    up, down = (bars.arm_load(k, r, a + s * h, 0.8) for s in (-1, 1))
+    travel = r * (math.sin(a + h) - math.sin(a - h))
+    assert (up - down) / travel == pytest.approx(bars.arm_rate(k, r, a, 0.8), rel=1e-6)
+
+
+def test_coil_rate_and_stress():
+    """machinecalcs.com guide to Wahl's factor: d 8, D 50, 6 coils; F = 1500 N."""
+    assert coil.rate(0.008, 0.05, 6) == pytest.approx(54.135e3, rel=1e-4)
+    assert 1500.0 / coil.rate(0.008, 0.05, 6) == pytest.approx(27.708e-3, rel=1e-4)
+    assert coil.stress(0.008, 0.05, 1500.0) == pytest.approx(463.0 * MPA, rel=1e-3)
+    assert coil.stress(0.008, 0.05, 1500.0) / coil.wahl_factor(6.25) == pytest.approx(373.0 * MPA, rel=1e-3)
+
+
+def test_published_coil_example():
+    """reuven.tools example: d 10, D 60, 8 coils, F 500 N: 57.36 N/mm, 8.72 mm, 95.7 MPa, Kw 1.2525."""
+    assert coil.rate(0.010, 0.06, 8) == pytest.approx(57.36e3, rel=1e-3)
+    assert 500.0 / coil.rate(0.010, 0.06, 8) == pytest.approx(8.72e-3, rel=1e-3)
+    assert coil.stress(0.010, 0.06, 500.0) == pytest.approx(95.7 * MPA, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("index", "factor"),
+    [(4, 1.40375), (5, 1.3105), (6, 1.2525), (6.25, 1.24126), (8, 1.18402), (10, 1.14483), (12, 1.11943)],
+)
+def test_wahl_factor(index, factor):
+    """Wahl's factor as tabled on machinecalcs.com."""
+    assert coil.wahl_factor(index) == pytest.approx(factor, rel=1e-5)
+
+
+def test_solid_length_and_surge():
+    """Shigley (from memory): squared and ground, two dead coils; first surge frequency 1/2 sqrt(k/m)."""
+    assert coil.solid_length(0.008, 6) == pytest.approx(0.064)
+    assert coil.surge_frequency(0.008, 0.05, 6) == pytest.approx(190.8, rel=1e-3)
+
+
+def test_wire_and_slenderness():
+    """Wire length pi D N; buckling limit 2.63 D/alpha, 5.26 D with both seats flat (Shigley, from memory)."""
+    assert coil.wire_length(0.05, 6) == pytest.approx(math.pi * 0.4)
+    assert coil.slender_limit(0.05, 0.5) == pytest.approx(0.263)
