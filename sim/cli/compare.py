@@ -138,7 +138,7 @@ def _compare(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
-    from sim.study.grid import check_size, make_plan
+    from sim.study.grid import check_size, make_plan, wildcards
     from sim.study.overlays import series_of
     from sim.study.printed import print_ranking
     from sim.study.report import write_comparison
@@ -146,6 +146,8 @@ def _compare(
 
     plan = make_plan(vehicle, courses, vary, settings=common["settings"], **asked)
     check_size(len(plan), yes)
+    for line in wildcards(plan):
+        click.echo(line)
     study = run_cases(plan, common["how"], common["options"])
     order = print_ranking(study.table)
     files = save_table(study)

@@ -104,7 +104,8 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 @kernel
 def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
-    """Where the band can grip: nodes pressed on the ground. Returns how many.
+    """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
+    lower run [m/s] counted away from the sprocket.
 
     How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
     between grow: a span that grows takes in more in front than it gives out behind.
@@ -147,7 +148,7 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
         w.contact[count, PULL] = 0.0
         w.contact[count, NODE] = k
         count += 1
-    return count
+    return count, flow
 
 
 @kernel
@@ -220,7 +221,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
     n, path, in_x, in_y, out_x, out_y = band_path(m, w)
-    count = _contacts(m, w, n)
+    count, growth = _contacts(m, w, n)
     if dt > 0.0:
         set_target(m, w, dt)
         # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
@@ -271,6 +272,10 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     else:
         base = b.length - path + stretch
         tension, spare = solve_tension(m, floor, top, base, length, lever, w.carry[0].tension)
+    if spare > 0.0:
+        # A loose band stores nothing: what the slack-side tension does on the growth of the lower run is lost
+        # (or was lost before) as band runs through at the loose place.
+        w.ledger[0].slip += tension * (growth if at_rear else -growth) * dt
     shift, _ = _pressed_in(m, tension, lever)
     upper = tension + top
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import json
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +19,7 @@ from sim.study.engines import open_engine
 from sim.study.figures import HIGHER, better_way
 from sim.study.grid import Axis, Plan, make_plan
 from sim.study.limits import Limit, check_known, missed, parse_limit
-from sim.study.runs import How, Study, run_cases
+from sim.study.runs import How, Progress, Study, run_cases
 
 GOAL = "seat_rms_m_s2"
 FAR = 1e6
@@ -49,12 +50,14 @@ class _Search:
         plan: Plan,
         limits: Sequence[Limit],
         goal: str,
+        runs: int,
         how: How,
         options: Mapping[str, Any] | None,
     ) -> None:
-        self.plan, self.limits, self.goal, self.how, self.options = plan, limits, goal, how, options
+        self.plan, self.limits, self.goal, self.runs = plan, limits, goal, runs
+        self.how, self.options = how, options
         self.base = list(Plan(plan.vehicles, plan.courses, (), plan.speeds_m_s, settings=plan.settings))
-        self.rows: dict[tuple[Any, ...], dict[str, Any]] = {}
+        self.rows: dict[str, dict[str, Any]] = {}
         self.tables: list[pd.DataFrame] = []
         self.interrupted = False
 
@@ -67,7 +70,7 @@ class _Search:
 
     def run(self, wanted: Sequence[tuple[Any, ...]]) -> None:
         """Runs those that have not been run."""
-        new = [w for w in dict.fromkeys(wanted) if w not in self.rows]
+        new = list({_key(w): w for w in wanted if _key(w) not in self.rows}.values())
         cases: list[Case] = []
         names = [a.path for a in self.plan.axes]
         for number, values in enumerate(new, start=len(self.rows) + 1):
@@ -75,7 +78,7 @@ class _Search:
             cases += [replace(c, variant=number, settings={**c.settings, **settings}) for c in self.base]
         if not cases:
             return
-        study = run_cases(cases, self.how, self.options)
+        study = run_cases(cases, replace(self.how, progress=self._progress()), self.options)
         self.interrupted |= study.interrupted
         if not self.tables:
             check_known([*self.limits, Limit(self.goal, "<", 0.0)], study.table)
@@ -86,7 +89,7 @@ class _Search:
             goals = part[self.goal].astype(float) * sign if self.goal in part else pd.Series([math.nan])
             by = float(miss[part.index].max())
             goal = float(goals.max())
-            self.rows[values] = {
+            self.rows[_key(values)] = {
                 "variant": int(part["variant"].iloc[0]),
                 **dict(zip(names, values, strict=True)),
                 "held": by == 0.0 and math.isfinite(goal),
@@ -96,12 +99,24 @@ class _Search:
                 "reason": "; ".join(dict.fromkeys(r for r in part["reason"].astype(str) if r)),
             }
 
+    def _progress(self) -> Progress | None:
+        """Counts this generation's runs on from those before."""
+        tell, before = self.how.progress, sum(map(len, self.tables))
+        if tell is None:
+            return None
+        return lambda finished, total: tell(before + finished, max(self.runs, before + total))
+
     def __call__(self, points: Points) -> Points:
         """Costs (s,) of points (dimensions, s), as scipy's vectorised optimiser asks for them."""
         wanted = [self.values(p) for p in np.atleast_2d(points.T)]
         if not self.interrupted:
             self.run(wanted)
-        return np.array([self.rows[w]["cost"] if w in self.rows else math.inf for w in wanted])
+        rows = [self.rows.get(_key(w)) for w in wanted]
+        return np.array([math.inf if row is None else row["cost"] for row in rows])
+
+
+def _key(values: tuple[Any, ...]) -> str:
+    return json.dumps(values)
 
 
 def find(
@@ -136,7 +151,7 @@ def find(
         raise InputError(Problem(f"{runs} runs", "--samples", f"{each} to 100000"))
     how = how or How()
     with open_engine(how.workers, how.cluster) as engine:  # one for all generations
-        search = _Search(plan, held, goal, replace(how, engine=engine), options)
+        search = _Search(plan, held, goal, runs, replace(how, engine=engine), options)
         if not any(a.is_range for a in plan.axes) and len(plan) <= runs:
             search.run(list(itertools.product(*(a.values for a in plan.axes))))
         else:

@@ -213,6 +213,16 @@ def check_paths(plan: Plan, paths: Sequence[str]) -> None:
             files.named_by(path, file)
 
 
+def wildcards(plan: Plan) -> list[str]:
+    """What every varied path with a `*` names, one line each, for a person to see."""
+    files = Files()
+    said = []
+    for path in (a.path for a in plan.axes if "*" in a.path):
+        for file in plan.courses if is_course_path(path) else plan.vehicles:
+            said.append(f"{path} in {file.stem}: {', '.join(files.named_by(path, file))}")
+    return said
+
+
 def check_size(runs: int, yes: bool) -> None:
     """Raises InputError if there are no runs, or more than MAX_RUNS and nobody said yes."""
     if runs == 0:

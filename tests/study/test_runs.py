@@ -123,7 +123,8 @@ if __name__ == "__main__":
     one_version()
     plan = make_plan(Path(sys.argv[2]), range(200, 400, 2))
     say = lambda done, total: print(done, flush=True)
-    run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
+    study = run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
+    print("interrupted" if study.interrupted else "through")
 """
 
 
@@ -131,8 +132,26 @@ def start_study(folder: Path) -> subprocess.Popen[bytes]:
     script = folder / "study.py"
     script.write_text(STUDY)
     return subprocess.Popen(
-        [sys.executable, str(script), f"{HERE};{ROOT}", str(folder)], stdout=subprocess.PIPE
+        [sys.executable, str(script), f"{HERE};{ROOT}", str(folder)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
     )
+
+
+def test_ctrl_c_on_the_whole_group_keeps_what_is_done(tmp_path: Path) -> None:
+    """As from a terminal: parent and workers all get the signal; no tracebacks, no row said and lost."""
+    child = start_study(tmp_path)
+    assert child.stdout is not None
+    said = [child.stdout.readline() for _ in range(40)]
+    os.killpg(child.pid, signal.SIGINT)
+    rest, errors = child.communicate(timeout=20)
+    lines = [*said, *rest.splitlines()]
+    assert lines[-1] == b"interrupted"
+    assert errors == b""
+    resumed = run_cases(make_plan(tmp_path, range(200, 400, 2)), how(tmp_path / "out", workers=2))
+    assert resumed.reused == len(lines) - 1
+    assert resumed.reused + resumed.ran == 300
 
 
 def test_a_study_killed_again_and_again_ends_with_the_same_table(tmp_path: Path) -> None:
@@ -151,8 +170,7 @@ def test_a_study_killed_again_and_again_ends_with_the_same_table(tmp_path: Path)
         if child.poll() is None:
             child.kill()
             killed += 1
-        child.stdout.close()
-        child.wait()
+        child.communicate()
         _, alive = psutil.wait_procs(workers, timeout=5)
         assert not alive, "workers outlive a killed study"
     assert killed

@@ -1,0 +1,115 @@
+"""Studies of real runs: the same figures as `sim.run`, and a guard that guards."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+from click.testing import CliRunner, Result
+
+import sim
+from sim.cli.baseline import baseline
+from sim.cli.compare import compare
+from sim.errors import InputError
+from sim.spec.shipped import find
+from sim.study.api import How, run_frame
+from sim.study.figures import NOT_A_RESULT
+from sim.study.runs import flat
+
+KERB = find("courses", "kerb-100")
+BADGER = find("vehicles", "badger")
+
+
+def same(a: Any, b: Any) -> bool:
+    """Equal to the last bit; two nans are alike."""
+    if isinstance(a, float) and isinstance(b, float):
+        return a.hex() == b.hex() or (math.isnan(a) and math.isnan(b))
+    return bool(a == b)
+
+
+def test_a_study_gives_the_figures_of_single_runs_bit_for_bit() -> None:
+    frame = pd.DataFrame({"hull.mass_kg": [250, 300], "bogie.*.pivot_friction_Nm": [1.0, 3.0]})
+    table = run_frame(frame, BADGER, [KERB], how=How(workers=2)).table
+    assert list(table["state"]) == ["done", "done"]
+    for row, settings in zip(table.to_dict("records"), frame.to_dict("records"), strict=True):
+        vehicle = sim.load_vehicle(BADGER, {str(k): v for k, v in settings.items()})
+        alone = flat(sim.run(vehicle, sim.load_course(KERB)).summary)
+        for name in alone.keys() - set(NOT_A_RESULT) - {"vehicle", "course"}:
+            if alone[name] is not None:
+                assert same(row[name], alone[name]), name
+
+
+def test_an_invalid_vehicle_is_a_row_that_says_so() -> None:
+    table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), BADGER, [KERB], how=How(workers=1)).table
+    assert list(table["state"]) == ["failed", "done"]
+    assert "hull.mass_kg" in table["reason"][0]
+    assert str(BADGER) in table["reason"][0]
+
+
+def call(command: Any, *arguments: object) -> Result:
+    return CliRunner().invoke(command, [str(a) for a in arguments])
+
+
+def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    done = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240:300:30", "--workers", 2, "--out", out)
+    assert done.exit_code == 0, done.output
+    assert "3 runs made" in done.output
+    assert sorted(p.name for p in out.iterdir()) == [
+        "report.html",
+        "runs.csv",
+        "runs.parquet",
+        "study.sqlite",
+    ]
+    assert len(pd.read_csv(out / "runs.csv")) == 3
+    assert "Along the course" in (out / "report.html").read_text()
+    again = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240:300:30", "--out", out)
+    assert "0 runs made, 3 were there already" in again.output
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--vary", "hull.mas_kg=1,2"], "did you mean"),
+        (["--vary", "hull.mass_kg=1:3000:1"], "give --yes"),
+        (["--vary", "hull.mass_kg="], "no values"),
+        (["--limit", "peak_seat_g<1"], "goes with --find or --tolerance"),
+        (["--vary", "hull.mass_kg=1,2", "--tolerance", "hull.mass_kg=5%"], "goes alone"),
+        (["--speed", "fast"], "is not a speed"),
+        (["--set", "hull.mass_kg"], "not PATH=VALUE"),
+        (["--cluster", "nonsense"], "no scheduler answers|not an address"),
+    ],
+)
+def test_wrong_questions_are_one_message(
+    arguments: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
+    done = call(compare, BADGER, KERB, "--out", tmp_path / "o", *arguments)
+    assert isinstance(done.exception, InputError)
+    import re
+
+    assert re.search(said, str(done.exception))
+
+
+def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path) -> None:
+    (tmp_path / "car.toml").write_text(BADGER.read_text())
+    declared = tmp_path / "guard.toml"
+    declared.write_text(f'vehicles = ["car.toml"]\ncourses = ["{KERB}"]\n[tolerance]\nevery = "0.1%"\n')
+    assert call(baseline, "keep", declared).exit_code == 0
+    held = call(baseline, "check", declared)
+    assert held.exit_code == 0, held.output
+    assert "Held: 1 runs" in held.output
+    text = (tmp_path / "car.toml").read_text()
+    (tmp_path / "car.toml").write_text(text.replace("at_mm = [1344, -9]", "at_mm = [1339, -9]"))
+    junit = tmp_path / "junit.xml"
+    lost = call(baseline, "check", declared, "--junit", junit)
+    assert lost.exit_code == 1
+    assert "peak_wheel_load_N" in lost.output
+    assert "bogie.front.at_mm.1 1344 -> 1339" in lost.output
+    assert 'failures="1"' in junit.read_text()
+    accepted = call(baseline, "check", declared, "--accept", "front bogie back, to clear the idler")
+    assert accepted.exit_code == 0
+    assert call(baseline, "check", declared).exit_code == 0
