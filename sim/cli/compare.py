@@ -171,6 +171,7 @@ def _tolerance(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from sim.study.figures import FIGURES
     from sim.study.grid import check_size
     from sim.study.limits import parse_limit
     from sim.study.printed import print_frame
@@ -181,9 +182,12 @@ def _tolerance(
     check_size((samples + 1) * len(courses), yes)
     held = [parse_limit(text) for text in limits]
     found = tolerance_study(vehicle, courses, tolerance, samples=samples, seed=seed, limits=held, **common)
-    print_frame(found.chances, "Chance of each bad thing (95 % interval)")
-    print_frame(found.spread, "Spread of each figure")
-    print_frame(found.drivers.groupby(["course", "figure"], sort=False).head(3), "What drives each figure")
+    main = [f.column for f in FIGURES]
+    print_frame(found.chances, "Chance of each bad thing, with the interval that holds it 95 times in 100")
+    print_frame(found.spread[found.spread["figure"].isin(main)], "Spread of each figure")
+    drivers = found.drivers[found.drivers["figure"].isin(main)]
+    print_frame(drivers.groupby(["course", "figure"], sort=False).head(2), "What drives each figure most")
+    click.echo("All figures are in the report.")
     page = _out(common["how"]) / "report.html"
     write_tolerance(page, f"{Path(vehicle).stem} within its tolerances", found, ", ".join(tolerance))
     _told(found.study, [*save_table(found.study), page])

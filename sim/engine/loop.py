@@ -11,7 +11,7 @@ import numpy as np
 from sim.engine.space import BodySpace
 from sim.law.compile import PLAIN, kernel
 from sim.law.log import columns, write_row
-from sim.law.step import book, finite, forces, open_ledger, total
+from sim.law.step import book, finite, forces, open_ledger, remember, total
 from sim.law.work import Work
 from sim.model.arrays import Floats, Model
 
@@ -63,11 +63,8 @@ def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m)
     clock[0] += dt
     w.carry[0].time = clock[0]
     write_row(m, w, row, c * sy - s * sx, c * sx + s * sy)
-    # last_motion and last forces for the ledger are those of this step.
-    w.last[:] = w.load
-    for b in range(m.bodies.shape[0]):
-        for k in range(3):
-            w.last_motion[b, k] = state[b, 3 + k]
+    if not first:
+        remember(m, w, state)
     total(w, force)
     nose = w.pose[0, 0] + c * h.nose_x
     if nose >= end_m:
@@ -158,7 +155,7 @@ def run_steps(
         block = np.empty((n, width))
         if at is not None:
             wrote, why = advance(
-                model, work, at.values, space.state, space.force, block, 0, n, dt, clock,
+                model, work, at, space.state, space.force, block, 0, n, dt, clock,
                 limits.end_m, limits.start_m,
             )  # fmt: skip
         else:

@@ -7,8 +7,6 @@ position, angle, velocity, spin; a batch buffer may be our own array.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import pymunk
 from numpy.typing import NDArray
@@ -33,17 +31,6 @@ _LOAD = batch.BodyFields.FORCE | batch.BodyFields.TORQUE
 
 SPARE_ROWS = 4
 """The C side grows a buffer as soon as it is full, with realloc; ours must never look full."""
-
-
-@dataclass(frozen=True)
-class Addresses:
-    """Where the C functions and their data are, for the compiled loop (see sim.engine.calls).
-
-    values: space, each, get-visitor, get-data, set-visitor, set-data, get-count, set-count, step.
-    """
-
-    values: NDArray[np.uintp]
-    keep: tuple[object, ...]
 
 
 class BodySpace:
@@ -85,6 +72,7 @@ class BodySpace:
         self.force: Floats = np.zeros((rows, 3))
         self._get.set_float_buf(self.state)
         self._set.set_float_buf(self.force)
+        self._keep: tuple[object, ...] = ()
         self._check_order()
 
     def _check_order(self) -> None:
@@ -112,8 +100,13 @@ class BodySpace:
         """Move on by dt [s]: positions with the old velocities, then velocities with the forces."""
         self._space.step(dt)
 
-    def addresses(self) -> Addresses | None:
-        """Addresses for the compiled loop, or None if this pymunk does not show them."""
+    def addresses(self) -> NDArray[np.uintp] | None:
+        """Where the C functions and their data are, for the compiled loop (see sim.engine.calls).
+
+        space, each, get-visitor, get-data, set-visitor, set-data, get-count, set-count, step. They are good
+        while this object lives. None if this pymunk does not show them; the loop then runs through its
+        public calls, with the same numbers.
+        """
         try:
             ffi, lib = batch.ffi, batch.lib
             space = self._space._space
@@ -133,7 +126,8 @@ class BodySpace:
             values = np.array([int(ffi.cast("uintptr_t", p)) for p in where], dtype=np.uintp)
         except (AttributeError, TypeError, KeyError):
             return None
-        return Addresses(values, (self, get, put))
+        self._keep = (get, put)
+        return values
 
 
 def _batched(ffi: object, fields: batch.BodyFields, buffer: batch.Buffer) -> object:

@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import root
 
 from sim.errors import InputError, Problem, StandingError
-from sim.law.frame import place, relax, standing_force
+from sim.law.entry import place, relax, standing_force
 from sim.law.work import Work, new_work
 from sim.model.arrays import SIDES, Floats, GroundArrays
 from sim.model.assembly import Assembly, assemble

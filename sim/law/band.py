@@ -10,72 +10,72 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.drive import ALONG_X, ALONG_Y, GRIP, NODE, OFFSET, PULL, RING, run_on, set_target
 from sim.law.ground import GAP, LOAD, NX, NY, ON_BAND, REACH, VX, VY, X, Y, push
-from sim.law.path import LENGTH, TENSION, TX, TY, bend, lay
+from sim.law.path import LENGTH, TENSION, TX, TY, above, bend, lay, open_place
 from sim.law.work import TRACK, Work
 from sim.model.arrays import Model
 
 
-@kernel
-def _node_of(w: Work, n, i):  # type: ignore[no-untyped-def]
+@inner
+def _node_of(node_ring, n, i):  # type: ignore[no-untyped-def]
     for k in range(n):
-        if w.node_ring[k] == i:
+        if node_ring[k] == i:
             return k
     return -1
 
 
-@kernel
-def _split(w: Work, n, i):  # type: ignore[no-untyped-def]
-    """Make ring i, which the band passes without a bend, a node of the span below it."""
-    x, y = w.ring[i, X], w.ring[i, Y]
+@inner
+def _span_under(node_xy, n, x):  # type: ignore[no-untyped-def]
+    """Number of the span below course position x."""
     k = 0
-    while k < n - 2 and w.node_xy[k + 1, 0] <= x:
+    while k < n - 2 and node_xy[k + 1, 0] <= x:
         k += 1
-    for j in range(n, k + 1, -1):
-        w.node_ring[j] = w.node_ring[j - 1]
-        w.node_xy[j] = w.node_xy[j - 1]
-    for j in range(n - 1, k, -1):
-        w.span[j] = w.span[j - 1]
-    w.node_ring[k + 1] = i
-    w.node_xy[k + 1, 0] = x
-    w.node_xy[k + 1, 1] = y
-    w.node_xy[k + 1, 2] = w.ring[i, REACH]
-    whole = w.span[k, LENGTH]
-    along = (x - w.node_xy[k, 0]) * w.span[k, TX] + (y - w.node_xy[k, 1]) * w.span[k, TY]
+    return k
+
+
+@inner
+def _split(ring, node_ring, node_xy, span, n, i):  # type: ignore[no-untyped-def]
+    """Make ring i, which the band passes without a bend, a node of the span below it."""
+    x, y = ring[i, X], ring[i, Y]
+    k = _span_under(node_xy, n, x)
+    n = open_place(node_ring, node_xy, span, n, k)
+    node_ring[k + 1] = i
+    node_xy[k + 1, 0] = x
+    node_xy[k + 1, 1] = y
+    node_xy[k + 1, 2] = ring[i, REACH]
+    whole = span[k, LENGTH]
+    along = (x - node_xy[k, 0]) * span[k, TX] + (y - node_xy[k, 1]) * span[k, TY]
     along = min(max(along, 0.0), whole)
-    w.span[k, LENGTH] = along
-    w.span[k + 1, LENGTH] = whole - along
-    return n + 1
+    span[k, LENGTH] = along
+    span[k + 1, TX] = span[k, TX]
+    span[k + 1, TY] = span[k, TY]
+    span[k + 1, LENGTH] = whole - along
+    return n
 
 
-@kernel
-def _gaps(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+@inner
+def _gaps(rings, ring, node_ring, node_xy, span, n):  # type: ignore[no-untyped-def]
     """How far each road wheel stands off the band."""
-    for i in range(m.rings.shape[0]):
-        k = _node_of(w, n, i)
-        w.ring[i, ON_BAND] = 1.0 if k >= 0 else 0.0
-        w.ring[i, GAP] = 0.0
-        if k < 0:
-            x, y = w.ring[i, X], w.ring[i, Y]
-            k = 0
-            while k < n - 2 and w.node_xy[k + 1, 0] <= x:
-                k += 1
-            # Distance from the centre to the line of the span, which lies node radius below node centre.
-            dx, dy = x - w.node_xy[k, 0], y - w.node_xy[k, 1]
-            off = dy * w.span[k, TX] - dx * w.span[k, TY] + w.node_xy[k, 2]
-            w.ring[i, GAP] = max(0.0, off - m.rings[i].radius)
+    for i in range(ring.shape[0]):
+        ring[i, GAP] = 0.0
+        ring[i, ON_BAND] = 1.0
+        if _node_of(node_ring, n, i) < 0:
+            x, y = ring[i, X], ring[i, Y]
+            off = above(node_xy, span, _span_under(node_xy, n, x), x, y)
+            ring[i, ON_BAND] = 0.0
+            ring[i, GAP] = max(0.0, off - rings[i].radius)
 
 
-@kernel
+@inner
 def _wrap(ax, ay, bx, by):  # type: ignore[no-untyped-def]
     """Angle turned to the left from direction a to direction b, 0 to 2 pi [rad]."""
     turned = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
     return turned if turned >= 0.0 else turned + 2.0 * math.pi
 
 
-@kernel
+@inner
 def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Lay the whole loop. Returns the number of nodes, the loop's length without sag [m], and the directions
     (world) in which the band reaches the rear end and leaves the front end on top.
@@ -85,8 +85,8 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """
     n = lay(m, w)
     for pick in range(m.rings.shape[0]):
-        if w.ring[pick, LOAD] > 0.0 and _node_of(w, n, pick) < 0:
-            n = _split(w, n, pick)
+        if w.ring[pick, LOAD] > 0.0 and _node_of(w.node_ring, n, pick) < 0:
+            n = _split(w.ring, w.node_ring, w.node_xy, w.span, n, pick)
     b = m.band[0]
     c, s = w.pose[0, 2], w.pose[0, 3]
     in_x, in_y = c * b.in_x - s * b.in_y, s * b.in_x + c * b.in_y
@@ -96,13 +96,13 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
         length += w.span[k, LENGTH]
     for k in range(1, n - 1):
         if w.node_ring[k] >= 0:
-            length += m.rings[w.node_ring[k]].radius * max(0.0, bend(w, k))
+            length += m.rings[w.node_ring[k]].radius * max(0.0, bend(w.span, k))
     length += m.rings[b.rear].radius * _wrap(in_x, in_y, w.span[0, TX], w.span[0, TY])
     length += m.rings[b.front].radius * _wrap(w.span[n - 2, TX], w.span[n - 2, TY], out_x, out_y)
     return n, length, in_x, in_y, out_x, out_y
 
 
-@kernel
+@inner
 def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
     """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
     lower run [m/s] counted away from the sprocket.
@@ -139,7 +139,7 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
             size = math.sqrt(tx * tx + ty * ty)
             tx, ty = tx / size, ty / size
             # The load on the ground under a bend is tension times the bend; the tension is the last step's.
-            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * abs(bend(w, k))
+            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * abs(bend(w.span, k))
             w.contact[count, OFFSET] = flow
         w.contact[count, RING] = i if i >= 0 else -1
         w.contact[count, ALONG_X] = tx
@@ -151,10 +151,9 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
     return count, flow
 
 
-@kernel
-def _pressed_in(m: Model, tension, lever):  # type: ignore[no-untyped-def]
+@inner
+def _pressed_in(b, tension, lever):  # type: ignore[no-untyped-def]
     """How far the tensioner's idler is pressed in [m], and its slope, at a tension [N]."""
-    b = m.band[0]
     if b.tensioner_rate <= 0.0:
         return 0.0, 0.0
     s = (tension * lever - b.tensioner_preload) / b.tensioner_rate
@@ -165,8 +164,8 @@ def _pressed_in(m: Model, tension, lever):  # type: ignore[no-untyped-def]
     return s, lever / b.tensioner_rate
 
 
-@kernel
-def _spare(m: Model, tension, top, base, span_sum, lever):  # type: ignore[no-untyped-def]
+@inner
+def _spare(b, tension, top, base, span_sum, lever):  # type: ignore[no-untyped-def]
     """Loop length to spare at a slack-side tension [m], and its slope.
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
@@ -174,34 +173,33 @@ def _spare(m: Model, tension, top, base, span_sum, lever):  # type: ignore[no-un
     place in the path itself is left where it was set: a second-order difference over its travel). Sag of a flat span takes w2 l3 / (24 T2) (parabola; Irvine,
     Cable Structures, ch. 1).
     """
-    b = m.band[0]
-    s, s_slope = _pressed_in(m, tension, lever)
+    s, s_slope = _pressed_in(b, tension, lever)
     upper = tension + top
     sag = b.weight * b.weight * b.sag_sum / (24.0 * upper * upper)
     value = base + tension * span_sum / b.stretch + lever * s - sag
     return value, span_sum / b.stretch + lever * s_slope + 2.0 * sag / upper
 
 
-@kernel
-def solve_tension(m: Model, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
+@inner
+def solve_tension(b, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
     """Slack-side tension [N] at which the loop is just used up; and the length to spare at the floor [m].
 
     The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
     the band then hangs loose there and the rest of its length is to spare.
     """
-    value, slope = _spare(m, floor, top, base, span_sum, lever)
+    value, slope = _spare(b, floor, top, base, span_sum, lever)
     if value >= 0.0:
         return floor, value
     low, high = floor, max(guess, floor + 1.0)
     for _ in range(60):
-        value, slope = _spare(m, high, top, base, span_sum, lever)
+        value, slope = _spare(b, high, top, base, span_sum, lever)
         if value >= 0.0:
             break
         low = high
         high = 2.0 * high + 100.0
     t = min(max(guess, low), high)
     for _ in range(80):
-        value, slope = _spare(m, t, top, base, span_sum, lever)
+        value, slope = _spare(b, t, top, base, span_sum, lever)
         if value >= 0.0:
             high = t
         else:
@@ -216,7 +214,7 @@ def solve_tension(m: Model, floor, top, base, span_sum, lever, guess):  # type: 
     return t, 0.0
 
 
-@kernel
+@inner
 def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
@@ -254,7 +252,6 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         above += w.jump[k]
 
     at_rear = b.sprocket == b.rear
-    idler = b.front if at_rear else b.rear
     lever = 0.0
     if b.tensioner_rate > 0.0:
         c, s = w.pose[0, 2], w.pose[0, 3]
@@ -271,12 +268,12 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         tension = w.carry[0].fixed_tension
     else:
         base = b.length - path + stretch
-        tension, spare = solve_tension(m, floor, top, base, length, lever, w.carry[0].tension)
+        tension, spare = solve_tension(b, floor, top, base, length, lever, w.carry[0].tension)
     if spare > 0.0:
         # A loose band stores nothing: what the slack-side tension does on the growth of the lower run is lost
         # (or was lost before) as band runs through at the loose place.
         w.ledger[0].slip += tension * (growth if at_rear else -growth) * dt
-    shift, _ = _pressed_in(m, tension, lever)
+    shift, _ = _pressed_in(b, tension, lever)
     upper = tension + top
 
     tight, slack, held = upper, upper, 0.5 * upper * upper * b.top_length / b.stretch
@@ -310,7 +307,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
             held_y += gy
             track_x += fx
             track_y += fy
-            push(w, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)
+            push(w.load, w.pose, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)
         else:
             held_x -= fx
             held_y -= fy
@@ -321,7 +318,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     w.load[TRACK, 0, 0] += rx
     w.load[TRACK, 0, 1] += ry
     w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
-    _gaps(m, w, n)
+    _gaps(m.rings, w.ring, w.node_ring, w.node_xy, w.span, n)
     out = w.carry[0]
     out.tension = tension
     out.top_tension = upper
@@ -337,10 +334,9 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     out.held_y = held_y
     out.track_x = track_x + rx
     out.track_y = track_y + ry
-    return idler
 
 
-@kernel
+@inner
 def wheels(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """A vehicle without a track: every road wheel is driven, all at one speed.
 
@@ -366,4 +362,4 @@ def wheels(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         i = int(w.contact[q, RING])
         p = w.contact[q, PULL]
         fx, fy = p * w.contact[q, ALONG_X], p * w.contact[q, ALONG_Y]
-        push(w, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)
+        push(w.load, w.pose, TRACK, m.rings[i].body, w.ring[i, X], w.ring[i, Y], fx, fy)

@@ -30,6 +30,26 @@ def source_hash() -> str:
 
 
 @cache
+def _cache_folder() -> Path:
+    """Where this version's compiled kernels are: beside the sources, or in the user's cache."""
+    base = os.environ.get("NUMBA_CACHE_DIR", "")
+    folder = (Path(base) if base else Path(__file__).parent / "__pycache__") / source_hash()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError:
+        home = os.environ.get("XDG_CACHE_HOME", "") or str(Path.home() / ".cache")
+        folder = Path(home) / "trundle" / source_hash()
+    return folder
+
+
+def is_compiled() -> bool:
+    """True if the step loop has been compiled on this machine before."""
+    return any(_cache_folder().rglob("loop.advance-*.nbc"))
+
+
+@cache
 def _use_own_cache() -> None:
     """Point numba's cache at a folder named after the sources.
 
@@ -38,28 +58,32 @@ def _use_own_cache() -> None:
     """
     from numba import config
 
-    base = os.environ.get("NUMBA_CACHE_DIR", "")
-    folder = Path(base) if base else Path(__file__).parent / "__pycache__"
-    try:
-        (folder / source_hash()).mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder / source_hash()):
-            pass
-    except OSError:
-        home = os.environ.get("XDG_CACHE_HOME", "") or str(Path.home() / ".cache")
-        folder = Path(home) / "trundle"
-    config.CACHE_DIR = str(folder / source_hash())
+    config.CACHE_DIR = str(_cache_folder())
+
+
+def inner(function: F) -> F:
+    """Compile a piece of the force law that only other kernels call.
+
+    Without the wrapper that would let Python call it: unpacking a model's forty arrays takes numba longer to
+    compile than the piece itself. sim.law.entry has wrapped ones of those that Python calls too.
+    """
+    return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
 def kernel(function: F) -> F:
-    """Compile a whole-step kernel, cached on disk.
+    """Compile a kernel that Python calls, cached on disk.
 
     Never fastmath: it reorders sums, and two runs of the same input must agree to the last bit.
     error_model="numpy": a division by zero gives inf, which the divergence check names, not an exception.
     """
+    return _compile(function, no_cfunc_wrapper=True)
+
+
+def _compile(function: F, **options: bool) -> F:
     if PLAIN:
         return function
     from numba import njit
 
     _use_own_cache()
-    compiled: F = njit(cache=True, error_model="numpy", nogil=True)(function)
+    compiled: F = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
     return compiled

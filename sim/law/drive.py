@@ -10,7 +10,7 @@ u and z are stepped implicitly: the balance below rises with u everywhere and ha
 
 from __future__ import annotations
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.ground import LOAD, SLIP, TRACTION
 from sim.law.work import Work
 from sim.model.arrays import Model
@@ -29,7 +29,7 @@ SHEAR_S = 0.01
 """Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
 
 
-@kernel
+@inner
 def ramp(most, x, full):  # type: ignore[no-untyped-def]
     """A value that grows from -most to most while x goes from -full to full, and its slope."""
     if x >= full:
@@ -39,7 +39,7 @@ def ramp(most, x, full):  # type: ignore[no-untyped-def]
     return most * x / full, most / full
 
 
-@kernel
+@inner
 def motor(m: Model, target, u):  # type: ignore[no-untyped-def]
     """Push of the sprocket on the band [N] at band speed u, and its slope."""
     d = m.drive[0]
@@ -56,7 +56,7 @@ def motor(m: Model, target, u):  # type: ignore[no-untyped-def]
     return want, -d.push / STIFF_M_S
 
 
-@kernel
+@inner
 def set_target(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
     c = w.carry[0]
@@ -69,7 +69,7 @@ def set_target(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     w.carry[0].target = c.target + min(max(wish - c.target, -step), step)
 
 
-@kernel
+@inner
 def run_on(m: Model, w: Work, contacts, turning, dt):  # type: ignore[no-untyped-def]
     """Step the band's speed and shear, and set each contact's pull.
 

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.step import forces
 from sim.law.work import KINDS, Work
 from sim.model.arrays import Model
 
 
-@kernel
+@inner
 def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
     """Fill `state` (nb, 6) from q = (x, y, pitch, joint angles...) and its rates v, both (3 + nj,)."""
     for k in range(3):
@@ -35,7 +35,7 @@ def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
         state[a.child, 5] = spin
 
 
-@kernel
+@inner
 def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
     """World place of the pivot of joint j [m]."""
     a = m.joints[j]
@@ -43,7 +43,7 @@ def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
     return state[a.parent, 0] + c * a.px - s * a.py, state[a.parent, 1] + s * a.px + c * a.py
 
 
-@kernel
+@inner
 def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
     """Generalised force of every load in w.load and of gravity on each coordinate, into out (3 + nj,)."""
     out[:] = 0.0
@@ -66,7 +66,7 @@ def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
             k = a.parent
 
 
-@kernel
+@inner
 def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-untyped-def]
     """Generalised forces of the vehicle at rest at q."""
     place(m, q, still, state)
@@ -74,7 +74,7 @@ def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-
     generalised(m, w, state, out)
 
 
-@kernel
+@inner
 def relax(m: Model, w: Work, q, still, state, out, ease, steps):  # type: ignore[no-untyped-def]
     """Let q drift to rest: y, pitch and joints each with its own share `ease` of drag and inertia.
 

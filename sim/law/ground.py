@@ -4,30 +4,30 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.work import BELLY, TYRE, TYRE_LOSS, Work
-from sim.model.arrays import GroundArrays, Model
+from sim.model.arrays import BLOCK, GroundArrays, Model
 
 X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND = range(12)
 """Columns of Work.ring. REACH: distance from centre to ground, or the radius where it does not touch."""
 
 
-@kernel
-def push(w: Work, kind, b, x, y, fx, fy):  # type: ignore[no-untyped-def]
+@inner
+def push(load, pose, kind, b, x, y, fx, fy):  # type: ignore[no-untyped-def]
     """Apply force (fx, fy) [N] of `kind` to body b at world point (x, y) [m]."""
-    w.load[kind, b, 0] += fx
-    w.load[kind, b, 1] += fy
-    w.load[kind, b, 2] += (x - w.pose[b, 0]) * fy - (y - w.pose[b, 1]) * fx
+    load[kind, b, 0] += fx
+    load[kind, b, 1] += fy
+    load[kind, b, 2] += (x - pose[b, 0]) * fy - (y - pose[b, 1]) * fx
 
 
-@kernel
+@inner
 def cell(g: GroundArrays, x):  # type: ignore[no-untyped-def]
     """Grid interval that holds course position x [m], kept inside the grid."""
     i = int((x - g.x0) / g.dx)
     return min(max(i, 0), g.height.shape[0] - 2)
 
 
-@kernel
+@inner
 def height_at(g: GroundArrays, x):  # type: ignore[no-untyped-def]
     """Height of the ground at x [m]."""
     i = cell(g, x)
@@ -35,7 +35,16 @@ def height_at(g: GroundArrays, x):  # type: ignore[no-untyped-def]
     return g.height[i] + share * (g.height[i + 1] - g.height[i])
 
 
-@kernel
+@inner
+def highest(g: GroundArrays, first, last):  # type: ignore[no-untyped-def]
+    """A height that no surface point of grid intervals first to last exceeds [m]."""
+    top = g.block_top[first // BLOCK]
+    for k in range(first // BLOCK + 1, last // BLOCK + 1):
+        top = max(top, g.block_top[k])
+    return top
+
+
+@inner
 def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Place every ring and press it on the ground. Returns the energy held in the rubber [J].
 
@@ -55,7 +64,11 @@ def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
         radius = r.radius
         nearest = radius * radius
         ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
-        for k in range(g.point_from[cell(g, x - radius)], g.point_from[cell(g, x + radius) + 1] + 1):
+        # Only points below the highest ground near by can be inside; on flat ground that is a short strip.
+        rise = y - highest(g, cell(g, x - radius), cell(g, x + radius))
+        half = radius if rise <= 0.0 else math.sqrt(max(radius * radius - rise * rise, 0.0))
+        begin, end = g.point_from[cell(g, x - half)], g.point_from[cell(g, x + half) + 1] + 1
+        for k in range(begin, end if rise < radius else begin):
             dx, dy = x - g.point_x[k], y - g.point_y[k]
             d2 = dx * dx + dy * dy
             if d2 >= radius * radius:
@@ -81,14 +94,14 @@ def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
         w.ring[i, SLIP] = 0.0
         if load > 0.0:
             w.ring[i, NX], w.ring[i, NY] = fx / load, fy / load
-            push(w, TYRE, b, x, y, ex, ey)
-            push(w, TYRE_LOSS, b, x, y, lx, ly)
+            push(w.load, w.pose, TYRE, b, x, y, ex, ey)
+            push(w.load, w.pose, TYRE_LOSS, b, x, y, lx, ly)
         else:
             w.ring[i, NX], w.ring[i, NY] = 0.0, 1.0
     return held
 
 
-@kernel
+@inner
 def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyped-def]
     """Push the hull out of the ground at (x, y), with friction. Returns the normal force [N]."""
     h = m.hull[0]
@@ -98,11 +111,11 @@ def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyp
     # Friction grows with sliding speed up to its limit at 2 cm/s.
     slide = min(max((vx * ny - vy * nx) / 0.02, -1.0), 1.0)
     along = -h.grip * normal * slide
-    push(w, BELLY, 0, x, y, normal * nx + along * ny, normal * ny - along * nx)
+    push(w.load, w.pose, BELLY, 0, x, y, normal * nx + along * ny, normal * ny - along * nx)
     return normal
 
 
-@kernel
+@inner
 def belly(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Corners of the belly against the ground and peaks of the ground against the belly.
 

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.ground import GAP, LOAD, SLIP, TRACTION, X, Y
 from sim.law.pivots import ANGLE, FRICTION_TORQUE, SPRING_TORQUE, STOP_FORCE
 from sim.law.work import KINDS, Work
@@ -34,7 +34,7 @@ def columns(joints: int, rings: int) -> list[tuple[str, int, str]]:
     return names
 
 
-@kernel
+@inner
 def write_row(m: Model, w: Work, row, seat_up, seat_forward):  # type: ignore[no-untyped-def]
     """Write the state just worked out into `row`: SI, both sides together."""
     c, led = w.carry[0], w.ledger[0]

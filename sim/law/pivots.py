@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.work import DAMPER, FRICTION, SPRING, STOP, Work
 from sim.model.arrays import Model
 from sim.steel.leaf import end_forces as leaf_end_forces
 
-end_forces = kernel(leaf_end_forces)
+end_forces = inner(leaf_end_forces)
 
 ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP = range(6)
 """Columns of Work.joint."""
 
 
-@kernel
+@inner
 def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     """Where the coming step will put each body (x + v dt), and how each joint stands there.
 
@@ -37,15 +37,15 @@ def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
         w.joint[j, RATE] = -a.sign * (w.motion[a.child, 2] - w.motion[a.parent, 2])
 
 
-@kernel
-def turn(m: Model, w: Work, j, kind, torque):  # type: ignore[no-untyped-def]
+@inner
+def turn(joints, load, j, kind, torque):  # type: ignore[no-untyped-def]
     """Apply `torque` [N.m] in joint j, positive towards a larger angle below horizontal."""
-    a = m.joints[j]
-    w.load[kind, a.child, 2] -= a.sign * torque
-    w.load[kind, a.parent, 2] += a.sign * torque
+    a = joints[j]
+    load[kind, a.child, 2] -= a.sign * torque
+    load[kind, a.parent, 2] += a.sign * torque
 
 
-@kernel
+@inner
 def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-untyped-def]
     """Value and slope of an even table at `angle`, straight on past its ends."""
     at = (angle - angle_from) / angle_step
@@ -54,7 +54,7 @@ def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-u
     return values[start + i] + slope * (at - i), slope / angle_step, i
 
 
-@kernel
+@inner
 def pivot_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Springs that work on one pivot each. Returns the energy they hold [J]."""
     held = 0.0
@@ -66,14 +66,14 @@ def pivot_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
         angle = w.joint[j, ANGLE]
         torque, _, i = table(m.spring_torque, a.table_from, a.table_n, a.angle_from, a.angle_step, angle)
         w.joint[j, SPRING_TORQUE] = torque
-        turn(m, w, j, SPRING, torque)
+        turn(m.joints, w.load, j, SPRING, torque)
         # The table is straight between its points, so the energy is the exact area under it.
         over = angle - (a.angle_from + i * a.angle_step)
         held += m.spring_energy[a.table_from + i] - 0.5 * (m.spring_torque[a.table_from + i] + torque) * over
     return held
 
 
-@kernel
+@inner
 def pair_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Leaves across two arms: an end can push but not pull (sim.steel.leaf.end_forces).
 
@@ -89,12 +89,12 @@ def pair_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
         held += energy
         w.joint[q.fore, SPRING_TORQUE] += -s0 * f0
         w.joint[q.aft, SPRING_TORQUE] += -s1 * f1
-        turn(m, w, q.fore, SPRING, -s0 * f0)
-        turn(m, w, q.aft, SPRING, -s1 * f1)
+        turn(m.joints, w.load, q.fore, SPRING, -s0 * f0)
+        turn(m.joints, w.load, q.aft, SPRING, -s1 * f1)
     return held
 
 
-@kernel
+@inner
 def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc."""
     for j in range(m.joints.shape[0]):
@@ -102,10 +102,10 @@ def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
         rate = w.joint[j, RATE]
         c = a.damp_bump if rate < 0.0 else a.damp_droop
         lever = a.radius * math.cos(w.joint[j, ANGLE])
-        turn(m, w, j, DAMPER, -c * lever * lever * rate)
+        turn(m.joints, w.load, j, DAMPER, -c * lever * lever * rate)
 
 
-@kernel
+@inner
 def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Dry friction: an elastic grip that slips at its limit (Prandtl's element), so it truly holds at rest."""
     for j in range(m.joints.shape[0]):
@@ -117,10 +117,10 @@ def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         slip = min(max(slip, -limit), limit)
         w.joint[j, FRICTION_SLIP] = slip
         w.joint[j, FRICTION_TORQUE] = -a.friction_rate * slip
-        turn(m, w, j, FRICTION, -a.friction_rate * slip)
+        turn(m.joints, w.load, j, FRICTION, -a.friction_rate * slip)
 
 
-@kernel
+@inner
 def stops(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
     J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump)."""
@@ -136,4 +136,4 @@ def stops(m: Model, w: Work):  # type: ignore[no-untyped-def]
             force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate))
         w.joint[j, STOP_FORCE] = force
         if force != 0.0:
-            turn(m, w, j, STOP, force * a.radius)
+            turn(m.joints, w.load, j, STOP, force * a.radius)

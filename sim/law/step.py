@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 
 from sim.law.band import track, wheels
-from sim.law.compile import kernel
+from sim.law.compile import inner
 from sim.law.ground import belly, rings
 from sim.law.pivots import dampers, frictions, pair_springs, pivot_springs, set_pose, stops
 from sim.law.work import KINDS, SPRING, TRACK, TYRE, Work
 from sim.model.arrays import Model
 
 
-@kernel
+@inner
 def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     """All forces on all bodies at the positions the coming step will reach, into w.load.
 
@@ -35,7 +35,7 @@ def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
         wheels(m, w, dt)
 
 
-@kernel
+@inner
 def total(w: Work, force):  # type: ignore[no-untyped-def]
     """Sum of all kinds of force into `force` (nb, 3): fx, fy [N], torque [N.m]."""
     for b in range(w.load.shape[1]):
@@ -46,7 +46,7 @@ def total(w: Work, force):  # type: ignore[no-untyped-def]
             force[b, k] = s
 
 
-@kernel
+@inner
 def kinetic(m: Model, state):  # type: ignore[no-untyped-def]
     """Kinetic energy of all bodies [J]."""
     e = 0.0
@@ -55,19 +55,19 @@ def kinetic(m: Model, state):  # type: ignore[no-untyped-def]
     return 0.5 * e
 
 
-@kernel
+@inner
 def around(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Kinetic energy of what travels round: band and spinning wheels [J]."""
     return 0.5 * m.drive[0].mass * w.carry[0].u ** 2
 
 
-@kernel
+@inner
 def stored(w: Work):  # type: ignore[no-untyped-def]
     """Energy in springs, rubber and band [J]."""
     return w.carry[0].spring_J + w.carry[0].tyre_J + w.carry[0].band_J
 
 
-@kernel
+@inner
 def open_ledger(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
     """Start the account at the present state, forces just worked out."""
     w.ledger[0].kinetic0 = kinetic(m, state)
@@ -76,16 +76,18 @@ def open_ledger(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
     remember(m, w, state)
 
 
-@kernel
+@inner
 def remember(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
     """Keep this step's forces and velocities for the work they will have done."""
-    w.last[:] = w.load
+    load, last, motion = w.load, w.last, w.last_motion
     for b in range(m.bodies.shape[0]):
         for k in range(3):
-            w.last_motion[b, k] = state[b, 3 + k]
+            motion[b, k] = state[b, 3 + k]
+            for kind in range(KINDS):
+                last[kind, b, k] = load[kind, b, k]
 
 
-@kernel
+@inner
 def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     """Enter the work of the step just done: force times mean of the velocities before and after it.
 
@@ -94,18 +96,21 @@ def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     steps that are not the mean velocity, and work of the pivots.
     """
     led = w.ledger[0]
+    last, was = w.last, w.last_motion
+    throughput, gravity = 0.0, 0.0
     for b in range(m.bodies.shape[0]):
-        mx = 0.5 * (state[b, 3] + w.last_motion[b, 0]) * dt
-        my = 0.5 * (state[b, 4] + w.last_motion[b, 1]) * dt
-        ma = 0.5 * (state[b, 5] + w.last_motion[b, 2]) * dt
+        mx = 0.5 * (state[b, 3] + was[b, 0]) * dt
+        my = 0.5 * (state[b, 4] + was[b, 1]) * dt
+        ma = 0.5 * (state[b, 5] + was[b, 2]) * dt
         for kind in range(KINDS):
-            f = w.last[kind, b]
-            done = f[0] * mx + f[1] * my + f[2] * ma
-            w.ledger[0].kind[kind] += done
-            w.ledger[0].throughput += abs(done)
+            done = last[kind, b, 0] * mx + last[kind, b, 1] * my + last[kind, b, 2] * ma
+            led.kind[kind] += done
+            throughput += abs(done)
         fall = -m.bodies[b].mass * m.gravity * my
-        w.ledger[0].gravity += fall
-        w.ledger[0].throughput += abs(fall)
+        gravity += fall
+        throughput += abs(fall)
+    w.ledger[0].gravity += gravity
+    w.ledger[0].throughput += throughput
     work = led.gravity
     for kind in range(KINDS):
         work += led.kind[kind]
@@ -115,10 +120,9 @@ def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     drive = led.motor + led.brake - led.kind[TRACK] - led.slip - led.drag - (around(m, w) - led.around0)
     elastic = -led.kind[SPRING] - led.kind[TYRE] + drive - (stored(w) - led.stored0)
     w.ledger[0].error = bodies + elastic
-    remember(m, w, state)
 
 
-@kernel
+@inner
 def finite(state):  # type: ignore[no-untyped-def]
     """True while every number of the state is finite and slower than any real vehicle could be."""
     for b in range(state.shape[0]):

@@ -74,6 +74,7 @@ class Work(NamedTuple):
     last (KINDS, nb, 3), last_motion (nb, 3): of the step before, for the ledger.
     joint (nj, 6): angle, angle rate, spring torque, stop force, friction torque, friction slip.
     ring (nr, 12): x, y, vx, vy, nx, ny, load, reach, traction, gap, slip, on band.
+    order: how many nodes the band had, and whose they were, in the step before.
     node_*: the band's contacts from rear to front; span_*: the straight pieces between them.
     """
 
@@ -86,6 +87,7 @@ class Work(NamedTuple):
     last_motion: Floats
     joint: Floats
     ring: Floats
+    order: Ints
     node_ring: Ints
     node_xy: Floats
     span: Floats
@@ -117,6 +119,7 @@ def new_work(m: Model) -> Work:
         last_motion=np.zeros((nb, 3)),
         joint=np.zeros((nj, 6)),
         ring=np.zeros((nr, 12)),
+        order=np.zeros(nodes + 1, dtype=np.int64),
         node_ring=np.zeros(nodes, dtype=np.int64),
         node_xy=np.zeros((nodes, 3)),
         span=np.zeros((nodes, 4)),

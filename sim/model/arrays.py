@@ -14,6 +14,9 @@ Records = NDArray[Any]
 SIDES = 2.0
 """Left and right stand side by side in the plane."""
 
+BLOCK = 16
+"""Grid intervals in one block of GroundArrays.block_top."""
+
 BODY = np.dtype([("mass", "f8"), ("inertia", "f8")])
 """mass [kg]; inertia about the body's own centre of mass [kg.m2]. Body 0 is the hull."""
 
@@ -161,6 +164,7 @@ class GroundArrays(NamedTuple):
     vertical face has points too); point_from (n + 1,): first point of each grid interval;
     peak_x, peak_y (k,): grid points where the surface turns downwards, the only ones a taut band or a belly
     plate can rest on; peak_from (n + 1,): first peak of each grid interval;
+    block_top (n / BLOCK + 2,): highest point of each block of BLOCK grid intervals;
     speed_from [m], speed [m/s] (s,): target speed along the course (nan: the vehicle's own).
     """
 
@@ -174,5 +178,6 @@ class GroundArrays(NamedTuple):
     peak_x: Floats
     peak_y: Floats
     peak_from: Ints
+    block_top: Floats
     speed_from: Floats
     speed: Floats

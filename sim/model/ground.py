@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.model.arrays import Floats, GroundArrays
+from sim.model.arrays import BLOCK, Floats, GroundArrays
 
 MARGIN_M = 8.0
 """Flat ground added before and after the course, so that no wheel ever looks past the end [m]."""
@@ -53,6 +53,16 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
         peak_x=x[peak],
         peak_y=height[peak],
         peak_from=np.searchsorted(peak, np.arange(n + 1)).astype(np.int64),
+        block_top=_block_tops(height),
         speed_from=np.ascontiguousarray(speed_from_m, dtype=float),
         speed=np.ascontiguousarray(speed_m_s, dtype=float),
     )
+
+
+def _block_tops(height: Floats) -> Floats:
+    """Highest of the grid points from the first to one past the last interval of each block, shape (k,)."""
+    starts = np.arange(0, len(height), BLOCK)
+    inner = np.maximum.reduceat(height, starts)
+    follow = height[np.minimum(starts + BLOCK, len(height) - 1)]
+    tops: Floats = np.append(np.maximum(inner, follow), -np.inf)
+    return tops

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from sim.spec.base import LengthMm, PointMm, Spec
+from sim.spec.strength import ArmBuild
 from sim.springs import ArmSpringKind, PairSpringKind
 
 AngleDeg = Annotated[float, Field(ge=-80, le=80)]
@@ -66,6 +67,9 @@ class ArmParts(Spec):
     damper: Damper = Damper()
     pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000)] = 0.0
     """Dry friction torque in one pivot, N.m."""
+
+    build: ArmBuild | None = None
+    """How it is made and held; only the sheet reads it."""
 
 
 class PairedArms(ArmParts):
@@ -135,6 +139,9 @@ class WalkingBeam(Spec):
 
     pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000)] = 0.0
     """Dry friction torque in the beam's pivot, N.m."""
+
+    build: ArmBuild | None = None
+    """How the beam is made and held; only the sheet reads it."""
 
     wheel: str
     arm: BeamArm | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -103,6 +104,22 @@ def dotted(path: Path_) -> str:
     for part in path:
         text += f"[{part + 1}]" if isinstance(part, int) else (f".{part}" if text else part)
     return text
+
+
+def path_of(text: str) -> Path_:
+    """The opposite of `dotted`."""
+    parts: list[str | int] = []
+    for word in re.findall(r"[^.\[\]]+", text):
+        parts.append(int(word) - 1 if word.isdigit() else word)
+    return tuple(parts)
+
+
+def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError:
+    """The same problems, each with the file, and the line on which its field stands."""
+    return type(error)(
+        replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines))
+        for p in error.problems
+    )
 
 
 def parse_value(text: str) -> Any:

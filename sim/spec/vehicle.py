@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -12,7 +13,7 @@ from sim.spec.base import Name, Spec
 from sim.spec.bogie import Bogie
 from sim.spec.drive import Drive
 from sim.spec.hull import Hull
-from sim.spec.reader import line_numbers, parse_toml, read_text, set_values, validate
+from sim.spec.reader import line_numbers, located, matching_paths, parse_toml, read_text, set_values, validate
 from sim.spec.track import Track
 from sim.spec.wheel import Wheel
 
@@ -34,29 +35,31 @@ class Vehicle(Spec):
     """Left out: the wheels themselves drive and run on the ground."""
 
 
-def load_vehicle(path: str | Path, settings: dict[str, Any] | None = None) -> Vehicle:
+def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:
     """Read and check a vehicle file, with each `path: value` of `settings` put in.
 
     Raises InputError naming file, line and field of every problem found.
     """
     file = Path(path)
     text = read_text(file)
-    return vehicle_from(parse_toml(text, str(file)), str(file), line_numbers(text), settings)
+    return vehicle_from(parse_toml(text, str(file)), settings, str(file), line_numbers(text))
 
 
 def vehicle_from(
     data: dict[str, Any],
+    settings: Mapping[str, Any] | None = None,
     file: str = "",
     lines: dict[tuple[str | int, ...], int] | None = None,
-    settings: dict[str, Any] | None = None,
 ) -> Vehicle:
     """The same from tables already read. Raises InputError."""
     from sim.spec.checks import check_vehicle
 
+    lines = dict(lines or {})
     if settings:
-        data = set_values(data, settings)
+        data = set_values(data, dict(settings))
+        # What was set by option is not on any line of the file.
+        lines |= {at: 0 for path in settings for at in matching_paths(data, path)}
     vehicle = validate(Vehicle, data, file, lines)
-    problems = check_vehicle(vehicle)
-    if problems:
-        raise InputError(problems).located(file, lines or {})
+    if problems := check_vehicle(vehicle):
+        raise located(InputError(problems), file, lines)
     return vehicle

@@ -7,7 +7,7 @@ A DataFrame in, a DataFrame out:
 
     if __name__ == "__main__":           # worker processes import this file
         tries = pd.DataFrame({"hull.mass_kg": [280, 300, 320]})
-        runs = run_frame(tries, "two-bogie", ["kerb-100"]).table
+        runs = run_frame(tries, "badger", ["kerb-100"]).table
         print(rank(runs)[["place", "variant", "peak_seat_g", "best_on"]])
 
 `compare` does so for a grid, `tolerance_study` for a sample within tolerances, `find` for a search,

@@ -2,7 +2,7 @@
 
 The set is declared in a small TOML file:
 
-    vehicles = ["two-bogie", "scenarios/vehicles/my-own.toml"]
+    vehicles = ["badger", "scenarios/vehicles/my-own.toml"]
     courses = ["kerb-100", "yard"]
     settings = { "hull.mass_kg" = 300 }        # optional
 
@@ -30,7 +30,7 @@ from sim.spec import shipped
 from sim.spec.base import Spec
 from sim.spec.reader import line_numbers, parse_toml, read_text, validate
 from sim.study.case import Case, Files
-from sim.study.figures import HIGHER, LOWER, better_way, why_not
+from sim.study.figures import HIGHER, LOWER, better_way, guarded, why_not
 from sim.study.grid import Plan, check_files
 from sim.study.identity import identity
 from sim.study.kept import Kept, KeptRun, changed_since, read_kept, write_kept
@@ -263,7 +263,7 @@ def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
         for column in table.columns[start:]:
             value = row[column]
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
-            if number and math.isfinite(value):
+            if number and math.isfinite(value) and guarded(str(column)):
                 figures[str(column)] = float(value)
         ended = "" if row["state"] == "done" and row.get("completed", True) else why_not(pd.Series(row))
         runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures))

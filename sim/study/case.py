@@ -9,9 +9,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import sim
 from sim.errors import InputError, Problem
-from sim.spec.course import Course
+from sim.spec.course import Course, load_course
 from sim.spec.reader import line_numbers, parse_toml, read_text
+from sim.spec.vehicle import vehicle_from
 from sim.study.figures import NOT_A_RESULT
 from sim.study.identity import hash_of, identity
 from sim.study.paths import is_course_path, named_by
@@ -113,8 +115,7 @@ def payload_of(
         course = is_course_path(path)
         for full in files.named_by(path, case.course if course else case.vehicle):
             (theirs if course else ours)[full] = value
-    if case.speed_m_s is not None:
-        theirs["speed_m_s"] = case.speed_m_s
+    speed = {} if case.speed_m_s is None else {"speed_m_s": case.speed_m_s}
     return {
         "vehicle": str(case.vehicle),
         "vehicle_text": files.text(case.vehicle),
@@ -122,25 +123,27 @@ def payload_of(
         "course": str(case.course),
         "course_hash": files.hash(case.course),
         "course_settings": json.dumps(theirs, sort_keys=True),
-        "options": dict(options),
+        "options": {**options, **speed},
         "timeline": str(timeline) if timeline else "",
     }
 
 
 def run_case(payload: dict[str, Any]) -> dict[str, Any]:
     """The worker's function: one run, back comes its summary. Raises InputError on an invalid vehicle."""
-    import sim
-    from sim.spec.vehicle import vehicle_from
-
-    data, lines = _parsed(payload["vehicle_text"], payload["vehicle"])
-    vehicle = vehicle_from(data, payload["vehicle"], lines, payload["vehicle_settings"])
-    course = _course(payload["course"], payload["course_hash"], payload["course_settings"])
-    result = sim.run(vehicle, course, **payload["options"])
+    result = result_of(payload)
     if payload["timeline"]:
-        from sim.study.files import write_parquet
+        from sim.study.files import write_timeline
 
-        write_parquet(result.timeline, Path(payload["timeline"]))
+        write_timeline(result.timeline, Path(payload["timeline"]))
     return {k: v for k, v in result.summary.items() if k not in NOT_A_RESULT}
+
+
+def result_of(payload: dict[str, Any]) -> sim.Result:
+    """The run of a payload. Raises InputError."""
+    data, lines = _parsed(payload["vehicle_text"], payload["vehicle"])
+    vehicle = vehicle_from(data, payload["vehicle_settings"], payload["vehicle"], lines)
+    course = _course(payload["course"], payload["course_hash"], payload["course_settings"])
+    return sim.run(vehicle, course, **payload["options"])
 
 
 # A worker does many runs over few files: what they share is read once.
@@ -153,8 +156,6 @@ def _parsed(text: str, file: str) -> tuple[dict[str, Any], dict[tuple[str | int,
 
 @lru_cache(maxsize=32)
 def _course(file: str, expected: str, settings: str) -> Course:
-    from sim.spec.course import load_course
-
     path = Path(file)
     if content_hash(path, read_text(path)) != expected:
         raise InputError(Problem("was changed while the study ran; start it again", file=file))

@@ -116,6 +116,9 @@ class LocalEngine:
                                 'a study needs its own code under `if __name__ == "__main__":`'
                             )
                         ) from None
+                except BaseException:  # Ctrl-C while they start
+                    self._kill()
+                    raise
 
     def submit(self, function: Callable[..., Any], /, *args: Any) -> Future[Reply]:
         return self._pool.submit(function, *args)

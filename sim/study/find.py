@@ -30,7 +30,8 @@ Points = np.ndarray[Any, np.dtype[np.float64]]
 
 @dataclass(frozen=True)
 class Found:
-    """table: one row per variant tried: fields, `held` (all limits), `missed_by`, `goal`, best first.
+    """table: one row per variant tried: fields, `held` (all limits), `missed_by`, the goal's figure,
+    `reason`, best first.
 
     best: settings of the best variant that holds all limits, None if none does. nearest: settings of
     the variant that misses them by least (the best one if there is one). study: every run.
@@ -189,7 +190,7 @@ def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> No
 def _result(search: _Search) -> Found:
     table = pd.DataFrame(list(search.rows.values()))
     table = table.sort_values(["cost", "variant"], kind="stable").drop(columns="cost")
-    table = table.reset_index(drop=True)
+    table = table.reset_index(drop=True).rename(columns={"goal": search.goal})
     every = pd.concat(search.tables, ignore_index=True)
     study = Study(every, interrupted=search.interrupted, out=search.how.out, ran=len(every))
     names = [a.path for a in search.plan.axes]

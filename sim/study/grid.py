@@ -182,8 +182,8 @@ def make_plan(
     if not courses:
         raise InputError(Problem("there is no course to run over", "COURSE"))
     for speed in speeds_m_s:
-        if not (math.isfinite(speed) and 0 < speed <= 20):
-            raise InputError(Problem(f"out of range (it is {speed:g})", "--speed", "above 0, up to 20 m/s"))
+        if not (math.isfinite(speed) and 0 < speed <= 30):
+            raise InputError(Problem(f"out of range (it is {speed:g})", "--speed", "above 0, up to 30 m/s"))
     plan = Plan(
         tuple(vehicles),
         tuple(dict.fromkeys(find("courses", c) for c in courses)),

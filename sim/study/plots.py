@@ -27,6 +27,7 @@ class Series:
     """One run's time series against course position. x_m: position [m], shape (n,); others alike."""
 
     label: str
+    course: str
     x_m: Floats
     wheel_load_N: Floats
     pitch_deg: Floats
@@ -59,7 +60,7 @@ def overlay(series: Sequence[Series]) -> str:
         ax.set_ylabel(title)
         _plain(ax)
     axes[0].legend(loc="upper left", bbox_to_anchor=(0, 1.35), ncols=2, frameon=False)
-    axes[-1].set_xlabel("course position of the hull's tail [m]")
+    axes[-1].set_xlabel("course position of the centre of mass [m]")
     return svg(picture, "overlay")
 
 

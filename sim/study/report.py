@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from sim.study import plots
-from sim.study.figures import HIGHER, Figure, ranked
+from sim.study.figures import FIGURES, HIGHER, OTHER, Figure, ranked
 from sim.study.files import write_text
 from sim.study.find import Found
 from sim.study.rank import rank
@@ -33,7 +33,8 @@ def write_comparison(
     moving = [f for f in figures if order.loc[order["completed"], f.column].nunique() > 1]
     pictures: list[tuple[str, str, str]] = []
     if series:
-        pictures.append(("Along the course", "The first of the ranking, run again.", plots.overlay(series)))
+        said = "The first of the ranking; each run repeats bit for bit."
+        pictures.append((f"Along the course {series[0].course}", said, plots.overlay(series)))
     numeric = [a for a in axes if pd.api.types.is_numeric_dtype(order[a])]
     if len(axes) == 2 and len(order) > 1:
         maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in moving[:MAX_MAPS])
@@ -141,11 +142,14 @@ def best_of(order: pd.DataFrame, figures: Sequence[Figure]) -> tuple[list[str], 
 
 
 def plain(frame: pd.DataFrame) -> tuple[list[str], list[list[str]]]:
-    """Headings and cells of any table."""
-    rows = frame.to_dict("records")
-    return [str(c).replace("_", " ") if " " not in str(c) else str(c) for c in frame.columns], [
-        [cell(v) for v in row.values()] for row in rows
+    """Headings and cells of any table, figures called by their titles."""
+    titles = {f.column: f.title for f in (*FIGURES, *OTHER)}
+    heads = [titles.get(str(c), str(c) if "." in str(c) else str(c).replace("_", " ")) for c in frame.columns]
+    rows = [
+        [titles.get(str(v), cell(v)) if name == "figure" else cell(v) for name, v in row.items()]
+        for row in frame.to_dict("records")
     ]
+    return heads, rows
 
 
 def cell(value: Any, digits: int | None = None) -> str:

@@ -13,7 +13,7 @@ import pandas as pd
 
 from sim.errors import InputError, Problem
 from sim.study.case import Case, Files, key_of, payload_of, run_case
-from sim.study.engines import Engine
+from sim.study.engines import Engine, core_count
 from sim.study.files import write_csv, write_parquet
 from sim.study.journal import Journal
 from sim.study.pool import Outcome, run_all
@@ -91,7 +91,8 @@ def save_table(study: Study) -> list[Path]:
 
 def timeline_path(out: Path, key: str) -> Path:
     """Where the time series of the run with this key is kept."""
-    return out / "timelines" / f"{key}.parquet"
+    # Absolute: a worker of a cluster stands in another folder.
+    return out.resolve() / "timelines" / f"{key}.parquet"
 
 
 def _run_missing(
@@ -131,7 +132,8 @@ def _run_missing(
             itertools.chain([first], tasks),
             how.function,
             keep,
-            workers=how.workers,
+            # A worker takes a second to start: no more of them than there is work for.
+            workers=min(core_count() if how.workers is None else how.workers, total),
             cluster=how.cluster,
             engine=how.engine,
             budget_s=how.budget_s,

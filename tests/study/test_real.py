@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,12 +18,20 @@ from sim.cli.baseline import baseline
 from sim.cli.compare import compare
 from sim.errors import InputError
 from sim.spec.shipped import find
-from sim.study.api import How, run_frame
+from sim.study.api import How, check, keep, open_baseline, run_frame
+from sim.study.engines import open_engine
 from sim.study.figures import NOT_A_RESULT
 from sim.study.runs import flat
 
 KERB = find("courses", "kerb-100")
 BADGER = find("vehicles", "badger")
+
+
+@pytest.fixture(scope="module")
+def how() -> Iterator[How]:
+    """One worker for all tests here: it starts and loads the compiled model once."""
+    with open_engine(1, None) as engine:
+        yield How(engine=engine)
 
 
 def same(a: Any, b: Any) -> bool:
@@ -30,9 +41,9 @@ def same(a: Any, b: Any) -> bool:
     return bool(a == b)
 
 
-def test_a_study_gives_the_figures_of_single_runs_bit_for_bit() -> None:
+def test_a_study_gives_the_figures_of_single_runs_bit_for_bit(how: How) -> None:
     frame = pd.DataFrame({"hull.mass_kg": [250, 300], "bogie.*.pivot_friction_Nm": [1.0, 3.0]})
-    table = run_frame(frame, BADGER, [KERB], how=How(workers=2)).table
+    table = run_frame(frame, BADGER, [KERB], how=how).table
     assert list(table["state"]) == ["done", "done"]
     for row, settings in zip(table.to_dict("records"), frame.to_dict("records"), strict=True):
         vehicle = sim.load_vehicle(BADGER, {str(k): v for k, v in settings.items()})
@@ -42,8 +53,18 @@ def test_a_study_gives_the_figures_of_single_runs_bit_for_bit() -> None:
                 assert same(row[name], alone[name]), name
 
 
-def test_an_invalid_vehicle_is_a_row_that_says_so() -> None:
-    table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), BADGER, [KERB], how=How(workers=1)).table
+def test_time_series_are_kept_when_asked_for(how: How, tmp_path: Path) -> None:
+    """One file per run, with that run's rows; a second call makes none again."""
+    asked = replace(how, out=tmp_path, timelines=True)
+    frame = pd.DataFrame({"hull.mass_kg": [265, 266]})
+    table = run_frame(frame, BADGER, [KERB], how=asked).table
+    kept = [pd.read_parquet(p) for p in (tmp_path / "timelines").glob("*.parquet")]
+    assert sorted(t["time_s"].iloc[-1] for t in kept) == sorted(table["duration_s"])
+    assert run_frame(frame, BADGER, [KERB], how=asked).ran == 0
+
+
+def test_an_invalid_vehicle_is_a_row_that_says_so(how: How) -> None:
+    table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), BADGER, [KERB], how=how).table
     assert list(table["state"]) == ["failed", "done"]
     assert "hull.mass_kg" in table["reason"][0]
     assert str(BADGER) in table["reason"][0]
@@ -55,19 +76,19 @@ def call(command: Any, *arguments: object) -> Result:
 
 def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    done = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240:300:30", "--workers", 2, "--out", out)
+    done = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240,300", "--workers", 1, "--out", out)
     assert done.exit_code == 0, done.output
-    assert "3 runs made" in done.output
+    assert "2 runs made" in done.output
     assert sorted(p.name for p in out.iterdir()) == [
         "report.html",
         "runs.csv",
         "runs.parquet",
         "study.sqlite",
     ]
-    assert len(pd.read_csv(out / "runs.csv")) == 3
+    assert len(pd.read_csv(out / "runs.csv")) == 2
     assert "Along the course" in (out / "report.html").read_text()
-    again = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240:300:30", "--out", out)
-    assert "0 runs made, 3 were there already" in again.output
+    again = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240,300", "--out", out)
+    assert "0 runs made, 2 were there already" in again.output
 
 
 @pytest.mark.parametrize(
@@ -89,19 +110,16 @@ def test_wrong_questions_are_one_message(
     monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
     done = call(compare, BADGER, KERB, "--out", tmp_path / "o", *arguments)
     assert isinstance(done.exception, InputError)
-    import re
-
     assert re.search(said, str(done.exception))
 
 
-def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path) -> None:
+def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) -> None:
+    """Nothing moved: passes. 5 mm: fails and names figures and cause. Accepted: passes again."""
     (tmp_path / "car.toml").write_text(BADGER.read_text())
     declared = tmp_path / "guard.toml"
     declared.write_text(f'vehicles = ["car.toml"]\ncourses = ["{KERB}"]\n[tolerance]\nevery = "0.1%"\n')
-    assert call(baseline, "keep", declared).exit_code == 0
-    held = call(baseline, "check", declared)
-    assert held.exit_code == 0, held.output
-    assert "Held: 1 runs" in held.output
+    keep(open_baseline(declared), how)
+    assert not check(open_baseline(declared), how).lost
     text = (tmp_path / "car.toml").read_text()
     (tmp_path / "car.toml").write_text(text.replace("at_mm = [1344, -9]", "at_mm = [1339, -9]"))
     junit = tmp_path / "junit.xml"
@@ -110,6 +128,7 @@ def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path) -> None:
     assert "peak_wheel_load_N" in lost.output
     assert "bogie.front.at_mm.1 1344 -> 1339" in lost.output
     assert 'failures="1"' in junit.read_text()
-    accepted = call(baseline, "check", declared, "--accept", "front bogie back, to clear the idler")
-    assert accepted.exit_code == 0
-    assert call(baseline, "check", declared).exit_code == 0
+    check(open_baseline(declared), how, accept="front bogie back, to clear the idler")
+    held = call(baseline, "check", declared)
+    assert held.exit_code == 0, held.output
+    assert "Held: 1 runs" in held.output

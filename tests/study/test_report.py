@@ -40,7 +40,7 @@ def table() -> pd.DataFrame:
 
 def series() -> list[Series]:
     x = np.linspace(0, 20, 9000)
-    return [Series("variant 1", x, 500 + 100 * np.sin(x), np.cos(x), None)]
+    return [Series("variant 1", "yard", x, 500 + 100 * np.sin(x), np.cos(x), None)]
 
 
 class Checker(HTMLParser):

@@ -23,7 +23,7 @@ from sim.study.runs import JOURNAL, run_cases, save_table
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
-ROUNDS = int(os.environ.get("TRUNDLE_SOAK", "3"))
+ROUNDS = int(os.environ.get("TRUNDLE_SOAK", "2"))
 """Times that a study is killed; TRUNDLE_SOAK=20 for a long look."""
 
 
@@ -150,7 +150,8 @@ def test_ctrl_c_on_the_whole_group_keeps_what_is_done(tmp_path: Path) -> None:
     assert lines[-1] == b"interrupted"
     assert errors == b""
     resumed = run_cases(make_plan(tmp_path, range(200, 400, 2)), how(tmp_path / "out", workers=2))
-    assert resumed.reused == len(lines) - 1
+    # The signal may come between the writing of a row and the saying of it.
+    assert resumed.reused in (len(lines) - 1, len(lines))
     assert resumed.reused + resumed.ran == 300
 
 

@@ -1,0 +1,106 @@
+"""Vehicle and course as the command line names them."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+import tomlkit
+
+from sim.errors import InputError
+from sim.spec.course import Course, load_course
+from sim.spec.reader import line_numbers, located, matching_paths, parse_settings, read_text
+from sim.spec.shipped import find
+from sim.spec.vehicle import Vehicle, load_vehicle
+
+vehicle_argument = click.argument("vehicle", metavar="VEHICLE")
+course_argument = click.argument("course", metavar="COURSE")
+set_option = click.option(
+    "settings", "--set", multiple=True, metavar="PATH=VALUE",
+    help="Change one field, e.g. hull.mass_kg=300 or bogie.front.spring.thickness_mm=7; * is any name. Repeatable.",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class VehicleFile:
+    """A vehicle and where it came from. settings: what was set by option."""
+
+    path: Path
+    vehicle: Vehicle
+    settings: dict[str, Any]
+
+    @property
+    def stem(self) -> str:
+        return self.path.stem
+
+    def text_as_used(self) -> str:
+        """The file's text with the settings put in, comments kept."""
+        return _with_settings(read_text(self.path), self.settings)
+
+    @contextmanager
+    def blamed(self) -> Iterator[None]:
+        """Problems found later (the track does not fit) are told this file and the field's line."""
+        try:
+            yield
+        except InputError as e:
+            raise located(e, str(self.path), line_numbers(read_text(self.path))) from None
+
+
+@dataclass(frozen=True)
+class CourseFile:
+    """A course and where it came from."""
+
+    path: Path
+    course: Course
+    settings: dict[str, Any]
+
+    @property
+    def stem(self) -> str:
+        return self.path.stem
+
+    def text_as_used(self) -> str:
+        """The file's text with the settings put in, comments kept."""
+        return _with_settings(read_text(self.path), self.settings)
+
+    def copy_surveys(self, folder: Path) -> None:
+        """Put the surveyed profiles that the course names beside its copy."""
+        for obstacle in self.course.obstacle:
+            source = Path(str(getattr(obstacle, "file", "") or ""))
+            if source.name and source.is_file():
+                target = folder / source.relative_to(self.path.parent) if not source.is_absolute() or (
+                    self.path.parent in source.parents
+                ) else folder / source.name
+                target.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copyfile(source, target)
+
+
+def vehicle_file(name: str, settings: tuple[str, ...] = ()) -> VehicleFile:
+    """The vehicle at a path or of a shipped name. Raises InputError."""
+    path = find("vehicles", name)
+    chosen = parse_settings(settings)
+    return VehicleFile(path, load_vehicle(path, chosen), chosen)
+
+
+def course_file(name: str, settings: tuple[str, ...] = ()) -> CourseFile:
+    """The course at a path or of a shipped name. Raises InputError."""
+    path = find("courses", name)
+    chosen = parse_settings(settings)
+    return CourseFile(path, load_course(path, chosen), chosen)
+
+
+def _with_settings(text: str, settings: dict[str, Any]) -> str:
+    if not settings:
+        return text
+    document = tomlkit.parse(text)
+    for path, value in settings.items():
+        for at in matching_paths(document.unwrap(), path):
+            node: Any = document
+            for part in at[:-1]:
+                node = node[part]
+            node[at[-1]] = value
+    return tomlkit.dumps(document)

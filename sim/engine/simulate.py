@@ -1,0 +1,84 @@
+"""One vehicle over one ground: stand, run, keep the raw log."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.engine import loop
+from sim.engine.loop import Limits, Rows, run_steps
+from sim.engine.standing import Standing, stand
+from sim.errors import InputError, Problem
+from sim.model.ground import ground_arrays
+from sim.spec.vehicle import Vehicle
+from sim.terrain.ground import Ground
+
+DEFAULT_DT_S = 1e-3
+MOST_STEPS = 5_000_000
+"""Rows a run may log; more is a slip of the pen, or wants a coarser step."""
+
+ENDED = {
+    loop.COURSE_END: "course end",
+    loop.STALLED: "stalled",
+    loop.OVERTURNED: "overturned",
+    loop.DIVERGED: "numbers blew up",
+    loop.TIME_UP: "out of time",
+    loop.ROLLED_BACK: "rolled back off the start",
+}
+
+
+@dataclass(frozen=True)
+class Run:
+    """Raw result: standing position, log, step and wall time [s]."""
+
+    standing: Standing
+    rows: Rows
+    dt_s: float
+    wall_s: float
+
+
+def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
+    """Long enough for three times the course at its target speeds, and 20 s more [s]."""
+    own = vehicle.drive.speed_m_s
+    speeds = np.where(np.isnan(ground.speed_m_s), own, ground.speed_m_s)
+    starts = np.append(ground.speed_from_m, ground.length_m)
+    travel = float(np.sum(np.diff(starts) / speeds))
+    return 3.0 * travel + 20.0
+
+
+def simulate(
+    vehicle: Vehicle,
+    ground: Ground,
+    dt_s: float = DEFAULT_DT_S,
+    compiled: bool = True,
+    on_progress: Callable[[float], None] | None = None,
+) -> Run:
+    """Run `vehicle` from standstill at the start of `ground` to its end.
+
+    Raises InputError (StandingError) if it cannot stand, or the run would be too long.
+    """
+    if not 1e-5 <= dt_s <= 0.005:
+        raise InputError(Problem(f"a step of {dt_s * 1e3:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    limit = time_limit_s(vehicle, ground)
+    # The expected length counts, not the generous limit: a stall ends by itself.
+    steps = math.ceil(limit / 3.0 / dt_s)
+    if steps > MOST_STEPS:
+        raise InputError(
+            Problem(
+                f"the run would take {steps:,} steps",
+                field="--dt-ms",
+                allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
+            )
+        )
+    arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+    begin = time.perf_counter()
+    standing = stand(vehicle, arrays)
+    limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(limit, MOST_STEPS * dt_s))
+    rows = run_steps(
+        standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress
+    )
+    return Run(standing, rows, dt_s, time.perf_counter() - begin)

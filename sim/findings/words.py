@@ -1,0 +1,55 @@
+"""Numbers as a builder says them: 4.1 kN, twice, 0.2 s."""
+
+from __future__ import annotations
+
+
+def force(newton: float) -> str:
+    """`950 N`, `4.1 kN`."""
+    return f"{newton:.0f} N" if abs(newton) < 995.0 else f"{newton / 1e3:.1f} kN"
+
+
+def power(watt: float) -> str:
+    """`430 W`, `3.4 kW`."""
+    return f"{watt:.0f} W" if abs(watt) < 995.0 else f"{watt / 1e3:.1f} kW"
+
+
+def torque(newton_metre: float) -> str:
+    """`79 N·m`, `0.6 N·m`."""
+    return f"{newton_metre:.0f} N·m" if abs(newton_metre) >= 9.95 else f"{newton_metre:.1f} N·m"
+
+
+def seconds(s: float) -> str:
+    """`12 s`, `0.8 s`; below a tenth `0.04 s`."""
+    if s >= 9.95:
+        return f"{s:.0f} s"
+    return f"{s:.1f} s" if s >= 0.095 else f"{s:.2f} s"
+
+
+def speed(m_s: float) -> str:
+    """`1.2 m/s`."""
+    return f"{m_s:.1f} m/s" if abs(m_s) >= 0.095 else f"{m_s:.2f} m/s"
+
+
+def millimetres(mm: float) -> str:
+    """`31 mm`."""
+    return f"{mm:.0f} mm"
+
+
+def times(count: int) -> str:
+    """`once`, `twice`, `3 times`."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def some(count: int, one: str, many: str = "") -> str:
+    """`1 wheel`, `3 wheels`."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def spoken(name: str) -> str:
+    """A wheel's or arm's name in a sentence: `front fore` for front.fore."""
+    return name.replace(".", " ")
+
+
+def start(text: str) -> str:
+    """The text with its first letter large; the rest as the builder wrote it."""
+    return text[:1].upper() + text[1:]

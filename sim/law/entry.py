@@ -1,0 +1,91 @@
+"""The kernels that Python calls, with the wrapper that lets it (see sim.law.compile.inner)."""
+
+from __future__ import annotations
+
+from sim.law import band as _band
+from sim.law import frame as _frame
+from sim.law import ground as _ground
+from sim.law import path as _path
+from sim.law import pivots as _pivots
+from sim.law import step as _step
+from sim.law.compile import kernel
+from sim.law.work import Work
+from sim.model.arrays import Model
+
+# ruff: noqa: D103  each has the docstring of the kernel it wraps
+
+
+@kernel
+def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+    _step.forces(m, w, state, dt)
+
+
+@kernel
+def total(w: Work, force):  # type: ignore[no-untyped-def]
+    _step.total(w, force)
+
+
+@kernel
+def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+    _pivots.set_pose(m, w, state, dt)
+
+
+@kernel
+def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    _pivots.dampers(m, w)
+
+
+@kernel
+def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    return _ground.rings(m, w)
+
+
+@kernel
+def lay(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    return _path.lay(m, w)
+
+
+@kernel
+def lay_afresh(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    w.order[0] = 0
+    return _path.lay(m, w)
+
+
+@kernel
+def bend(span, k):  # type: ignore[no-untyped-def]
+    return _path.bend(span, k)
+
+
+@kernel
+def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
+    return _band.band_path(m, w)
+
+
+@kernel
+def solve_tension(b, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
+    return _band.solve_tension(b, floor, top, base, span_sum, lever, guess)
+
+
+@kernel
+def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
+    _frame.place(m, q, v, state)
+
+
+@kernel
+def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
+    return _frame.pivot_of(m, state, j)
+
+
+@kernel
+def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
+    _frame.generalised(m, w, state, out)
+
+
+@kernel
+def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-untyped-def]
+    _frame.standing_force(m, w, q, still, state, out)
+
+
+@kernel
+def relax(m: Model, w: Work, q, still, state, out, ease, steps):  # type: ignore[no-untyped-def]
+    return _frame.relax(m, w, q, still, state, out, ease, steps)

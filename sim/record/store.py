@@ -1,0 +1,130 @@
+"""The run folder: written whole or not at all, and read back."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from sim.errors import InputError, Problem
+
+FORMAT = 1
+"""Number of the run folder's layout; a folder of another number is refused by name."""
+
+TIMELINE, EVENTS, SUMMARY, REPORT = "timeline.parquet", "events.csv", "summary.json", "report.html"
+VEHICLE, COURSE = "vehicle.toml", "course.toml"
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """A fresh folder to write into that takes the place of `folder` only when all went well.
+
+    It stands beside the final one, so the change of name is one step of the file system. A killed run leaves
+    at most a hidden folder that no command takes for a run. Two runs into one folder: the later one wins,
+    whole. Raises InputError if the place cannot be written, or if something that is no run is in the way.
+    """
+    folder = Path(os.path.abspath(folder))
+    if folder.is_symlink():
+        folder = folder.resolve()
+    if folder.exists() and not (folder.is_dir() and (is_run(folder) or not any(folder.iterdir()))):
+        raise InputError(
+            Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
+        )
+    part: Path | None = None
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+        part.chmod(0o755)
+        yield part
+        old = None
+        if folder.exists():
+            old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent)) / "run"
+            folder.rename(old)
+        part.rename(folder)
+        if old is not None:
+            shutil.rmtree(old.parent, ignore_errors=True)
+    except OSError as e:
+        raise InputError(
+            Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
+        ) from None
+    finally:
+        if part is not None and part.exists():
+            shutil.rmtree(part, ignore_errors=True)
+
+
+def is_run(folder: Path) -> bool:
+    """True if the folder holds a finished run."""
+    return (folder / SUMMARY).is_file() and (folder / TIMELINE).is_file()
+
+
+def write_tables(folder: Path, timeline: pd.DataFrame, events: pd.DataFrame, summary: dict[str, Any]) -> None:
+    """timeline.parquet, events.csv and summary.json into an existing folder."""
+    timeline.to_parquet(
+        folder / TIMELINE,
+        index=False,
+        compression="zstd",
+        use_dictionary=False,
+        use_byte_stream_split=True,
+    )
+    events.to_csv(folder / EVENTS, index=False, float_format="%.6g")
+    text = json.dumps({"format": FORMAT, **summary}, indent=1, allow_nan=False, ensure_ascii=False)
+    (folder / SUMMARY).write_text(text + "\n", encoding="utf-8")
+
+
+@dataclass(frozen=True, eq=False)
+class KeptRun:
+    """A run read back from its folder."""
+
+    folder: Path
+    timeline: pd.DataFrame
+    events: pd.DataFrame
+    summary: dict[str, Any]
+
+
+def read_summary(folder: str | Path) -> dict[str, Any]:
+    """The figures of a kept run. Raises InputError if it is no run, cut short, or of another version."""
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise InputError(Problem("no such run folder", file=str(folder)))
+    file = folder / SUMMARY
+    if not file.is_file():
+        raise InputError(Problem(f"is not a run folder: it has no {SUMMARY}", file=str(folder)))
+    try:
+        summary = json.loads(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError) as e:
+        raise InputError(Problem(f"cannot be read: {e}", file=str(file))) from None
+    if not isinstance(summary, dict) or summary.get("format") != FORMAT:
+        got = summary.get("format") if isinstance(summary, dict) else None
+        raise InputError(
+            Problem(
+                f"is a run of layout {got}, this version reads layout {FORMAT}; run it again", file=str(file)
+            )
+        )
+    return summary
+
+
+def read_run(folder: str | Path) -> KeptRun:
+    """Everything of a kept run. Raises InputError as read_summary does."""
+    folder = Path(folder)
+    summary = read_summary(folder)
+    try:
+        timeline = pd.read_parquet(folder / TIMELINE)
+        events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna(
+            {"kind": "", "where": "", "obstacle": ""}
+        )
+    except Exception as e:  # pyarrow and pandas raise a zoo of types on a damaged file
+        raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None
+    missing = {"time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"} - set(timeline.columns)
+    if missing or len(timeline) < 2:
+        raise InputError(
+            Problem(f"the timeline is cut short (no {', '.join(sorted(missing)) or 'rows'})", file=str(folder))
+        )
+    return KeptRun(folder, timeline, events, summary)

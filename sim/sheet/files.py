@@ -1,0 +1,70 @@
+"""Writes pages, papers and templates, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+from sim.errors import InputError, Problem
+from sim.sheet.document import Sheet
+from sim.sheet.drill import file_stem, template
+from sim.sheet.page import html
+from sim.sheet.side_view import side_view
+
+
+def write_html(made: Sheet, file: Path) -> Path:
+    """The sheet as a page. Raises InputError if it cannot be written."""
+    picture = side_view(made.at, made.standing).svg(0.2)
+    _write(file, html(replace(made.document, picture=picture)).encode())
+    return file
+
+
+def write_pdf(made: Sheet, file: Path) -> Path:
+    """The sheet as PDF. Raises InputError."""
+    from sim.sheet.paper import sheet_pdf
+
+    _write(file, sheet_pdf(made.document, side_view(made.at, made.standing)))
+    return file
+
+
+def write_templates(made: Sheet, vehicle: str, folder: Path) -> list[Path]:
+    """A PDF and an SVG at 1:1 for every piece. Raises InputError, also if there is no piece to drill."""
+    from sim.sheet.paper import template_pdf
+
+    if not made.pieces:
+        raise InputError(
+            Problem(
+                "there is nothing to draw: the file does not say how arms or brackets are made",
+                field="--templates",
+                allowed="[bogie.NAME.build.arm] or [bogie.NAME.build.bracket] in the vehicle file",
+            )
+        )
+    wrote = []
+    for piece in made.pieces:
+        drawing = template(piece, vehicle)
+        for suffix, content in ((".pdf", template_pdf(drawing)), (".svg", drawing.svg().encode())):
+            file = folder / (file_stem(piece) + suffix)
+            _write(file, content)
+            wrote.append(file)
+    return wrote
+
+
+def _write(file: Path, content: bytes) -> None:
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        if file.is_dir():
+            raise InputError(Problem("is a folder; a file name is wanted", file=str(file)))
+        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name[:40]}.")
+        try:
+            with os.fdopen(handle, "wb") as part:
+                part.write(content)
+            Path(name).chmod(0o644)
+            Path(name).replace(file)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except (OSError, ValueError) as e:
+        why = getattr(e, "strerror", None) or e
+        raise InputError(Problem(f"cannot be written: {why}", file=str(file))) from None

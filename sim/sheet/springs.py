@@ -1,0 +1,159 @@
+"""Every spring at standing, at bump and at droop: load, deflection, stress and what is left to yield."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sim.engine.standing import Standing
+from sim.sheet.places import SpringPlace, spring_places
+from sim.springs import LeafAcross
+from sim.steel.fatigue import endurance_margin
+from sim.steel.materials import Steel, steel
+from sim.units import DEG, MM, MPA
+
+
+@dataclass(frozen=True)
+class SpringState:
+    """One spring with its arm (or both arms) at stated angles.
+
+    angle_deg: of the arm or arms, below horizontal. load_N: what the spring's end (the heavier end of a leaf)
+    pushes with, 0 where it only has torque. deflection: in mm, or deg of twist. stress_MPa: the largest.
+    torque_Nm: the larger one, about its pivot. energy_J: stored.
+    """
+
+    when: str
+    angle_deg: tuple[float, ...]
+    torque_Nm: float
+    load_N: float
+    deflection: float
+    unit: str
+    stress_MPa: float
+    energy_J: float
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SpringSheet:
+    """One spring's figures. steel, yield_MPa: None and inf where the file only gives a rate.
+
+    rate_N_per_mm: vertical, felt at the axle (both ends lifted alike), at standing.
+    endurance: allowed over actual swing between standing and bump (1: at the limit); inf without a steel.
+    """
+
+    name: str
+    kind: str
+    path: str
+    measure: str
+    states: tuple[SpringState, ...]
+    steel: Steel | None
+    yield_MPa: float
+    rate_N_per_mm: float
+    endurance: float
+
+    def state(self, when: str) -> SpringState:
+        """The state called `when`."""
+        return next(s for s in self.states if s.when == when)
+
+    def yield_margin(self, when: str) -> float:
+        """Yield over stress: below 1 it takes a set. inf where no stress is known."""
+        stress = self.state(when).stress_MPa
+        return self.yield_MPa / stress if stress > 0.0 else math.inf
+
+    @property
+    def limits_MPa(self) -> tuple[float, float] | None:
+        """First-design stress (standing, at bump) on the spring's own measure; None without a steel."""
+        if self.steel is None:
+            return None
+        scale = 1.0 / math.sqrt(3.0) if self.measure == "shear" else 1.0
+        return self.steel.static_limit_Pa * scale / MPA, self.steel.bump_limit_Pa * scale / MPA
+
+
+def spring_sheets(at: Standing) -> list[SpringSheet]:
+    """One sheet for each spring of the standing vehicle."""
+    return [_sheet(place, at) for place in spring_places(at.assembly)]
+
+
+def _sheet(place: SpringPlace, at: Standing) -> SpringSheet:
+    standing = tuple(float(at.q[3 + j]) for j in place.joints)
+    count = len(place.joints)
+    states = [
+        _state(place, "standing", standing),
+        _state(place, "bump", (place.arm.highest_rad,) * count),
+        _state(place, "droop", (place.arm.lowest_rad,) * count),
+    ]
+    measure, yield_Pa = _measure(place, standing)
+    name = getattr(place.spring, "steel", None)
+    of = steel(name) if name is not None else None
+    endurance = math.inf
+    if of is not None:
+        low, high = (s.stress_MPa * MPA for s in states[:2])
+        endurance = endurance_margin(of, low, high, shear=measure == "shear")
+    return SpringSheet(
+        name=place.name,
+        kind=place.spring.kind,
+        path=place.path,
+        measure=measure,
+        states=tuple(states),
+        steel=of,
+        yield_MPa=yield_Pa / MPA,
+        rate_N_per_mm=_axle_rate(place, sum(standing) / count),
+        endurance=endurance,
+    )
+
+
+def _measure(place: SpringPlace, angles: tuple[float, ...]) -> tuple[str, float]:
+    if isinstance(place.spring, LeafAcross):
+        pair = place.spring.figures(angles[0], angles[1], place.pair)
+        return pair.measure, pair.yield_Pa
+    one = place.spring.figures(angles[0], place.arm)
+    return one.measure, one.yield_Pa
+
+
+def _state(place: SpringPlace, when: str, angles: tuple[float, ...]) -> SpringState:
+    degrees = tuple(a / DEG for a in angles)
+    if isinstance(place.spring, LeafAcross):
+        pair = place.spring.figures(angles[0], angles[1], place.pair)
+        return SpringState(
+            when,
+            degrees,
+            max(pair.torque_Nm),
+            max(pair.load_N),
+            max(pair.deflection_m) / MM,
+            "mm",
+            pair.stress_Pa / MPA,
+            pair.energy_J,
+            pair.notes,
+        )
+    one = place.spring.figures(angles[0], place.arm)
+    twist = one.deflection_unit == "rad"
+    return SpringState(
+        when,
+        degrees,
+        one.torque_Nm,
+        one.load_N,
+        one.deflection / (DEG if twist else MM),
+        "deg" if twist else "mm",
+        one.stress_Pa / MPA,
+        one.energy_J,
+        one.notes,
+    )
+
+
+def torque_at(place: SpringPlace, angle_rad: float) -> float:
+    """Torque about one pivot with the arm (both arms) at this angle [N.m]."""
+    if isinstance(place.spring, LeafAcross):
+        return place.spring.figures(angle_rad, angle_rad, place.pair).torque_Nm[0]
+    return place.spring.figures(angle_rad, place.arm).torque_Nm
+
+
+def _axle_rate(place: SpringPlace, angle_rad: float) -> float:
+    """Vertical rate felt at the axle, both arms of a pair moving alike [N/mm]."""
+    r = place.arm.length_m
+    step = 1e-4
+
+    def force(angle: float) -> float:
+        return torque_at(place, angle) / (r * math.cos(angle))
+
+    rise = r * (math.sin(angle_rad + step) - math.sin(angle_rad - step))
+    return (force(angle_rad - step) - force(angle_rad + step)) / rise * MM

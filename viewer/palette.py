@@ -1,0 +1,92 @@
+"""Colours, dark and light.
+
+Chosen so that neighbours in meaning differ in lightness as well as hue (they stay apart in greyscale and for
+red-green and blue-yellow colour blindness); whatever matters also has a shape or a word of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Colour = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Palette:
+    """Every colour by what it is for."""
+
+    name: str
+    sky: Colour
+    sky_low: Colour
+    panel: Colour
+    panel_edge: Colour
+    ground: Colour
+    ground_deep: Colour
+    ground_edge: Colour
+    grid: Colour
+    text: Colour
+    text_dim: Colour
+    hull: Colour
+    hull_dark: Colour
+    hull_edge: Colour
+    steel: Colour
+    steel_edge: Colour
+    tyre: Colour
+    tyre_edge: Colour
+    rim: Colour
+    band: Colour
+    band_edge: Colour
+    paint: Colour
+    spring: Colour
+    spring_edge: Colour
+    load: Colour
+    stop: Colour
+    droop: Colour
+    off: Colour
+    slack: Colour
+    ghost: Colour
+    mark: Colour
+    button: Colour
+    button_on: Colour
+
+
+DARK = Palette(
+    name="dark",
+    sky=(20, 25, 33), sky_low=(30, 37, 47), panel=(26, 31, 40), panel_edge=(55, 64, 78),
+    ground=(62, 58, 54), ground_deep=(44, 42, 41), ground_edge=(176, 164, 146), grid=(40, 48, 60),
+    text=(232, 236, 241), text_dim=(152, 163, 177),
+    hull=(132, 148, 166), hull_dark=(74, 86, 102), hull_edge=(196, 208, 220),
+    steel=(104, 116, 132), steel_edge=(188, 199, 211),
+    tyre=(30, 33, 39), tyre_edge=(150, 160, 172), rim=(112, 124, 140),
+    band=(52, 56, 64), band_edge=(170, 179, 190), paint=(240, 236, 220),
+    spring=(84, 196, 186), spring_edge=(196, 244, 238),
+    load=(245, 184, 65), stop=(255, 112, 67), droop=(122, 182, 255), off=(204, 160, 255),
+    slack=(255, 150, 200), ghost=(140, 200, 255), mark=(255, 224, 120),
+    button=(44, 52, 65), button_on=(70, 112, 150),
+)  # fmt: skip
+
+LIGHT = Palette(
+    name="light",
+    sky=(246, 245, 241), sky_low=(233, 234, 232), panel=(252, 251, 248), panel_edge=(198, 200, 200),
+    ground=(196, 186, 170), ground_deep=(214, 207, 195), ground_edge=(96, 84, 66), grid=(224, 224, 220),
+    text=(28, 32, 38), text_dim=(96, 104, 114),
+    hull=(150, 170, 190), hull_dark=(104, 124, 146), hull_edge=(50, 64, 80),
+    steel=(138, 150, 164), steel_edge=(52, 62, 74),
+    tyre=(62, 66, 74), tyre_edge=(24, 27, 32), rim=(176, 186, 198),
+    band=(96, 100, 108), band_edge=(34, 38, 44), paint=(255, 250, 232),
+    spring=(14, 138, 128), spring_edge=(4, 82, 76),
+    load=(196, 116, 0), stop=(204, 58, 14), droop=(20, 96, 190), off=(122, 60, 190),
+    slack=(190, 30, 110), ghost=(30, 110, 190), mark=(150, 100, 0),
+    button=(232, 232, 228), button_on=(166, 202, 232),
+)  # fmt: skip
+
+PALETTES = {"dark": DARK, "light": LIGHT}
+
+
+def mix(a: Colour, b: Colour, share: float) -> Colour:
+    """`a` with `share` of `b` in it."""
+    return (
+        round(a[0] + (b[0] - a[0]) * share),
+        round(a[1] + (b[1] - a[1]) * share),
+        round(a[2] + (b[2] - a[2]) * share),
+    )
