@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,13 +27,15 @@ if TYPE_CHECKING:
 
 FPS = 60
 RECORD_FPS = {".mp4": 30, ".gif": 20}
-BEFORE_EVENT_S = 0.0
 NO_DISPLAY = ("offscreen", "dummy")
 
 
 def open_window(size: tuple[int, int] | None) -> pygame.Surface:
     """The window. Raises InputError if there is no display to put it on."""
     asked = os.environ.get("SDL_VIDEODRIVER", "")
+    if not asked:
+        # Set to nothing it would be taken for the name of a driver.
+        os.environ.pop("SDL_VIDEODRIVER", None)
     try:
         pygame.display.init()
         pygame.font.init()
@@ -81,7 +84,8 @@ class App:
         self._start = film
         self._changes: dict[str, float] = {}
         self._drag = ""
-        self._wait: tuple[float, float] | None = None
+        self._next: LiveRun | None = None
+        self._spot = 0.0
         self.closed = False
         self.dirty = True
         self._shown = (-1, -1)
@@ -105,8 +109,9 @@ class App:
             self.movie.__exit__(KeyboardInterrupt, KeyboardInterrupt(), None)
             print(f"The window was closed while recording: {self.movie.file} was not written.")
             self.movie = None
-        if self.live is not None:
-            self.live.stop()
+        for run in (self.live, self._next):
+            if run is not None:
+                run.stop()
         ink.forget()
         pygame.font.quit()
         pygame.display.quit()
@@ -121,6 +126,12 @@ class App:
             self.dirty = True
         if self.closed:
             return
+        if self.view.film.rows == 0:
+            # A live run that has not made its first rows yet.
+            if self.view.film.done:
+                self.closed = True
+                raise InputError(Problem(f"the run did not start: {self.view.film.ended}"))
+            return
         self._play(passed_s)
         now = (self.view.row, self.view.film.rows if not self.view.film.done else -1)
         talking = bool(self.view.message)
@@ -134,15 +145,15 @@ class App:
 
     def _play(self, passed_s: float) -> None:
         view = self.view
-        if self._wait is not None:
-            # A changed run: shown from the same spot as soon as it has got there.
-            spot, until = self._wait
-            film = view.film
-            there = film.rows > 1 and film.at("hull.x_mm", film.rows - 1) >= spot
-            if there or film.done or time.perf_counter() > until:
-                self._wait = None
-                view.time_s = film.time(film.row_at_x(spot))
-                self.dirty = True
+        if self._next is not None:
+            # A changed run takes over at the same spot as soon as it has got there; till then the picture
+            # stands still, so that the spot is the one at which the key was pressed.
+            film, spot = self._next.film, self._spot
+            if film.rows > 1 and (film.done or film.at("hull.x_mm", film.rows - 1) >= spot):
+                self._take_over(self._next, spot)
+            elif film.done:
+                self._next = None
+                self.say(f"the changed vehicle does not run: {film.ended}")
             return
         if not view.playing:
             return
@@ -155,10 +166,16 @@ class App:
     def draw(self) -> None:
         """One frame into the window."""
         view, u = self.view, self.painter.u
-        active = {"layers"} if self.layers_open else set()
-        active |= {n for n, on in (("numbers", view.numbers), ("measure", view.measuring), ("help", view.help),
-                                   ("tweak", self.tweak is not None), ("record", self.movie is not None)) if on}  # fmt: skip
-        self.painter.draw(self.screen, frozenset(active), self.movie is not None, can_tweak=True)
+        pressed = {
+            "layers": self.layers_open,
+            "numbers": view.numbers,
+            "measure": view.measuring,
+            "help": view.help,
+            "tweak": self.tweak is not None,
+            "record": self.movie is not None,
+        }
+        active = frozenset(name for name, on in pressed.items() if on)
+        self.painter.draw(self.screen, active, self.movie is not None, can_tweak=True)
         p = self.painter.palette
         if self.layers_open:
             self.layers.draw(self.screen, p, u, view, self.painter.toolbar.rect.top)
@@ -259,7 +276,8 @@ class App:
             view.camera = MODES[(MODES.index(view.camera) + 1) % len(MODES)]
             self.painter.hold()
             if view.camera == MODES[2]:
-                self.say(f"locked to {film.assembly.wheel[view.wheel % len(film.assembly.wheel)]}; Tab for the next")
+                wheels = film.assembly.wheel
+                self.say(f"locked to {wheels[view.wheel % len(wheels)]}; Tab for the next")
         elif action == "next wheel":
             n = len(film.assembly.wheel)
             view.wheel = (view.wheel + (-1 if shift else 1)) % n
@@ -277,7 +295,9 @@ class App:
         elif action == "save picture":
             self._picture()
         elif action == "record":
-            self._stop_recording() if self.movie is not None else self._start_recording(".gif" if shift else ".mp4")
+            self._stop_recording() if self.movie is not None else self._start_recording(
+                ".gif" if shift else ".mp4"
+            )
         elif action == "theme":
             view.theme = "light" if view.theme == "dark" else "dark"
             self.painter.build()
@@ -363,8 +383,7 @@ class App:
         self.say(f"saved {out.name}")
 
     def _copy(self) -> View:
-        view = View(**{**self.view.__dict__, "hover": None, "help": False, "message": ""})
-        return view
+        return replace(self.view, hover=None, help=False, message="")
 
     def _start_recording(self, kind: str) -> None:
         note = ""
@@ -467,20 +486,26 @@ class App:
         except InputError as e:
             sheet.note = str(e.problems[0])
             return
+        if self._next is not None:
+            self._next.stop()
+        live.film.vehicle_file = self._start.vehicle_file
+        said = [live.film.note, f"changed: {describe(changes)}" if changes else "as it was"]
+        live.film.note = "; ".join(n for n in said if n)
+        self._changes, sheet.changes = changes, dict(changes)
+        self._next, self._spot = live, spot
+
+    def _take_over(self, live: LiveRun, spot: float) -> None:
+        """Show the changed run from the spot on; the run so far becomes the ghost."""
         if self.live is not None and not self.live.film.done:
             # Half a run is still a ghost; it only gets no longer.
             self.live.stop()
-        view.ghost, self.live = view.film, live
+        view = self.view
+        view.ghost, view.film = view.film, live.film
         view.ghost.note = view.ghost.note or "before the change"
-        view.film = live.film
-        live.film.vehicle_file = self._start.vehicle_file
-        live.film.note = "; ".join(n for n in (live.film.note, f"changed: {describe(changes)}" if changes else "") if n)
-        self._changes = changes
-        sheet.changes = dict(changes)
-        live.wait_for(live.film.dt_s, 0.5)
-        self._wait = (spot, time.perf_counter() + 5.0)
-        view.time_s = live.film.first_s
+        self.live, self._next = live, None
+        view.time_s = live.film.time(live.film.row_at_x(spot))
         self.painter.build()
+        self.dirty = True
 
     def _save_vehicle(self) -> None:
         sheet = self.tweak
@@ -492,7 +517,9 @@ class App:
         self.say(f"saved {out.name}")
 
 
-def watch(film: Film, ghost: Film | None = None, live: LiveRun | None = None, size: tuple[int, int] | None = None) -> None:
+def watch(
+    film: Film, ghost: Film | None = None, live: LiveRun | None = None, size: tuple[int, int] | None = None
+) -> None:
     """Open a window on a film until it is closed. Raises InputError if there is no display."""
     try:
         App(film, ghost, live, size).run()

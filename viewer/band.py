@@ -9,15 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.law.entry import band_path
-from sim.law.entry import place
-from sim.law.entry import rings
+from sim.law.entry import band_path, place, rings, set_pose
 from sim.law.path import TX, TY
-from sim.law.entry import set_pose
 from sim.law.work import new_work
 from sim.model.arrays import SIDES
 from sim.model.assembly import Assembly
@@ -36,7 +34,7 @@ class BandShape:
 
     outer, inner: (n, 2) its two faces, starting where it reaches the sprocket (or leaves it, at the front);
     pins: (links, 2, 2) outer and inner point of each joint between links; painted: (k, 4, 2) corners of the
-    links that carry a paint mark; top: (m, 2) middle line of the top run; length: along the pins, without sag.
+    links that carry a paint mark; top: (m, 2) middle line of the top run; length: without sag.
     """
 
     outer: Points
@@ -48,8 +46,8 @@ class BandShape:
 
 
 def _arcs(rows: list[tuple[float, float, float, float, float]]) -> tuple[Points, Points, list[int]]:
-    """Points and outward normals along arcs (x, y, radius, first direction, turn anticlockwise), one after the
-    other, and how many points each has."""
+    """Points and outward normals along arcs (x, y, radius, first direction, turn), one after
+    the other, and how many points each has."""
     table = np.array(rows)
     count = np.maximum(2, 1 + np.ceil(table[:, 4] / _ARC_STEP)).astype(np.int64)
     x, y, r, begin, turn = np.repeat(table, count, axis=0).T
@@ -84,7 +82,7 @@ class BandTracer:
         self._lay_top()
 
     def _lay_top(self) -> None:
-        """Spans [(start, end)] and the arcs over the rollers between them, hull frame from the centre of mass."""
+        """Spans [(start, end)] and the arcs over the rollers between them, hull frame from its mass."""
         m, com = self.model, self.assembly.com
         front, rear = m.rings[self.front], m.rings[self.rear]
         rollers: list[Circle] = [
@@ -97,9 +95,12 @@ class BandTracer:
         )
         touched = top_run(ends[0], rollers, ends[1]).rollers
         chain = [ends[0], *(rollers[i] for i in touched), ends[1]]
-        pieces = [tangent(a, b) for a, b in zip(chain, chain[1:], strict=False)]
+        pieces = [tangent(a, b) for a, b in pairwise(chain)]
         self.top_spans = np.array(
-            [(a[0] + a[2] * ty, a[1] - a[2] * tx, tx, ty, long) for a, (tx, ty, long) in zip(chain, pieces, strict=False)]
+            [
+                (a[0] + a[2] * ty, a[1] - a[2] * tx, tx, ty, long)
+                for a, (tx, ty, long) in zip(chain, pieces, strict=False)
+            ]
         )
         self.top_arcs: list[tuple[float, float, float, float, float]] = []
         for k in range(1, len(chain) - 1):
@@ -113,6 +114,8 @@ class BandTracer:
         place(m, q, self.still, self.state)
         set_pose(m, w, self.state, 0.0)
         rings(m, w)
+        # The order of contacts in the frame drawn before must not sway this one.
+        w.order[0] = 0
         n, length, in_x, in_y, out_x, out_y = band_path(m, w)
         rows: list[tuple[float, float, float, float, float]] = []
         for k in range(n):
@@ -157,7 +160,9 @@ class BandTracer:
         x, y = q[0] + c * hx - s * hy, q[1] + s * hx + c * hy
         tx, ty = c * htx - s * hty, s * htx + c * hty
         sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), 0.25 * length)
-        points = np.stack([x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2)
+        points = np.stack(
+            [x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2
+        )
         ux, uy = tx * length + 0.0 * _SAG, ty * length - 4.0 * sag * (1.0 - 2.0 * _SAG)
         size = np.hypot(ux, uy)
         return points, np.stack([uy / size, -ux / size], axis=2)
@@ -178,7 +183,7 @@ class BandTracer:
         centre, across = np.stack([x, y], axis=1), np.stack([nx, ny], axis=1) * (0.5 * self.thick)
         pins = np.stack([centre + across, centre - across], axis=1)
         every = max(4, links // 8)
-        first = number[:: every][: links // every]
+        first = number[::every][: links // every]
         after = (first + 1) % links
         corners = np.stack([pins[first, 0], pins[after, 0], pins[after, 1], pins[first, 1]], axis=1)
         return pins, corners

@@ -14,7 +14,7 @@ import pygame
 from sim.errors import InputError, Problem
 from viewer import ink
 from viewer.film import Film
-from viewer.movie import Movie, check_target, check_writable
+from viewer.movie import Movie, check_frames, check_target, check_writable
 from viewer.painter import Painter
 from viewer.view import LAYERS, View
 
@@ -69,9 +69,14 @@ class _Press:
 
 
 def export_frame(
-    film: Film, ghost: Film | None, time_s: float, out: Path, size: tuple[int, int] = (1280, 720), theme: str = "dark"
+    film: Film,
+    ghost: Film | None,
+    time_s: float,
+    out: Path,
+    size: tuple[int, int] = (1280, 720),
+    theme: str = "dark",
 ) -> None:
-    """Write the picture at a time. Raises InputError if the time is outside the run, or it cannot be written."""
+    """Write the picture at a time. Raises InputError if it is outside the run, or cannot be written."""
     _inside(film, time_s, "--frame")
     if out.suffix.lower() != ".png":
         raise InputError(Problem(f'cannot draw a "{out.suffix}" file', field="--frame", allowed=".png"))
@@ -123,6 +128,7 @@ def export_movie(
         raise InputError(Problem(f"{slow:g} times slower", field="--slow", allowed="0.1 to 1000"))
     fps = FPS[out.suffix.lower()]
     count = max(1, round((end - begin) * slow * fps))
+    check_frames(out, count)
     with offscreen(), Movie(out, size, fps) as movie:
         view = View(film, ghost, begin, theme=theme, playing=True, layers=set(LAYERS))
         press = _Press(view, size)
@@ -138,6 +144,8 @@ def _inside(film: Film, time_s: float, option: str) -> None:
     if not film.first_s - 1e-3 <= time_s <= film.end_s + 1e-3:
         raise InputError(
             Problem(
-                f"{time_s:g} s is outside the run", field=option, allowed=f"{film.first_s:.3g} to {film.end_s:.3f} s"
+                f"{time_s:g} s is outside the run",
+                field=option,
+                allowed=f"{film.first_s:.3g} to {film.end_s:.3f} s",
             )
         )

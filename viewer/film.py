@@ -28,6 +28,9 @@ from sim.units import MM
 if TYPE_CHECKING:
     from sim.record.result import Result
 
+COARSE_M = 0.01
+"""Grid on which two courses are compared [m]."""
+
 Singles = NDArray[np.float32]
 
 HULL = (
@@ -73,7 +76,13 @@ class Film:
     """The columns of one run by name, with what is needed to draw them. Rows are dt_s apart."""
 
     def __init__(
-        self, vehicle: Vehicle, course: Course, ground: Ground, assembly: Assembly, dt_s: float, first_s: float
+        self,
+        vehicle: Vehicle,
+        course: Course,
+        ground: Ground,
+        assembly: Assembly,
+        dt_s: float,
+        first_s: float,
     ) -> None:
         self.vehicle, self.course, self.ground, self.assembly = vehicle, course, ground, assembly
         self.dt_s, self.first_s = dt_s, first_s
@@ -193,7 +202,9 @@ def film_of_folder(folder: str | Path) -> Film:
         assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
         ended = str(summary["ended_because"])
     except (KeyError, TypeError, ValueError) as e:
-        raise InputError(Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))) from None
+        raise InputError(
+            Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))
+        ) from None
     kept = read_run(folder)
     missing = [n for n in wanted(assembly) if n not in kept.timeline.columns]
     if missing:
@@ -213,7 +224,9 @@ def _film(
     timeline: pd.DataFrame, events: pd.DataFrame, ended: str,
 ) -> Film:  # fmt: skip
     time = timeline["time_s"].to_numpy()
-    film = Film(vehicle, course, ground, assembly, float(time[-1] - time[0]) / (len(time) - 1), float(time[0]))
+    film = Film(
+        vehicle, course, ground, assembly, float(time[-1] - time[0]) / (len(time) - 1), float(time[0])
+    )
     film.append({name: timeline[name].to_numpy() for name in film.place})
     film.set_events(events)
     film.done, film.ended = True, ended
@@ -222,11 +235,9 @@ def _film(
 
 def same_course(a: Film, b: Film) -> bool:
     """True if both runs went over the same ground."""
-    return (
-        abs(a.ground.length_m - b.ground.length_m) < 1e-6
-        and float(np.abs(a.ground.height_m - b.ground.height_at(np.arange(len(a.ground.height_m)) * a.ground.dx_m)).max())
-        < 5e-3
-    )
+    # Laid anew on one grid, since two runs may have been worked out on grids of different spacing.
+    one, other = lay(a.course, COARSE_M), lay(b.course, COARSE_M)
+    return bool(np.array_equal(one.height_m, other.height_m))
 
 
 def check_same_course(a: Film, b: Film) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 from importlib.util import find_spec
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,10 @@ Points = NDArray[np.float64]
 Surface = pygame.Surface
 
 _CIRCLE = np.stack(
-    [np.cos(np.linspace(0.0, 2.0 * np.pi, 64, endpoint=False)), np.sin(np.linspace(0.0, 2.0 * np.pi, 64, endpoint=False))],
+    [
+        np.cos(np.linspace(0.0, 2.0 * np.pi, 64, endpoint=False)),
+        np.sin(np.linspace(0.0, 2.0 * np.pi, 64, endpoint=False)),
+    ],
     axis=1,
 )
 _SMALL = _CIRCLE[::3]
@@ -54,7 +58,13 @@ def forget() -> None:
 
 
 def write(
-    to: Surface, words: str, at: tuple[float, float], size: int, colour: Colour, bold: bool = False, anchor: str = "nw"
+    to: Surface,
+    words: str,
+    at: tuple[float, float],
+    size: int,
+    colour: Colour,
+    bold: bool = False,
+    anchor: str = "nw",
 ) -> pygame.Rect:
     """Words at a point. anchor: n/s/nothing with w/e/nothing, as on a compass ("" is the middle)."""
     image = text(words, size, colour, bold)
@@ -62,6 +72,19 @@ def write(
     x = at[0] - (0 if "w" in anchor else w if "e" in anchor else 0.5 * w)
     y = at[1] - (0 if "n" in anchor else h if "s" in anchor else 0.5 * h)
     return to.blit(image, (round(x), round(y)))
+
+
+_weight = 1
+"""How many strokes a thin line gets: one on a small window, two on a large one or a picture to be shrunk."""
+
+_BESIDE = (0.7, 0.7)
+"""Where the second stroke goes [px]: aslant, so that upright and level lines both get thicker."""
+
+
+def set_weight(u: float) -> None:
+    """Choose the weight of thin lines for a screen unit."""
+    global _weight
+    _weight = 2 if u >= 1.5 else 1
 
 
 def fill(to: Surface, colour: Colour, points: Points, edge: Colour | None = None) -> None:
@@ -76,12 +99,16 @@ def outline(to: Surface, colour: Colour, points: Points, closed: bool = True) ->
     """A thin smooth line through points."""
     if len(points) > 1:
         pygame.draw.aalines(to, colour, closed, points.tolist())
+        if _weight > 1:
+            pygame.draw.aalines(to, colour, closed, (points + _BESIDE).tolist())
 
 
 def line(to: Surface, colour: Colour, a: Any, b: Any, width: float = 1.0) -> None:
     """A smooth straight line of any width [px]."""
     if width <= 1.5:
         pygame.draw.aaline(to, colour, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
+        if _weight > 1:
+            pygame.draw.aaline(to, colour, (a[0] + 0.7, a[1] + 0.7), (b[0] + 0.7, b[1] + 0.7))
         return
     dx, dy = b[0] - a[0], b[1] - a[1]
     size = math.hypot(dx, dy)
@@ -99,7 +126,7 @@ def path(to: Surface, colour: Colour, points: Points, width: float = 1.0, closed
         outline(to, colour, points, closed)
         return
     ends = [*points, points[0]] if closed else list(points)
-    for a, b in zip(ends, ends[1:], strict=False):
+    for a, b in pairwise(ends):
         line(to, colour, a, b, width)
 
 
@@ -117,6 +144,8 @@ def dashes(to: Surface, colour: Colour, points: Points, on: float, off: float, c
     xb, yb = np.interp(ends, run, points[:, 0]), np.interp(ends, run, points[:, 1])
     for p, q, r, s in zip(xa.tolist(), ya.tolist(), xb.tolist(), yb.tolist(), strict=True):
         pygame.draw.aaline(to, colour, (p, q), (r, s))
+        if _weight > 1:
+            pygame.draw.aaline(to, colour, (p + 0.7, q + 0.7), (r + 0.7, s + 0.7))
 
 
 def circle(x: float, y: float, r: float) -> Points:
@@ -162,7 +191,16 @@ MARKS: dict[str, list[tuple[float, float]]] = {
     "diamond": [(-0.9, 0), (0, -1.1), (0.9, 0), (0, 1.1)],
     "square": [(-0.8, -0.8), (0.8, -0.8), (0.8, 0.8), (-0.8, 0.8)],
     "bar": [(-0.35, -1.1), (0.35, -1.1), (0.35, 1.1), (-0.35, 1.1)],
-    "wave": [(-1.1, 0.3), (-0.5, -0.7), (0.1, 0.1), (0.6, -0.7), (1.1, 0.1), (0.6, 0.2), (0.1, 0.9), (-0.5, 0.2)],
+    "wave": [
+        (-1.1, 0.3),
+        (-0.5, -0.7),
+        (0.1, 0.1),
+        (0.6, -0.7),
+        (1.1, 0.1),
+        (0.6, 0.2),
+        (0.1, 0.9),
+        (-0.5, 0.2),
+    ],
 }
 
 

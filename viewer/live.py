@@ -44,8 +44,8 @@ class LiveRun:
         from_m: float | None = None,
         speed_m_s: float = 0.0,
     ) -> None:
-        """Stand the vehicle on the course and start. from_m: course position of the hull's tail instead of the
-        start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
+        """Stand the vehicle on the course and start. from_m: course place of the hull's tail instead of
+        the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
         arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
         standing = stand(vehicle, arrays, from_m)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
@@ -95,7 +95,7 @@ class LiveRun:
             block = np.empty((n, width))
             if at is not None:
                 wrote, why = loop.advance(
-                    model, work, at.values, space.state, space.force, block, 0, n, dt, clock,
+                    model, work, at, space.state, space.force, block, 0, n, dt, clock,
                     limits.end_m, limits.start_m,
                 )  # fmt: skip
             else:
@@ -141,9 +141,7 @@ def restart(old: Film, vehicle: Vehicle, row: int) -> tuple[LiveRun, float]:
         return LiveRun(vehicle, old.course, old.ground, old.dt_s), spot
     before = old.row_at_x(spot - RUN_UP_M / MM)
     tail = old.at("hull.x_mm", before) * MM - old.assembly.com[0]
-    run = LiveRun(
-        vehicle, old.course, old.ground, old.dt_s, tail, max(old.at("hull.speed_m_s", before), 0.0)
-    )
+    run = LiveRun(vehicle, old.course, old.ground, old.dt_s, tail, max(old.at("hull.speed_m_s", before), 0.0))
     run.film.note = f"changed vehicle set down {RUN_UP_M:g} m before this spot, rolling"
     return run, spot
 

@@ -36,7 +36,9 @@ def check_target(file: Path) -> None:
     """Raises InputError if no movie or picture can be put there."""
     kind = file.suffix.lower()
     if kind not in FORMATS:
-        raise InputError(Problem(f'cannot write a "{file.suffix}" movie', field="--movie", allowed=".mp4 or .gif"))
+        raise InputError(
+            Problem(f'cannot write a "{file.suffix}" movie', field="--movie", allowed=".mp4 or .gif")
+        )
     if kind == ".mp4" and not have_mp4():
         raise InputError(
             Problem(
@@ -46,6 +48,14 @@ def check_target(file: Path) -> None:
             )
         )
     check_writable(file, "--movie")
+
+
+def check_frames(file: Path, count: int) -> None:
+    """Raises InputError if that is more than a GIF may hold."""
+    if file.suffix.lower() == ".gif" and count > GIF_MOST:
+        raise InputError(
+            Problem(f"a GIF of {count} frames", field="--movie", allowed=f"up to {GIF_MOST}, or an .mp4")
+        )
 
 
 def check_writable(file: Path, option: str) -> None:
@@ -58,7 +68,9 @@ def check_writable(file: Path, option: str) -> None:
         with tempfile.TemporaryFile(dir=folder):
             pass
     except OSError as e:
-        raise InputError(Problem(f"cannot be written: {e.strerror or e}", field=option, file=str(file))) from None
+        raise InputError(
+            Problem(f"cannot be written: {e.strerror or e}", field=option, file=str(file))
+        ) from None
 
 
 class Mp4:
@@ -96,12 +108,7 @@ class Gif:
     def add(self, frame: pygame.Surface) -> None:
         from PIL import Image
 
-        if len(self._frames) >= GIF_MOST:
-            raise InputError(
-                Problem(
-                    f"a GIF of more than {GIF_MOST} frames", field="--movie", allowed="a shorter piece, or an .mp4"
-                )
-            )
+        check_frames(self._part, len(self._frames) + 1)
         image = Image.frombytes("RGB", frame.get_size(), pygame.image.tobytes(frame, "RGB"))
         if self._frames:
             self._frames.append(image.quantize(palette=self._frames[0], dither=Image.Dither.NONE))
@@ -112,8 +119,8 @@ class Gif:
         if not self._frames:
             raise InputError(Problem("there is not one frame to write", field="--movie"))
         self._frames[0].save(
-            self._part, format="GIF", save_all=True, append_images=self._frames[1:], duration=self._each_ms, loop=0,
-            optimize=False,
+            self._part, format="GIF", save_all=True, append_images=self._frames[1:], duration=self._each_ms,
+            loop=0, optimize=False,
         )  # fmt: skip
 
     def give_up(self) -> None:
@@ -121,7 +128,7 @@ class Gif:
 
 
 class Movie:
-    """A movie in the making, as a context: at a clean end the file appears under its name, else nothing does."""
+    """A movie in the making, as a context: at a clean end the file appears under its name, else nothing."""
 
     def __init__(self, file: Path, size: tuple[int, int], fps: int) -> None:
         check_target(file)
@@ -133,7 +140,9 @@ class Movie:
         self._sink: Sink | None = None
 
     def __enter__(self) -> Movie:
-        kind: Callable[[Path, tuple[int, int], int], Sink] = Mp4 if self.file.suffix.lower() == ".mp4" else Gif
+        kind: Callable[[Path, tuple[int, int], int], Sink] = (
+            Mp4 if self.file.suffix.lower() == ".mp4" else Gif
+        )
         try:
             self._sink = kind(self._part, self.size, self.fps)
         except BaseException:

@@ -1,4 +1,4 @@
-"""Puts a whole frame together: stage, readings, traces, strip, toolbar. The same for window, picture, movie."""
+"""Puts a whole frame together: stage, readings, traces, strip, buttons. One for window, picture, movie."""
 
 from __future__ import annotations
 
@@ -42,7 +42,9 @@ class Painter:
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
         self.strip = Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
-        self.traces = Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
+        self.traces = (
+            Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
+        )
         self.stage = Stage(p, u)
         fit = self.fit_scale()
         rect = (self.rect.left, self.rect.top, self.rect.width, self.rect.height)
@@ -72,7 +74,7 @@ class Painter:
         return self.maker(self.view.film).make(self.view.row)
 
     def aim(self, s: Scene) -> None:
-        """Point the camera. Following keeps the hull's bounce visible: upwards it follows the ground, not it."""
+        """Point the camera. Following keeps the bounce visible: upwards it follows the ground."""
         cam, view = self.camera, self.view
         if view.camera == STILL and self._by_hand is not None:
             return
@@ -84,7 +86,7 @@ class Painter:
             at = s.hull_x * MM
             near = [float(ground.height_at(at + 0.15 * k)) for k in range(-6, 7)]
             x = s.hull_x
-            y = sum(near) / len(near) / MM + (0.16 * self.rect.height) / cam.scale
+            y = sum(near) / len(near) / MM + 0.14 * self.rect.height / self.fit_scale()
         shift = self._by_hand or (0.0, 0.0)
         if view.camera == STILL:
             self._by_hand = (0.0, 0.0)
@@ -126,10 +128,15 @@ class Painter:
         self._by_hand = (0.0, 0.0) if self.view.camera == STILL else None
 
     def draw(
-        self, to: Surface, active: frozenset[str] = frozenset(), recording: bool = False, can_tweak: bool = False
+        self,
+        to: Surface,
+        active: frozenset[str] = frozenset(),
+        recording: bool = False,
+        can_tweak: bool = False,
     ) -> Scene:
         """Draw the view on a surface of `size`. Returns the scene drawn."""
         view, cam, p, u, stage = self.view, self.camera, self.palette, self.u, self.stage
+        ink.set_weight(u)
         s = self.scene()
         self.aim(s)
         layers = view.layers
@@ -192,7 +199,11 @@ class Painter:
             g = view.ghost
             other = f"{g.vehicle.name}" + (f", {g.note}" if g.note else "")
             away = g.time(view.ghost_row()) - s.time_s
-            gap = f"{away:+.2f} s" if view.match == "position" else f"{(g.at('hull.x_mm', view.ghost_row()) - s.hull_x):+.0f} mm"
+            gap = (
+                f"{away:+.2f} s"
+                if view.match == "position"
+                else f"{(g.at('hull.x_mm', view.ghost_row()) - s.hull_x):+.0f} mm"
+            )
             lines.append((f"ghost (dashed): {other}, matched by {view.match}, {gap}", p.ghost))
         if film.note:
             lines.append((film.note, p.mark))

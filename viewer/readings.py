@@ -46,7 +46,9 @@ def stop_marks(film: Film, time_s: float) -> list[tuple[str, str, float]]:
     until it lets go, with the peak of the whole hit."""
     found: dict[tuple[str, str], float] = {}
     for e in film.events:
-        if e.kind in (BUMP, DROOP) and e.time_s <= time_s + 0.5 * film.dt_s < e.time_s + max(SHOW_S, e.duration_s):
+        if e.kind in (BUMP, DROOP) and e.time_s <= time_s + 0.5 * film.dt_s < e.time_s + max(
+            SHOW_S, e.duration_s
+        ):
             # Of several hits on one stop the hardest is shown.
             found[e.kind, e.where] = max(e.peak_N, found.get((e.kind, e.where), 0.0))
     return [(kind, where, peak) for (kind, where), peak in found.items()]
@@ -78,7 +80,7 @@ def loads(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) 
                 for k in (0.60, 0.68):
                     cut = y + k * length
                     ink.line(to, p.ground_deep, (x - 8 * u, cut + 3 * u), (x + 8 * u, cut - 3 * u), 3.0 * u)
-        if view.numbers or w.load_N * per_N > longest:
+        if (view.numbers and not w.off) or w.load_N * per_N > longest:
             ink.write(to, f"{w.load_N:.0f} N", (x, y + max(length, held) + 4.0 * u), size, p.load, True, "n")
 
 
@@ -104,16 +106,23 @@ def scale_bar(to: Surface, at: tuple[float, float], p: Palette, u: float, film: 
 
 
 def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -> None:
-    """Words on what must not be missed, on leaders up to the hull's side, in two rows so that none overlap."""
+    """Words on what must not be missed, on leaders to above the hull, in rows so that none overlap."""
     size = round(11 * u)
     arms = {a.name: a for a in s.arms}
     wanted: list[tuple[float, float, str, str, tuple[int, int, int]]] = []
+    hit: dict[str, dict[str, float]] = {}
     for kind, where, peak in stop_marks(view.film, s.time_s):
-        arm = arms[where]
-        words, shape, colour = ("bump", "up", p.stop) if kind == BUMP else ("droop", "down", p.droop)
-        wanted.append((*cam.px(*arm.tip), f"{words} {peak:.0f} N", shape, colour))
+        hit.setdefault(where, {})[kind] = peak
+    for where, kinds in hit.items():
+        # One tag an arm: the harder hit leads, the other follows it.
+        (first, hard), *other = sorted(kinds.items(), key=lambda k: -k[1])
+        words = f"{first.removesuffix(' stop')} {hard:.0f} N"
+        words += "".join(f", {kind.removesuffix(' stop')} {peak:.0f}" for kind, peak in other)
+        shape, colour = ("up", p.stop) if first == BUMP else ("down", p.droop)
+        wanted.append((*cam.px(*arms[where].tip), words, shape, colour))
     for w in s.wheels:
-        if w.off:
+        # The dashed ring says it anyway; a tag on a stop of the same wheel goes first.
+        if w.off and w.name not in hit:
             words = f"off, {w.gap_mm:.0f} mm" if w.gap_mm >= 0.5 else "no load"
             wanted.append((*cam.px(w.x, w.y), words, "ring", p.off))
     if wanted:
@@ -123,10 +132,10 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
         at = cam.to_px(s.band.top)[len(s.band.top) // 2]
         words = f"band slack, {s.spare_mm:.0f} mm to spare" if s.spare_mm >= 0.5 else "band slack"
         ink.pill(to, words, (at[0], at[1] - 18 * u), size, p.slack, p.panel, "wave")
-    for w in s.rounds:
-        if w.load_N > 0.0:
-            x, y = cam.px(w.x, w.y)
-            ink.pill(to, f"{w.what} on ground {w.load_N:.0f} N", (x, y + 0.5 * w.radius * cam.scale), size, p.stop, p.panel, "diamond")
+    for end in s.rounds:
+        if end.load_N > 0.0:
+            x, y = cam.px(end.x, end.y - 0.5 * end.radius)
+            ink.pill(to, f"{end.what} on ground {end.load_N:.0f} N", (x, y), size, p.stop, p.panel, "diamond")
     if s.belly_N > 0.0:
         x, y = cam.px(s.hull_x, float(s.belly[:, 1].min()))
         ink.pill(to, f"belly down {s.belly_N:.0f} N", (x, y + 16 * u), size, p.stop, p.panel, "square")
@@ -134,9 +143,10 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
 
 def _place(
     to: Surface, p: Palette, u: float, size: int,
-    wanted: list[tuple[float, float, str, str, tuple[int, int, int]]], floor: float, rect: tuple[int, int, int, int],
+    wanted: list[tuple[float, float, str, str, tuple[int, int, int]]], floor: float,
+    rect: tuple[int, int, int, int],
 ) -> None:  # fmt: skip
-    """Tags above the hull, left to right, each in the lowest row where it fits; a leader down to its place."""
+    """Tags above the hull, left to right, each in the lowest row where it fits, a leader down."""
     wanted.sort(key=lambda t: (t[0], t[2]))
     rows: list[float] = []
     spots = []
@@ -149,7 +159,7 @@ def _place(
             if rows[k] < centre - half:
                 rows[k] = centre + half + 4 * u
                 break
-        level = max(floor - k * 1.75 * size, rect[1] + 60 * u)
+        level = max(floor - k * 1.75 * size, rect[1] + 84 * u)
         spots.append((x, y, centre, level, words, shape, colour))
     for x, y, centre, level, _, _, colour in spots:
         ink.line(to, colour, (centre, level), (x, y), 1.0)
@@ -193,7 +203,12 @@ def hover_card(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: V
 
 
 def card(
-    to: Surface, p: Palette, u: float, lines: list[str], at: tuple[float, float], rect: tuple[int, int, int, int]
+    to: Surface,
+    p: Palette,
+    u: float,
+    lines: list[str],
+    at: tuple[float, float],
+    rect: tuple[int, int, int, int],
 ) -> None:
     """A small plate of lines, the first one bold, kept inside `rect`."""
     size = round(12 * u)
@@ -223,7 +238,14 @@ def measure(to: Surface, cam: Camera, p: Palette, u: float, view: View) -> None:
     if len(ends) == 2:
         a, b = cam.px(*ends[0]), cam.px(*ends[1])
         ink.line(to, p.mark, a, b, 1.6)
-        ink.pill(to, measured_words(ends[0], ends[1]), (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]) - 14 * u), round(12 * u), p.mark, p.panel)
+        ink.pill(
+            to,
+            measured_words(ends[0], ends[1]),
+            (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]) - 14 * u),
+            round(12 * u),
+            p.mark,
+            p.panel,
+        )
 
 
 def measured_words(a: tuple[float, float], b: tuple[float, float]) -> str:

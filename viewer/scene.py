@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,7 +118,7 @@ class SceneMaker:
         steps = low + (high - low) * np.arange(SHADES + 1) / SHADES
         flip = np.array([1.0, -1.0])
         # Each shade a little higher than its band, so that no seam shows.
-        bands = [cut_below(flip * cut_below(outline, a), -b - 4.0) * flip for a, b in zip(steps, steps[1:], strict=False)]
+        bands = [cut_below(flip * cut_below(outline, a), -b - 4.0) * flip for a, b in pairwise(steps)]
         self._shades = np.concatenate(bands) - self.com
         self._shade_ends = tuple(np.cumsum([len(b) for b in bands]).tolist())
         self._belly = np.array(v.hull.belly_mm) - self.com
@@ -130,9 +131,7 @@ class SceneMaker:
         for name in v.bogie:
             held = [p for p in a.parts.swings if p.bogie == name and p.parent == 0]
             self._brackets.append(bracket(held, belly) - self.com)
-        self.radius = [
-            v.wheel[kind].radius_mm for kind in a.wheel_kind
-        ]
+        self.radius = [v.wheel[kind].radius_mm for kind in a.wheel_kind]
         self.tracer = BandTracer(a) if v.track is not None else None
         self._struts = self._end_struts()
         self._leaves = {
@@ -165,7 +164,7 @@ class SceneMaker:
         return scene
 
     def _make(self, row: int) -> Scene:
-        film, a = self.film, self.assembly
+        film = self.film
         x, y, pitch = (film.at(n, row) for n in ("hull.x_mm", "hull.y_mm", "hull.pitch_deg"))
         pitch *= DEG
         c, s = math.cos(pitch), math.sin(pitch)
@@ -175,7 +174,9 @@ class SceneMaker:
         frames = self._frames(here, pitch, turn, angle)
         arms = self._arms(row, angle, frames)
         wheels = tuple(self._wheels(row))
-        band, rounds, slack, spare = None, (), False, 0.0
+        band: BandShape | None = None
+        rounds: tuple[RoundView, ...] = ()
+        slack, spare = False, 0.0
         if self.tracer is not None:
             q = np.array([x * MM, y * MM, pitch, *angle])
             band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row))
@@ -220,7 +221,8 @@ class SceneMaker:
             r = part.radius / MM
             tip = (pivot[0] + part.sign * r * c, pivot[1] + part.sign * r * s)
             ends = tuple(
-                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM) for w in part.wheels
+                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM)
+                for w in part.wheels
             )
             base = 0.0 if part.sign > 0.0 else math.pi
             level = own + part.sign * a + base
@@ -259,7 +261,8 @@ class SceneMaker:
             out.append(
                 RoundView(
                     end, self.film.at(f"{end}.x_mm", row), self.film.at(f"{end}.y_mm", row), radius,
-                    pitch - math.fmod(travel / radius, 2.0 * math.pi), teeth, self.film.at(f"{end}.load_N", row),
+                    pitch - math.fmod(travel / radius, 2.0 * math.pi), teeth,
+                    self.film.at(f"{end}.load_N", row),
                 )
             )  # fmt: skip
         for roller in track.roller:

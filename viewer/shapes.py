@@ -25,7 +25,7 @@ Points = NDArray[np.float64]
 @dataclass(frozen=True, eq=False)
 class Shape:
     """Part of a drawing. what: "leaf", "coil", "bar", "block", "plain", "seat"; points (n, 2) [mm]; a leaf is
-    a closed outline with `lines` between its leaves; a bar has its radius in `size` and its twist in `turn`."""
+    a closed outline with `lines` between its leaves; a bar has its radius in `size`, its twist in `turn`."""
 
     what: str
     points: Points
@@ -68,20 +68,23 @@ class LeafOverArms:
         self.height = spring.stack.height_m / MM
         self.out = held + (reach - held) * _ALONG
         flat, arc = (held if spring.seat == "clamp" else 0.0), spring.free_radius_mm
-        fall = np.sqrt(np.maximum(arc**2 - (self.out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - (held - flat) ** 2)
+        fall = np.sqrt(np.maximum(arc**2 - (self.out - flat) ** 2, 0.0)) - math.sqrt(
+            arc**2 - (held - flat) ** 2
+        )
         self.free = self.under + fall
         top = self.under + self.height
         posts = [(-held, 7.0), (held, 7.0)] if spring.seat == "pair" else [(0.0, max(held, 7.0))]
         self.seats = [
             Shape("seat", np.array([
                 [self.x0 + at - w, self.y0 + top], [self.x0 + at + w, self.y0 + top],
-                [self.x0 + at + w + 5.0, self.y0 + top + 26.0], [self.x0 + at - w - 5.0, self.y0 + top + 26.0],
+                [self.x0 + at + w + 5.0, self.y0 + top + 26.0],
+                [self.x0 + at - w - 5.0, self.y0 + top + 26.0],
             ]))
             for at, w in posts
         ]  # fmt: skip
 
     def shapes(self, angle: tuple[float, float], torque: tuple[float, float]) -> list[Shape]:
-        """angle (fore, aft) [rad]; torque: what the leaf puts on each arm, one side [N.m]. Hull frame [mm]."""
+        """angle (fore, aft) [rad]; torque: what the leaf puts on each arm, one side [N.m]. Hull frame, mm."""
         spring, at, top = self.spring, self.at_mm * MM, self.spring.arm_top_mm * MM
         a = np.array(angle)
         lever, height = bearing_lever(a, at, top), bearing_height(a, at, top) / MM
@@ -89,14 +92,17 @@ class LeafOverArms:
         for k in range(2):
             bend[k] = max(torque[k], 0.0) / max(float(lever[k]), 1e-3) * self.per_N
             slope[k] = (float(height[k]) - self.tip_mm - bend[k]) / self.span
-        # An arm that has dropped clear of the leaf says nothing of its end: a point seat lets that side follow
-        # the other, a clamp holds it straight.
+        # An arm that has dropped clear of the leaf says nothing of its end: a point seat lets that side
+        # follow the other, a clamp holds it straight.
         for k in range(2):
             if torque[k] <= 0.0:
                 slope[k] = -slope[1 - k] if spring.seat != "clamp" and torque[1 - k] > 0.0 else 0.0
         sides = [
             np.stack(
-                [self.x0 + sign * self.out, self.y0 + self.free + slope[k] * self.span * _ALONG + bend[k] * _BENDING],
+                [
+                    self.x0 + sign * self.out,
+                    self.y0 + self.free + slope[k] * self.span * _ALONG + bend[k] * _BENDING,
+                ],
                 axis=1,
             )
             for k, sign in ((0, 1.0), (1, -1.0))
@@ -108,14 +114,16 @@ class LeafOverArms:
 
 
 def own_spring(spring: object, part: SwingPart, angle: float, torque: float) -> list[Shape]:
-    """The spring of one arm, drawn from its pivot at the origin, hull axes [mm]. angle [rad], torque [N.m]."""
+    """The spring of one arm, its pivot at the origin, hull axes [mm]. angle [rad], torque [N.m]."""
     sign = part.sign
     arm = part.radius / MM
     c, s = math.cos(angle), math.sin(angle)
     ahead, up = np.array([sign * c, -s]), np.array([sign * s, c])
     if isinstance(spring, TorsionBar):
         turn = sign * (angle - spring.free_angle_deg * DEG)
-        return [Shape("bar", np.zeros((1, 2)), size=max(0.5 * spring.diameter_mm, 8.0), turn=turn, load_N=torque)]
+        return [
+            Shape("bar", np.zeros((1, 2)), size=max(0.5 * spring.diameter_mm, 8.0), turn=turn, load_N=torque)
+        ]
     if isinstance(spring, Coil):
         low = ahead * spring.on_arm_mm + up * spring.above_arm_mm
         high = np.array([sign * spring.anchor_mm[0], spring.anchor_mm[1]])
@@ -131,27 +139,40 @@ def own_spring(spring: object, part: SwingPart, angle: float, torque: float) -> 
         return [Shape("coil", points, size=spring.wire_mm, load_N=torque)]
     if isinstance(spring, Leaf):
         at, long = spring.bears_at_mm, spring.length_mm
-        free = float(bearing_height(np.array([spring.free_angle_deg * DEG]), at * MM, spring.arm_top_mm * MM)[0]) / MM
+        clear = (
+            float(bearing_height(np.array([spring.free_angle_deg * DEG]), at * MM, spring.arm_top_mm * MM)[0])
+            / MM
+        )
         lever = float(bearing_lever(np.array([angle]), at * MM, spring.arm_top_mm * MM)[0])
         lift = max(torque, 0.0) / max(lever, 1e-3) / spring.rate_N_per_m / MM
         t = np.linspace(0.0, 1.0, 15)
-        line = np.stack([sign * (at - long * (1.0 - t)), free + lift * (3.0 * t**2 - t**3) / 2.0], axis=1)
+        line = np.stack([sign * (at - long * (1.0 - t)), clear + lift * (3.0 * t**2 - t**3) / 2.0], axis=1)
         height = spring.stack.height_m / MM
-        outline, lines = _ribbon(line, height, spring.full_leaves + spring.graduated_leaves, spring.full_leaves)
+        outline, lines = _ribbon(
+            line, height, spring.full_leaves + spring.graduated_leaves, spring.full_leaves
+        )
         root = line[0]
         clamp = root + np.array([[-14.0, -6.0], [14.0, -6.0], [14.0, height + 6.0], [-14.0, height + 6.0]])
         return [Shape("leaf", outline, lines, load_N=torque), Shape("seat", clamp)]
     if isinstance(spring, RubberBlock):
-        at = ahead * spring.lever_mm
-        half = 0.5 * spring.length_mm
-        free = spring.free_angle_deg * DEG
-        top = np.array([sign * spring.lever_mm * math.cos(free), -spring.lever_mm * math.sin(free) + spring.thickness_mm])
-        points = np.array([at - ahead * half, at + ahead * half, top + [sign * half, 0.0], top - [sign * half, 0.0]])
-        return [Shape("block", points, load_N=torque)]
+        lower = ahead * spring.lever_mm
+        along = 0.5 * spring.length_mm * ahead
+        rest = spring.free_angle_deg * DEG
+        upper = spring.lever_mm * np.array([sign * math.cos(rest), -math.sin(rest)])
+        upper += (0.0, spring.thickness_mm)
+        across = np.array([sign * 0.5 * spring.length_mm, 0.0])
+        block = np.array([lower - along, lower + along, upper + across, upper - across])
+        return [Shape("block", block, load_N=torque)]
     # A rate by itself has no shape: a spiral round the pivot stands for it.
-    t = np.linspace(0.0, 4.0 * math.pi, 40)
-    r = 0.05 * arm + 0.19 * arm * t / t[-1]
-    return [Shape("plain", np.stack([r * np.cos(t - sign * angle), r * np.sin(t - sign * angle)], axis=1), load_N=torque)]
+    turns = np.linspace(0.0, 4.0 * math.pi, 40)
+    r = 0.05 * arm + 0.19 * arm * turns / turns[-1]
+    return [
+        Shape(
+            "plain",
+            np.stack([r * np.cos(turns - sign * angle), r * np.sin(turns - sign * angle)], axis=1),
+            load_N=torque,
+        )
+    ]
 
 
 def bracket(parts: list[SwingPart], belly_mm: float) -> Points:
@@ -168,7 +189,9 @@ def hull_outline(vehicle: Vehicle) -> Points:
     belly = np.array(hull.belly_mm)
     top, cut = hull.height_mm, 0.16 * hull.height_mm
     left, right = min(0.0, belly[0, 0]), max(hull.length_mm, belly[-1, 0])
-    roof = np.array([[right, top - 2.2 * cut], [right - 1.6 * cut, top], [left + 0.6 * cut, top], [left, top - 0.8 * cut]])
+    roof = np.array(
+        [[right, top - 2.2 * cut], [right - 1.6 * cut, top], [left + 0.6 * cut, top], [left, top - 0.8 * cut]]
+    )
     low = max(belly[0, 1], belly[-1, 1])
     roof = roof[roof[:, 1] > low]
     return np.concatenate([belly, roof])

@@ -52,7 +52,9 @@ class Sprites:
         line = max(1, round(0.9 * times))
 
         def spot(colour: tuple[int, int, int], at: float, size: float, angle: float) -> None:
-            pygame.draw.circle(big, colour, (c + at * math.cos(angle), c - at * math.sin(angle)), max(size, times))
+            pygame.draw.circle(
+                big, colour, (c + at * math.cos(angle), c - at * math.sin(angle)), max(size, times)
+            )
 
         def rim(colour: tuple[int, int, int], size: float, edge: tuple[int, int, int]) -> None:
             pygame.draw.circle(big, edge, (c, c), size)
@@ -61,8 +63,8 @@ class Sprites:
         if what == "road":
             rim(p.tyre, r, p.tyre_edge)
             rim(p.rim, 0.72 * r, p.tyre_edge)
-            for k in range(5):
-                spot(p.hull_dark, 0.45 * r, 0.14 * r, turn + 2.0 * math.pi * (k + 0.5) / 5)
+            for q in range(5):
+                spot(p.hull_dark, 0.45 * r, 0.14 * r, turn + 2.0 * math.pi * (q + 0.5) / 5)
             rim(p.tyre, 0.18 * r, p.tyre_edge)
             # A valve mark shows the turning best.
             spot(p.paint, 0.61 * r, 0.06 * r, turn)

@@ -40,7 +40,9 @@ class Stage:
             strip = pygame.Surface((1, 64))
             for k in range(64):
                 strip.set_at((0, k), mix(self.p.sky, self.p.sky_low, k / 63.0))
-            self._sky = pygame.transform.smoothscale(strip.convert() if pygame.display.get_surface() else strip, rect.size)
+            self._sky = pygame.transform.smoothscale(
+                strip.convert() if pygame.display.get_surface() else strip, rect.size
+            )
         to.blit(self._sky, rect)
 
     def _spacing(self, cam: Camera) -> float:
@@ -65,7 +67,9 @@ class Stage:
         for k in range(math.floor(left / step), math.ceil(right / step) + 1):
             x, _ = cam.px(k * step, 0.0)
             words = f"{k * step * MM:.2f} m" if step < 500.0 else f"{k * step * MM:.1f} m"
-            ink.write(to, words, (x + 3 * self.u, top + height - 3 * self.u), size, self.p.text_dim, anchor="sw")
+            ink.write(
+                to, words, (x + 3 * self.u, top + height - 3 * self.u), size, self.p.text_dim, anchor="sw"
+            )
 
     def ground(self, to: Surface, cam: Camera, ground: Ground) -> None:
         """The ground in view: a firm surface over a quieter body."""
@@ -84,10 +88,12 @@ class Stage:
         to.fill(self.p.ground_deep, (cam.rect[0], round(float(top[:, 1].max())), cam.rect[2], cam.rect[3]))
         body = np.concatenate([top, [[top[-1, 0], low], [top[0, 0], low]]])
         pygame.draw.polygon(to, self.p.ground_deep, np.rint(body).tolist())
-        firm = np.concatenate([top, (top + [0.0, 12.0 * self.u])[::-1]])
+        firm = np.concatenate([top, (top + np.array([0.0, 12.0 * self.u]))[::-1]])
         pygame.draw.polygon(to, self.p.ground, np.rint(firm).tolist())
         pygame.draw.aalines(to, self.p.ground_edge, False, top.tolist())
-        pygame.draw.lines(to, self.p.ground_edge, False, (top + [0.0, 0.9]).tolist(), max(1, round(self.u)))
+        pygame.draw.lines(
+            to, self.p.ground_edge, False, (top + np.array([0.0, 0.9])).tolist(), max(1, round(self.u))
+        )
 
     def _corners(self, ground: Ground) -> tuple[Points, Points]:
         """The grid points at which the ground bends [mm]; straight stretches need no points between."""
@@ -96,20 +102,23 @@ class Stage:
             keep = np.ones(len(h), dtype=bool)
             keep[1:-1] = np.abs(h[2:] - 2.0 * h[1:-1] + h[:-2]) > 1e-7
             at = np.flatnonzero(keep)
-            self._ground = (ground, at * (ground.dx_m / MM), h[at] / MM)
-        return self._ground[1], self._ground[2]
+            self._ground = (ground, np.asarray(at * (ground.dx_m / MM)), np.asarray(h[at] / MM))
+        _, x, y = self._ground
+        return x, y
 
     def names(self, to: Surface, cam: Camera, ground: Ground, from_px: float) -> None:
         """What the obstacles in view are called, along the foot of the picture."""
         left, right, _, _ = cam.span()
         size, y = round(12 * self.u), cam.rect[1] + cam.rect[3] - 36 * self.u
         for title, begin, end in ground.spans:
-            if end / MM < left or begin / MM > right:
+            if begin / MM > right or cam.px(end / MM, 0.0)[0] < from_px:
                 continue
             a, b = cam.px(begin / MM, 0.0)[0], cam.px(end / MM, 0.0)[0]
             half = 0.5 * ink.text(title, size, self.p.text_dim, True).get_width()
             middle = min(max(0.5 * (a + b), from_px + half), cam.rect[0] + cam.rect[2] - half)
-            ink.line(to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u)
+            ink.line(
+                to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u
+            )
             ink.write(to, title, (middle, y + self.u), size, self.p.text_dim, True, "n")
 
     def hull(self, to: Surface, cam: Camera, s: Scene) -> None:
@@ -126,7 +135,7 @@ class Stage:
         ink.fill(to, mix(p.hull, p.hull_dark, 0.55), cam.to_px(s.seat), mix(p.hull, p.hull_edge, 0.5))
         body = cam.to_px(s.hull)
         ink.outline(to, p.hull_edge, body)
-        ink.outline(to, mix(p.hull_edge, p.hull, 0.4), body + [0.0, 1.0])
+        ink.outline(to, mix(p.hull_edge, p.hull, 0.4), body + np.array([0.0, 1.0]))
         # The belly plate is what meets the ground: a heavier line.
         ink.path(to, p.stop if s.belly_N > 0.0 else p.hull_edge, cam.to_px(s.belly), max(2.0, 2.0 * self.u))
         x, y = cam.px(*s.com)
@@ -140,7 +149,12 @@ class Stage:
     def brackets(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Plates that hold the pivots."""
         for b in s.brackets:
-            ink.fill(to, mix(self.p.hull_dark, self.p.steel, 0.3), cam.to_px(b), mix(self.p.hull_edge, self.p.hull_dark, 0.4))
+            ink.fill(
+                to,
+                mix(self.p.hull_dark, self.p.steel, 0.3),
+                cam.to_px(b),
+                mix(self.p.hull_edge, self.p.hull_dark, 0.4),
+            )
 
     def springs(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Each spring as what it is."""
@@ -159,7 +173,9 @@ class Stage:
             ink.fill(to, mix(p.spring, p.tyre, 0.5), points, p.spring_edge)
         elif shape.what == "coil":
             width = max(1.6, shape.size * cam.scale)
-            ink.path(to, mix(p.spring, p.tyre, 0.55), points[1::2] if len(points) < 3 else points, width + 1.0)
+            ink.path(
+                to, mix(p.spring, p.tyre, 0.55), points[1::2] if len(points) < 3 else points, width + 1.0
+            )
             ink.path(to, p.spring, points, max(1.0, width - 1.0))
         elif shape.what == "bar":
             x, y = points[0]
@@ -167,12 +183,19 @@ class Stage:
             # The bar end-on; the spread between the two strokes is the twist.
             ink.disc(to, p.spring, x, y, r, p.spring_edge)
             a = np.linspace(0.0, shape.turn, 16) + math.pi / 2.0
-            ink.path(to, p.spring_edge, np.stack([x + 2.2 * r * np.cos(a), y - 2.2 * r * np.sin(a)], axis=1), max(1.6, 1.8 * self.u))
+            ink.path(
+                to,
+                p.spring_edge,
+                np.stack([x + 2.2 * r * np.cos(a), y - 2.2 * r * np.sin(a)], axis=1),
+                max(1.6, 1.8 * self.u),
+            )
             for end in (a[0], a[-1]):
-                ink.line(to, p.spring_edge, (x, y), (x + 2.6 * r * math.cos(end), y - 2.6 * r * math.sin(end)), 1.6)
+                ink.line(
+                    to, p.spring_edge, (x, y), (x + 2.6 * r * math.cos(end), y - 2.6 * r * math.sin(end)), 1.6
+                )
         else:
             ink.outline(to, p.spring, points, False)
-            ink.outline(to, p.spring, points + [0.0, 1.0], False)
+            ink.outline(to, p.spring, points + np.array([0.0, 1.0]), False)
 
     def arms(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Arms and beams as tapered bars with their pins."""
@@ -204,12 +227,21 @@ class Stage:
         r = 0.62 * reach
         a = arm.bump + (arm.droop - arm.bump) * _TWELFTHS
         ink.outline(to, p.text, np.stack([x + r * np.cos(a), y - r * np.sin(a)], axis=1), False)
-        for angle, colour, hit in ((arm.bump, p.stop, arm.stop_N > 0.0), (arm.droop, p.droop, arm.stop_N < 0.0)):
+        for angle, colour, hit in (
+            (arm.bump, p.stop, arm.stop_N > 0.0),
+            (arm.droop, p.droop, arm.stop_N < 0.0),
+        ):
             c, sn = math.cos(angle), -math.sin(angle)
             size = (7.0 if hit else 3.5) * self.u
             width = (4.0 if hit else 2.0) * self.u
             # Pads stand across the arc: a bump pad as a solid block, a droop stop as a thin one.
-            ink.line(to, colour, (x + (r - size) * c, y + (r - size) * sn), (x + (r + size) * c, y + (r + size) * sn), width)
+            ink.line(
+                to,
+                colour,
+                (x + (r - size) * c, y + (r - size) * sn),
+                (x + (r + size) * c, y + (r + size) * sn),
+                width,
+            )
         now = math.atan2(y - tip[1], tip[0] - x)
         ink.disc(to, p.text, x + r * math.cos(now), y - r * math.sin(now), 2.5 * self.u)
 
@@ -221,7 +253,9 @@ class Stage:
             self.sprites.put(to, "road", x, y, r, w.turn)
             if w.off:
                 for more in (0.0, 1.0):
-                    ink.dashes(to, self.p.off, ink.circle(x, y, 0.85 * r + more), 5.0 * self.u, 3.0 * self.u, True)
+                    ink.dashes(
+                        to, self.p.off, ink.circle(x, y, 0.85 * r + more), 5.0 * self.u, 3.0 * self.u, True
+                    )
 
     def rounds(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Sprocket with its teeth, idler, rollers."""
@@ -246,7 +280,9 @@ class Stage:
             pygame.draw.aaline(to, p.band_edge, a, e)
         if s.slack:
             top = cam.to_px(b.top)
-            wave = np.stack([np.zeros(len(top)), np.where(np.arange(len(top)) % 2 == 0, -3.0, 3.0) * self.u], axis=1)
+            wave = np.stack(
+                [np.zeros(len(top)), np.where(np.arange(len(top)) % 2 == 0, -3.0, 3.0) * self.u], axis=1
+            )
             ink.outline(to, p.slack, top + wave, False)
             ink.outline(to, p.slack, top + wave + [0.0, 1.0], False)
 

@@ -15,8 +15,8 @@ from viewer.view import View
 Surface = pygame.Surface
 
 SIGN = {
-    ev.BUMP: "up", ev.DROOP: "down", ev.OFF: "ring", ev.BELLY: "square", ev.LOOSE: "wave", ev.TOOTH: "diamond",
-    ev.TIGHT: "bar", ev.NOSE: "diamond", ev.SPIN: "bar", ev.STILL: "square",
+    ev.BUMP: "up", ev.DROOP: "down", ev.OFF: "ring", ev.BELLY: "square", ev.LOOSE: "wave",
+    ev.TOOTH: "diamond",    ev.TIGHT: "bar", ev.NOSE: "diamond", ev.SPIN: "bar", ev.STILL: "square",
 }  # fmt: skip
 LANES = ((ev.BUMP, ev.DROOP), (ev.OFF, ev.TOOTH), (ev.LOOSE, ev.TIGHT, ev.NOSE, ev.BELLY, ev.SPIN, ev.STILL))
 LANE_NAMES = ("stops", "wheels off", "track, belly, drive")
@@ -24,7 +24,9 @@ LANE_NAMES = ("stops", "wheels off", "track, belly, drive")
 
 def event_colour(p: Palette, kind: str) -> Colour:
     """Colour of an event's tick."""
-    return {ev.BUMP: p.stop, ev.DROOP: p.droop, ev.OFF: p.off, ev.TOOTH: p.off, ev.LOOSE: p.slack}.get(kind, p.mark)
+    return {ev.BUMP: p.stop, ev.DROOP: p.droop, ev.OFF: p.off, ev.TOOTH: p.off, ev.LOOSE: p.slack}.get(
+        kind, p.mark
+    )
 
 
 class Strip:
@@ -74,7 +76,9 @@ class Strip:
         for k, name in enumerate(LANE_NAMES):
             y = (13 + 14 * k) * u
             ink.write(image, name, (90 * u, y), size, p.text_dim, anchor="e")
-            pygame.draw.line(image, p.grid, (round(96 * u), round(y)), (self.rect.width - round(16 * u), round(y)))
+            pygame.draw.line(
+                image, p.grid, (round(96 * u), round(y)), (self.rect.width - round(16 * u), round(y))
+            )
         height = film.ground.height_m
         left, right = self._inner
         n = min(len(height), round(right - left))
@@ -86,9 +90,11 @@ class Strip:
         low, high = float(height.min()), float(height.max())
         foot, room = self.rect.height - 8 * u, 26 * u
         span = max(high - low, 0.15)
-        y = foot - (shown - low) / span * room
+        line = foot - (shown - low) / span * room
         x = np.linspace(left, right, n) + off[0]
-        body = np.concatenate([np.stack([x, y], axis=1), [[x[-1], self.rect.height], [x[0], self.rect.height]]])
+        body = np.concatenate(
+            [np.stack([x, line], axis=1), [[x[-1], self.rect.height], [x[0], self.rect.height]]]
+        )
         pygame.draw.polygon(image, p.ground, np.rint(body).tolist())
         ink.outline(image, p.ground_edge, body[:-2], False)
         ink.write(image, "course", (90 * u, foot - 8 * u), size, p.text_dim, anchor="e")
@@ -107,17 +113,29 @@ class Strip:
         if not film.done and film.rows:
             x = self.x_of(film, film.at("hull.x_mm", film.rows - 1))
             ink.line(to, p.text_dim, (x, self.rect.bottom - 36 * u), (x, self.rect.bottom), 1.0)
-            ink.write(to, "worked out to here", (x - 4 * u, self.rect.bottom - 36 * u), round(9 * u), p.text_dim, anchor="ne")
+            ink.write(
+                to,
+                "worked out to here",
+                (x - 4 * u, self.rect.bottom - 36 * u),
+                round(9 * u),
+                p.text_dim,
+                anchor="ne",
+            )
         if view.ghost is not None and view.ghost.rows:
             x = self.x_of(film, view.ghost.at("hull.x_mm", view.ghost_row()))
-            ink.dashes(to, p.ghost, np.array([[x, self.rect.top + 2.0], [x, self.rect.bottom - 2.0]]), 4 * u, 3 * u)
+            ink.dashes(
+                to, p.ghost, np.array([[x, self.rect.top + 2.0], [x, self.rect.bottom - 2.0]]), 4 * u, 3 * u
+            )
         x = self.x_of(film, film.at("hull.x_mm", view.row))
         ink.line(to, p.text, (x, self.rect.top + 4 * u), (x, self.rect.bottom), 1.8 * u)
         ink.mark(to, "down", (x, self.rect.top + 4 * u), 5.0 * u, p.text)
         if view.hover is not None and self.rect.collidepoint(view.hover):
             e = self.event_at(film, *view.hover)
             if e is not None:
-                said = [f"{e.kind}: {e.where}", f"{e.time_s:.3f} s, {e.x_mm * MM:.2f} m, for {e.duration_s:.3f} s"]
+                said = [
+                    f"{e.kind}: {e.where}",
+                    f"{e.time_s:.3f} s, {e.x_mm * MM:.2f} m, for {e.duration_s:.3f} s",
+                ]
                 if e.peak_N == e.peak_N:
                     said.append(f"peak {e.peak_N:.0f} N")
                 if e.obstacle:

@@ -29,9 +29,11 @@ def buttons(view: View, recording: bool, can_tweak: bool) -> list[Button]:
         Button("previous event", "skip back"), Button("step back", "step back"),
         Button("play", "pause" if view.playing else "play"),
         Button("step on", "step on"), Button("next event", "skip on"),
-        Button("slower", words="−"), Button("speed one", words=f"{view.speed:g}×"), Button("faster", words="+"),
+        Button("slower", words="−"), Button("speed one", words=f"{view.speed:g}×"),
+        Button("faster", words="+"),
         Button("camera", words=view.camera), Button("fit", words="fit"),
-        Button("layers", words="layers"), Button("numbers", words="numbers"), Button("measure", words="measure"),
+        Button("layers", words="layers"), Button("numbers", words="numbers"),
+        Button("measure", words="measure"),
     ]  # fmt: skip
     if view.ghost is not None:
         row.append(Button("match", words=f"ghost by {view.match}"))
@@ -65,7 +67,9 @@ class Toolbar:
     def draw(self, to: Surface, view: View, active: frozenset[str], recording: bool, can_tweak: bool) -> None:
         """The buttons; pressed-in ones are underlined as well as coloured."""
         row = buttons(view, recording, can_tweak)
-        hover = self.at(*view.hover) if view.hover is not None and self.rect.collidepoint(view.hover) else None
+        hover = (
+            self.at(*view.hover) if view.hover is not None and self.rect.collidepoint(view.hover) else None
+        )
         key = (tuple(row), active, hover)
         if key != self._key or self._image is None:
             self._image, self._key = self._build(row, active, hover), key
@@ -89,7 +93,9 @@ class Toolbar:
             else:
                 self._icon(image, b.icon, box.center)
             if on:
-                pygame.draw.line(image, p.text, (box.left + 6 * u, box.bottom - 3), (box.right - 6 * u, box.bottom - 3), 2)
+                pygame.draw.line(
+                    image, p.text, (box.left + 6 * u, box.bottom - 3), (box.right - 6 * u, box.bottom - 3), 2
+                )
             self.spots.append((box.move(self.rect.topleft), b))
             x += width + 5 * u
         return image
@@ -104,7 +110,11 @@ class Toolbar:
             "step on": [right * 0.8 + [0.4, 0], bar * 0.8 + [-0.7, 0]],
             "step back": [right * [-0.8, 0.8] + [-0.4, 0], bar * 0.8 + [0.7, 0]],
             "skip on": [right * 0.8 + [-0.6, 0], right * 0.8 + [0.4, 0], bar * 0.8 + [1.2, 0]],
-            "skip back": [right * [-0.8, 0.8] + [0.6, 0], right * [-0.8, 0.8] + [-0.4, 0], bar * 0.8 + [-1.2, 0]],
+            "skip back": [
+                right * [-0.8, 0.8] + [0.6, 0],
+                right * [-0.8, 0.8] + [-0.4, 0],
+                bar * 0.8 + [-1.2, 0],
+            ],
         }
         for shape in shapes[icon]:
             ink.fill(to, colour, shape * s + at)

@@ -52,6 +52,7 @@ def charts(film: Film) -> list[Chart]:
         Chart("Seat, up", "g", ("seat.up_m_s2",), 1.0 / G, 2, 0.5),
     ]
     if film.assembly.vehicle.track is not None:
+
         def both(now: Singles) -> str:
             return f"{now[1]:.0f} to {now[0]:.0f} N"
 
@@ -110,7 +111,14 @@ class Traces:
             size = round(9 * u)
             ink.write(image, f"{high:.{c.digits}f}", (plot.left + 3 * u, plot.top + u), size, p.text_dim)
             if low < 0.0:
-                ink.write(image, f"{low:.{c.digits}f}", (plot.left + 3 * u, plot.bottom - u), size, p.text_dim, anchor="sw")
+                ink.write(
+                    image,
+                    f"{low:.{c.digits}f}",
+                    (plot.left + 3 * u, plot.bottom - u),
+                    size,
+                    p.text_dim,
+                    anchor="sw",
+                )
         self._ready, self._spanned = image, film.rows
 
     def _plot(self, box: pygame.Rect) -> pygame.Rect:
@@ -172,7 +180,7 @@ class Traces:
             ink.write(to, words, (box.right, box.top), round(12 * u), p.text, anchor="ne")
 
     def _extremes(self, c: Chart) -> tuple[Singles, Singles]:
-        """Highest and lowest value of each piece of `stride` rows, shape (columns, pieces); kept, and extended
+        """Highest and lowest value of each piece of `stride` rows, shape (columns, pieces); kept, and grown
         as a live run grows. The pieces lie fixed in time, so a trace does not shimmer as it scrolls."""
         stride = self._stride
         whole = self.film.rows // stride

@@ -25,9 +25,10 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     machine = vehicle_file(vehicle, settings)
     tell_about_compiling()
 
-    from sim.findings.limits import find_limits
+    from sim.findings.limits import check_speed, find_limits
     from sim.report.terminal import print_limits, watched
 
+    check_speed(speed)
     with machine.blamed(), watched() as tell:
         found = find_limits(machine.vehicle, speed, tell)
     fast = speed if speed is not None else machine.vehicle.drive.speed_m_s

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from sim.cli.inputs import vehicle_file
 from sim.errors import InputError, Problem
 
 
@@ -43,22 +44,20 @@ def sheet(
     """
     from sim.sheet.loads import FACTOR
     from sim.sheet.screen import print_document
-    from sim.spec.reader import parse_settings
-    from sim.spec.shipped import find
-    from sim.spec.vehicle import load_vehicle
 
     _check_factor(factor, run)
-    spec = load_vehicle(find("vehicles", vehicle), parse_settings(settings))
+    file = vehicle_file(vehicle, settings)
     from sim.sheet.document import whole_sheet
 
-    made = whole_sheet(
-        spec,
-        vehicle,
-        Path(run) if run is not None else None,
-        FACTOR if factor is None else factor,
-        with_sensitivity,
-        _progress if with_sensitivity else None,
-    )
+    with file.blamed():
+        made = whole_sheet(
+            file.vehicle,
+            vehicle,
+            Path(run) if run is not None else None,
+            FACTOR if factor is None else factor,
+            with_sensitivity,
+            _progress if with_sensitivity else None,
+        )
     print_document(made.document)
     if html_file is None and pdf_file is None and folder is None:
         return
@@ -70,7 +69,7 @@ def sheet(
     if pdf_file is not None:
         wrote.append(write_pdf(made, Path(pdf_file)))
     if folder is not None:
-        wrote += write_templates(made, spec.name, Path(folder))
+        wrote += write_templates(made, file.vehicle.name, Path(folder))
     click.echo("\n" + "\n".join(f"Written: {p}" for p in wrote))
 
 

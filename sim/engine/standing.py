@@ -88,10 +88,7 @@ def _wanted_length(found: Standing, tension: float) -> float:
     """Unstretched loop length that gives this tension where it stands [m]."""
     band, carry = found.assembly.model.band[0], found.work.carry[0]
     sag = band.weight**2 * band.sag_sum / (24.0 * tension**2)
-    pressed = 0.0
-    if band.tensioner_rate > 0.0:
-        pressed = float(carry.idler_shift) * float(carry.lever)
-    return float((carry.path - pressed + sag) / (1.0 + tension / band.stretch))
+    return float((carry.path + sag) / (1.0 + tension / band.stretch))
 
 
 def _length_per_shift(

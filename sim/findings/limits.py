@@ -64,6 +64,12 @@ class Limit:
         return f"{self.value:g}{mark}"
 
 
+def check_speed(speed_m_s: float | None) -> None:
+    """Raises InputError on a target speed that no run takes [m/s]."""
+    if speed_m_s is not None and not 0.0 < speed_m_s <= 30.0:
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="above 0 to 30"))
+
+
 def find_limits(
     vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None
 ) -> list[Limit]:
@@ -198,8 +204,12 @@ def why_not(result: Result) -> str:
     found = _resisting(result)
     if because.startswith("rolled back"):
         found.append("it rolls back off the start")
+    if not found and result.completed:
+        found = ["the tail does not follow"]
     if not found:
-        found = [because if not result.completed else "the tail does not follow"]
+        grip = float(result.timeline["drive.grip_used"].abs().iloc[-_rows(result) :].mean())
+        push = _last(result, "drive.push_N") / float(result.assembly.model.drive[0].push)
+        found = [f"{because}: {100.0 * grip:.0f} % of the grip and {100.0 * push:.0f} % of the torque in use"]
     return "; ".join(found)
 
 
@@ -274,8 +284,7 @@ def _search(
     most: float,
 ) -> Limit:
     """Gallop, then halve, over whole steps. Raises InputError from the runs."""
-    if speed_m_s is not None and not 0.0 < speed_m_s <= 30.0:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="above 0 to 30"))
+    check_speed(speed_m_s)
     top = max(1, int(most / step))
     doubtful = runs = 0
     # Eleven or so runs are usual; the share shown is only that.

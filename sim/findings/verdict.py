@@ -259,10 +259,11 @@ def wheel_lines(happened: pd.DataFrame) -> list[Line]:
         return []
     longest = off.groupby("where")["duration_s"].sum()
     wheel, lasts = str(longest.idxmax()), float(longest.max())
-    high = f"up to {millimetres(float(off['height_mm'].max()))} high"
+    height = float(off["height_mm"].max())
+    high = f", up to {millimetres(height)} high" if height >= 0.5 else ""
     if len(longest) == 1:
-        return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off for {seconds(lasts)}, {high}.")]
-    text = f"{len(longest)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all, {high}."
+        return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off for {seconds(lasts)}{high}.")]
+    text = f"{len(longest)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all{high}."
     return [Line(Grade.NOTE, text)]
 
 

@@ -21,6 +21,9 @@ from sim.units import G
 STEEP_DEG = 30.0
 """Pitch above which the course line says so (our own line, no source)."""
 
+RESTING_N = 1.0
+"""Stop force at rest above which an arm stands on its stop [N]."""
+
 WORST_S = 1.0
 """Torque and power are also given as the highest mean over this time [s]: motors stand more for a moment."""
 
@@ -54,6 +57,7 @@ def _hull(
     ]
     if empty:
         lines.append(Line(Grade.RISK, f"Carries next to nothing standing: {', '.join(map(spoken, empty))}."))
+    lines += _standing_on_stops(timeline, assembly)
     rows = summary["wheels"]
     hardest = max(rows, key=lambda n: float(rows[n]["peak_N"]))
     peak, rest = float(rows[hardest]["peak_N"]), float(rows[hardest]["standing_N"])
@@ -77,6 +81,17 @@ def _hull(
             f"Pitch from {down:.0f}° nose down to {up:.0f}° nose up.",
         )
     )
+    return lines
+
+
+def _standing_on_stops(timeline: pd.DataFrame, assembly: Assembly) -> list[Line]:
+    """Arms and beams that touch a stop before anything has moved: no travel is left to that side."""
+    first = {j: float(timeline[f"arm.{j}.stop_N"].iloc[0]) for j in assembly.joint}
+    lines = []
+    for kind, sign, grade in ((ev.BUMP, 1.0, Grade.RISK), (ev.DROOP, -1.0, Grade.NOTE)):
+        names = ", ".join(spoken(j) for j, f in first.items() if sign * f > RESTING_N)
+        if names:
+            lines.append(Line(grade, f"Stands on its {kind}: {names}."))
     return lines
 
 

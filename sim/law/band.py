@@ -18,6 +18,10 @@ from sim.law.work import TRACK, Work
 from sim.model.arrays import Model
 
 
+LOOSEN_S = 0.01
+"""Time in which a band that begins to hang loose, or stops to, passes from one way of running to the other [s]."""
+
+
 @inner
 def _node_of(node_ring, n, i):  # type: ignore[no-untyped-def]
     for k in range(n):
@@ -91,24 +95,28 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
     c, s = w.pose[0, 2], w.pose[0, 3]
     in_x, in_y = c * b.in_x - s * b.in_y, s * b.in_x + c * b.in_y
     out_x, out_y = c * b.out_x - s * b.out_y, s * b.out_x + c * b.out_y
-    length = b.top_length
-    for k in range(n - 1):
-        length += w.span[k, LENGTH]
+    arc = w.arc
     for k in range(1, n - 1):
+        arc[k] = 0.0
         if w.node_ring[k] >= 0:
-            length += m.rings[w.node_ring[k]].radius * max(0.0, bend(w.span, k))
-    length += m.rings[b.rear].radius * _wrap(in_x, in_y, w.span[0, TX], w.span[0, TY])
-    length += m.rings[b.front].radius * _wrap(w.span[n - 2, TX], w.span[n - 2, TY], out_x, out_y)
+            arc[k] = m.rings[w.node_ring[k]].radius * max(0.0, bend(w.span, k))
+    arc[0] = m.rings[b.rear].radius * _wrap(in_x, in_y, w.span[0, TX], w.span[0, TY])
+    arc[n - 1] = m.rings[b.front].radius * _wrap(w.span[n - 2, TX], w.span[n - 2, TY], out_x, out_y)
+    length = b.top_length + b.top_give * w.carry[0].idler_shift
+    for k in range(n - 1):
+        length += w.span[k, LENGTH] + arc[k]
+    length += arc[n - 1]
     return n, length, in_x, in_y, out_x, out_y
 
 
 @inner
 def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
-    """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
-    lower run [m/s] counted away from the sprocket.
+    """Where the band can grip: nodes pressed on the ground. Returns how many.
 
     How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
-    between grow: a span that grows takes in more in front than it gives out behind.
+    between grow: a span that grows takes in more in front than it gives out behind. It is worked from the
+    sprocket along the lower run; but while that run hangs loose next to the sprocket, the taut way from the
+    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other.
     """
     at_rear = m.band[0].sprocket == m.band[0].rear
     # How fast it runs through node k, less u, worked from the sprocket's end.
@@ -148,15 +156,20 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
         w.contact[count, PULL] = 0.0
         w.contact[count, NODE] = k
         count += 1
-    return count, flow
+    for q in range(count):
+        w.contact[q, OFFSET] -= w.carry[0].loose * flow
+    return count
 
 
 @inner
-def _pressed_in(b, tension, lever):  # type: ignore[no-untyped-def]
-    """How far the tensioner's idler is pressed in [m], and its slope, at a tension [N]."""
+def _pressed_in(b, tension, lever, hold):  # type: ignore[no-untyped-def]
+    """How far the tensioner's idler is pressed in [m], and its slope, at a slack-side tension [N].
+
+    It begins to give when tension * lever passes `hold` [N].
+    """
     if b.tensioner_rate <= 0.0:
         return 0.0, 0.0
-    s = (tension * lever - b.tensioner_preload) / b.tensioner_rate
+    s = (tension * lever - hold) / b.tensioner_rate
     if s <= 0.0:
         return 0.0, 0.0
     if s >= b.tensioner_travel:
@@ -165,41 +178,41 @@ def _pressed_in(b, tension, lever):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _spare(b, tension, top, base, span_sum, lever):  # type: ignore[no-untyped-def]
+def _spare(b, tension, top, base, span_sum, lever, shift, hold):  # type: ignore[no-untyped-def]
     """Loop length to spare at a slack-side tension [m], and its slope.
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
-    slack side; span_sum: length that stretches; lever: how much path a pressed-in idler gives back (its
-    place in the path itself is left where it was set: a second-order difference over its travel). Sag of a flat span takes w2 l3 / (24 T2) (parabola; Irvine,
+    slack side; span_sum: length that stretches; lever: how much path an idler pressed in further than
+    `shift`, where it stood when the path was laid, gives back. Sag of a flat span takes w2 l3 / (24 T2) (parabola; Irvine,
     Cable Structures, ch. 1).
     """
-    s, s_slope = _pressed_in(b, tension, lever)
+    s, s_slope = _pressed_in(b, tension, lever, hold)
     upper = tension + top
     sag = b.weight * b.weight * b.sag_sum / (24.0 * upper * upper)
-    value = base + tension * span_sum / b.stretch + lever * s - sag
+    value = base + tension * span_sum / b.stretch + lever * (s - shift) - sag
     return value, span_sum / b.stretch + lever * s_slope + 2.0 * sag / upper
 
 
 @inner
-def solve_tension(b, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
+def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):  # type: ignore[no-untyped-def]
     """Slack-side tension [N] at which the loop is just used up; and the length to spare at the floor [m].
 
     The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
     the band then hangs loose there and the rest of its length is to spare.
     """
-    value, slope = _spare(b, floor, top, base, span_sum, lever)
+    value, slope = _spare(b, floor, top, base, span_sum, lever, shift, hold)
     if value >= 0.0:
         return floor, value
     low, high = floor, max(guess, floor + 1.0)
     for _ in range(60):
-        value, slope = _spare(b, high, top, base, span_sum, lever)
+        value, slope = _spare(b, high, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             break
         low = high
         high = 2.0 * high + 100.0
     t = min(max(guess, low), high)
     for _ in range(80):
-        value, slope = _spare(b, t, top, base, span_sum, lever)
+        value, slope = _spare(b, t, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             high = t
         else:
@@ -219,7 +232,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
     n, path, in_x, in_y, out_x, out_y = band_path(m, w)
-    count, growth = _contacts(m, w, n)
+    count = _contacts(m, w, n)
     if dt > 0.0:
         set_target(m, w, dt)
         # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
@@ -230,20 +243,22 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     push_on, total = w.carry[0].push, w.carry[0].traction
     if dt <= 0.0:
         push_on, total = 0.0, 0.0
-    around = b.top_length
+    # Each straight piece goes with half the arcs at its ends: its length from here on.
+    top_length = path
     for k in range(n - 1):
-        around += w.span[k, LENGTH]
-    carried = (push_on - total) / around
+        w.span[k, LENGTH] += 0.5 * (w.arc[k] + w.arc[k + 1])
+        top_length -= w.span[k, LENGTH]
+    carried = (push_on - total) / path
     for k in range(n):
-        before = w.span[k - 1, LENGTH] if k > 0 else b.top_length
-        after = w.span[k, LENGTH] if k < n - 1 else b.top_length
+        before = w.span[k - 1, LENGTH] if k > 0 else top_length
+        after = w.span[k, LENGTH] if k < n - 1 else top_length
         w.jump[k] = 0.5 * (before + after) * carried
         if w.node_ring[k] == b.sprocket:
             w.jump[k] -= push_on
     for q in range(count):
         w.jump[int(w.contact[q, NODE])] += w.contact[q, PULL]
     top = -w.jump[n - 1]
-    least, stretch, length = min(0.0, top), top * b.top_length / b.stretch, around
+    least, stretch = min(0.0, top), top * top_length / b.stretch
     above = 0.0
     for k in range(n - 2, -1, -1):
         w.span[k, TENSION] = above
@@ -252,15 +267,21 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         above += w.jump[k]
 
     at_rear = b.sprocket == b.rear
-    lever = 0.0
+    # Pull on the idler along its tensioner: lever times the slack side's tension, and what its own two pieces
+    # carry above that.
+    lever, hold = 0.0, b.tensioner_preload
     if b.tensioner_rate > 0.0:
         c, s = w.pose[0, 2], w.pose[0, 3]
         px, py = c * b.tensioner_x - s * b.tensioner_y, s * b.tensioner_x + c * b.tensioner_y
         if at_rear:
-            lever = (w.span[n - 2, TX] - out_x) * px + (w.span[n - 2, TY] - out_y) * py
+            below = w.span[n - 2, TX] * px + w.span[n - 2, TY] * py
+            over = -(out_x * px + out_y * py)
+            hold -= below * w.span[n - 2, TENSION] + over * top
         else:
-            lever = (in_x - w.span[0, TX]) * px + (in_y - w.span[0, TY]) * py
-        lever = max(lever, 0.0)
+            below = -(w.span[0, TX] * px + w.span[0, TY] * py)
+            over = in_x * px + in_y * py
+            hold -= below * w.span[0, TENSION] + over * top
+        lever = max(below + over, 0.0)
     spare = 0.0
     # A top span never hangs deeper than a quarter of its length: from there on it lies on something.
     floor = max(0.5 * b.weight * b.longest - top, -least)
@@ -268,15 +289,13 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
         tension = w.carry[0].fixed_tension
     else:
         base = b.length - path + stretch
-        tension, spare = solve_tension(b, floor, top, base, length, lever, w.carry[0].tension)
-    if spare > 0.0:
-        # A loose band stores nothing: what the slack-side tension does on the growth of the lower run is lost
-        # (or was lost before) as band runs through at the loose place.
-        w.ledger[0].slip += tension * (growth if at_rear else -growth) * dt
-    shift, _ = _pressed_in(b, tension, lever)
+        tension, spare = solve_tension(
+            b, floor, top, base, path, lever, w.carry[0].idler_shift, hold, w.carry[0].tension
+        )
+    shift, _ = _pressed_in(b, tension, lever, hold)
     upper = tension + top
 
-    tight, slack, held = upper, upper, 0.5 * upper * upper * b.top_length / b.stretch
+    tight, slack, held = upper, upper, 0.5 * upper * upper * top_length / b.stretch
     for k in range(n - 1):
         t = w.span[k, TENSION] + tension
         w.span[k, TENSION] = t
@@ -320,10 +339,15 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
     _gaps(m.rings, w.ring, w.node_ring, w.node_xy, w.span, n)
     out = w.carry[0]
+    out.loose += ((1.0 if spare > 0.0 else 0.0) - out.loose) * min(1.0, dt / LOOSEN_S)
     out.tension = tension
     out.top_tension = upper
     out.tight = tight
     out.slack = slack
+    # While the band reaches the ground over the top, band that the tensioner's idler gives out slips there.
+    # It is entered as slip here; letting the contacts feel it, a step late, would be unstable.
+    give = lever * (shift - out.idler_shift) * out.loose
+    w.ledger[0].slip += (give if at_rear else -give) * total
     out.idler_shift = shift
     out.lever = lever
     out.path = path

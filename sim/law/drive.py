@@ -25,7 +25,7 @@ STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
 
 
-SHEAR_S = 0.01
+SHEAR_S = 0.002
 """Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
 
 

@@ -36,8 +36,8 @@ def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @kernel
-def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
-    return _ground.rings(m, w)
+def rings(m: Model, w: Work, dt=0.0):  # type: ignore[no-untyped-def]
+    return _ground.rings(m, w, dt)
 
 
 @kernel
@@ -62,8 +62,8 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @kernel
-def solve_tension(b, floor, top, base, span_sum, lever, guess):  # type: ignore[no-untyped-def]
-    return _band.solve_tension(b, floor, top, base, span_sum, lever, guess)
+def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):  # type: ignore[no-untyped-def]
+    return _band.solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess)
 
 
 @kernel

@@ -45,23 +45,33 @@ def highest(g: GroundArrays, first, last):  # type: ignore[no-untyped-def]
 
 
 @inner
-def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def rings(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Place every ring and press it on the ground. Returns the energy held in the rubber [J].
 
     Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
     bedding, Johnson, Contact Mechanics, section 4.3), more while it is being pressed in (`damp`).
     The pushes of a point are exactly the gradient of 1/2 rate depth^2, so the elastic part conserves energy.
+    The loss is taken at the velocity after the step, worked out for what the ring is mounted on alone
+    (implicit Euler, with the last step's load): explicitly, a hard hit on a light arm would be unstable.
     """
     g = m.ground
     held = 0.0
+    band = m.band[0]
+    idler = -1
+    if band.on != 0:
+        idler = band.front if band.sprocket == band.rear else band.rear
     for i in range(m.rings.shape[0]):
         r = m.rings[i]
         b = r.body
         c, s = w.pose[b, 2], w.pose[b, 3]
-        ox, oy = c * r.x - s * r.y, s * r.x + c * r.y
+        rx = r.x
+        if i == idler:
+            rx -= w.carry[0].idler_shift * band.tensioner_x
+        ox, oy = c * rx - s * r.y, s * rx + c * r.y
         x, y = w.pose[b, 0] + ox, w.pose[b, 1] + oy
         vx, vy = w.motion[b, 0] - w.motion[b, 2] * oy, w.motion[b, 1] + w.motion[b, 2] * ox
         radius = r.radius
+        damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * dt / r.mass)
         nearest = radius * radius
         ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
         # Only points below the highest ground near by can be inside; on flat ground that is a short strip.
@@ -78,7 +88,7 @@ def rings(m: Model, w: Work):  # type: ignore[no-untyped-def]
             deep = radius - d
             nx, ny = dx / d, dy / d
             elastic = r.rate * g.point_w[k] * deep
-            loss = max(-elastic, -elastic * r.damp * (vx * nx + vy * ny))
+            loss = max(-elastic, -elastic * damp * (vx * nx + vy * ny))
             ex += elastic * nx
             ey += elastic * ny
             lx += loss * nx

@@ -121,19 +121,25 @@ def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def stops(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def stops(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
-    J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump)."""
+    J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump).
+
+    The loss of a hard hit on a light arm would be unstable if it used the velocity before the step: it is
+    taken at the velocity after it, worked out for the arm alone (implicit Euler).
+    """
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
         angle, rate = w.joint[j, ANGLE], w.joint[j, RATE]
         force = 0.0
         if angle < a.bump:
             deep = a.radius * (a.bump - angle)
-            force = max(0.0, a.pad_rate * deep * (1.0 - a.pad_damp * a.radius * rate))
+            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * dt / a.swing
+            force = max(0.0, a.pad_rate * deep * (1.0 - a.pad_damp * a.radius * rate / soft))
         elif angle > a.droop:
             deep = a.radius * (angle - a.droop)
-            force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate))
+            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * dt / a.swing
+            force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate / soft))
         w.joint[j, STOP_FORCE] = force
         if force != 0.0:
             turn(m.joints, w.load, j, STOP, force * a.radius)

@@ -24,8 +24,8 @@ def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     if dt > 0.0:
         dampers(m, w)
         frictions(m, w, dt)
-    stops(m, w)
-    w.carry[0].tyre_J = rings(m, w)
+    stops(m, w, dt)
+    w.carry[0].tyre_J = rings(m, w, dt)
     clear, pressed = belly(m, w)
     w.carry[0].belly_clear = clear
     w.carry[0].belly_N = pressed

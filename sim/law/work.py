@@ -25,6 +25,7 @@ CARRY = np.dtype(
         ("lever", "f8"),  # pull on the idler along its tensioner, per unit of tension [-]
         ("path", "f8"),  # loop length without sag [m]
         ("spare", "f8"),  # loop length left over when the slack side has no tension [m]
+        ("loose", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
         ("push", "f8"),  # force of the sprocket on the band (wheeled: of the motor on the tyres) [N]
         ("drag", "f8"),
         ("traction", "f8"),  # sum along the band [N]
@@ -93,6 +94,7 @@ class Work(NamedTuple):
     span: Floats
     contact: Floats
     jump: Floats
+    arc: Floats
     chain_xy: Floats
     chain_id: Ints
     gate_xy: Floats
@@ -125,6 +127,7 @@ def new_work(m: Model) -> Work:
         span=np.zeros((nodes, 4)),
         contact=np.zeros((nodes, 8)),
         jump=np.zeros(nodes),
+        arc=np.zeros(nodes),
         chain_xy=np.zeros((2, nodes, 2)),
         chain_id=np.zeros((2, nodes), dtype=np.int64),
         gate_xy=np.zeros((gates, 2)),

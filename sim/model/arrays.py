@@ -41,6 +41,7 @@ JOINT = np.dtype(
         ("damp_bump", "f8"),  # at the axle [N.s/m]
         ("damp_droop", "f8"),
         ("friction", "f8"),  # torque [N.m]
+        ("swing", "f8"),  # inertia of the child about the pivot [kg.m2]
         ("friction_rate", "f8"),  # stiffness of the pivot before it slips [N.m/rad]
     ]
 )
@@ -71,6 +72,7 @@ RING = np.dtype(
         ("radius", "f8"),  # tyre and, if there is one, track [m]
         ("rate", "f8"),  # push per metre of ground and metre pressed in [N/m2]
         ("damp", "f8"),  # share more per m/s of pressing in [s/m]
+        ("mass", "f8"),  # what moves with it when it alone is pushed [kg]
         ("wheels", "f8"),  # how many wheels share the load, both sides
     ]
 )
@@ -100,6 +102,7 @@ BAND = np.dtype(
         ("tensioner_travel", "f8"),
         ("tensioner_x", "f8"),  # direction in which it pushes the idler, hull frame
         ("tensioner_y", "f8"),
+        ("top_give", "f8"),  # growth of the top run per metre that the idler is pressed in
         ("drag", "f8"),  # share of the road wheels' load
     ]
 )

@@ -79,9 +79,14 @@ def assemble(vehicle: Vehicle, ground: GroundArrays, idler_shift_m: float = 0.0)
     body_rows.inertia = [b[3] * (1.0 if i == 0 else SIDES) for i, b in enumerate(bodies)]
     mass = float(body_rows.mass.sum())
 
-    joints, torque, energy = _joints(parts, com, swing_com)
+    # About the pivot, both sides: what a push at the wheel has to move first.
+    swing_inertia = [
+        float(row.inertia + row.mass * (x * x + y * y))
+        for row, (x, y) in zip(body_rows[1:], swing_com, strict=True)
+    ]
+    joints, torque, energy = _joints(parts, com, swing_com, swing_inertia)
     pairs, lift = _pairs(parts)
-    rings = _rings(vehicle, parts, stations, com, swing_com, mass, idler_shift_m)
+    rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m)
     model = Model(
         bodies=body_rows,
         joints=joints,
@@ -192,7 +197,10 @@ def _combine(lumps: list[tuple[float, float, float, float]]) -> tuple[float, flo
 
 
 def _joints(
-    parts: Parts, com: tuple[float, float], swing_com: list[tuple[float, float]]
+    parts: Parts,
+    com: tuple[float, float],
+    swing_com: list[tuple[float, float]],
+    swing_inertia: list[float],
 ) -> tuple[Any, arrays.Floats, arrays.Floats]:
     rows = np.zeros(len(parts.swings), dtype=arrays.JOINT).view(np.recarray)
     torques: list[arrays.Floats] = []
@@ -209,6 +217,7 @@ def _joints(
         row.pad_rate = SIDES * part.pad_rate
         row.pad_damp = bounce_damp(part.pad_loss)
         row.damp_bump, row.damp_droop = SIDES * part.damp_bump, SIDES * part.damp_droop
+        row.swing = swing_inertia[j]
         row.friction = SIDES * part.friction
         row.friction_rate = row.friction / _PRESLIP_RAD if row.friction > 0.0 else 1.0
         if part.law is not None:
@@ -246,6 +255,7 @@ def _rings(
     stations: list[tuple[int, int]],
     com: tuple[float, float],
     swing_com: list[tuple[float, float]],
+    swing_inertia: list[float],
     mass: float,
     idler_shift_m: float,
 ) -> Any:
@@ -261,6 +271,7 @@ def _rings(
         row.x, row.y = place.x - swing_com[s][0], place.y - swing_com[s][1]
         row.radius = wheel.radius_mm * MM + thick
         row.wheels = SIDES * wheel.abreast
+        row.mass = swing_inertia[s] / part.radius**2
         load = wheel.rated_load_N if wheel.rated_load_N is not None else mass * G / count
         try:
             bedding = ring_bedding(row.radius, load, wheel.rubber_rate_N_per_mm * N_PER_MM)
@@ -277,7 +288,7 @@ def _rings(
         for i, (at, radius) in enumerate(ends, start=len(stations)):
             row = rows[i]
             row.body, row.x, row.y = 0, at[0] * MM - com[0], at[1] * MM - com[1]
-            row.radius, row.wheels = radius, SIDES
+            row.radius, row.wheels, row.mass = radius, SIDES, 0.25 * mass
             row.rate = SIDES * ring_bedding(radius, _END_LOAD_N, track.end_rate_N_per_mm * N_PER_MM)
             row.damp = bounce_damp(0.35)
     return rows
@@ -367,4 +378,5 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
         row.tensioner_preload = SIDES * t.preload_N
         row.tensioner_travel = t.travel_mm * MM
         row.tensioner_x = -1.0 if at_front else 1.0
+        row.top_give = -top.back[0] * row.tensioner_x if at_front else top.out[0] * row.tensioner_x
     return rows

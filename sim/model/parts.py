@@ -177,7 +177,7 @@ def _single(v: SingleArm, name: str, parts: Parts) -> None:
 
 def _beam(v: WalkingBeam, name: str, parts: Parts) -> None:
     x, y = v.at_mm[0] * MM, v.at_mm[1] * MM
-    parent = 0
+    parent, level = 0, 0.0
     if v.arm is not None:
         sign = 1.0 if v.arm.points == "forward" else -1.0
         arm = _arm_part(v.arm, f"{name}.arm", "arm", name, x, y, sign, f"bogie.{name}.arm")
@@ -186,6 +186,8 @@ def _beam(v: WalkingBeam, name: str, parts: Parts) -> None:
         parts.swings.append(arm)
         parent = len(parts.swings)
         x, y = sign * arm.radius, 0.0
+        # The beam's stops are on the arm, set so that it rocks evenly about level with the arm at mid-travel.
+        level = -sign * 0.5 * (arm.bump + arm.droop)
     half, drop = 0.5 * v.wheels_apart_mm * MM, v.axles_below_pivot_mm * MM
     parts.swings.append(
         SwingPart(
@@ -205,8 +207,8 @@ def _beam(v: WalkingBeam, name: str, parts: Parts) -> None:
                 WheelPart(f"{name}.fore", v.wheel, half, -drop),
                 WheelPart(f"{name}.aft", v.wheel, -half, -drop),
             ],
-            bump=-v.tilt_deg * DEG,
-            droop=v.tilt_deg * DEG,
+            bump=level - v.tilt_deg * DEG,
+            droop=level + v.tilt_deg * DEG,
             pad_rate=v.pad_rate_N_per_mm * N_PER_MM,
             pad_loss=v.pad_loss,
             friction=v.pivot_friction_Nm,

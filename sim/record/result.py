@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from sim.engine import loop
-from sim.engine.simulate import DEFAULT_DT_S, ENDED, Run, simulate
+from sim.engine.simulate import ENDED, Run, simulate
 from sim.engine.standing import Standing
 from sim.errors import InputError, Problem
 from sim.findings.events import find_events
@@ -77,14 +77,14 @@ def run(
     vehicle: Vehicle,
     course: Course,
     *,
-    dt_ms: float = DEFAULT_DT_S * 1e3,
+    dt_ms: float | None = None,
     ground_mm: float = GROUND_MM,
     speed_m_s: float | None = None,
     on_progress: Callable[[float], None] | None = None,
 ) -> Result:
     """Roll `vehicle` over `course` from standstill.
 
-    dt_ms: step [ms]; ground_mm: spacing of the ground grid [mm] (10, 5, 2.5, ...); speed_m_s: one target
+    dt_ms: step [ms] (None: 1, or 0.5 with beams on arms); ground_mm: spacing of the ground grid [mm] (10, 5, 2.5, ...); speed_m_s: one target
     speed for the whole course, instead of the vehicle's and the course's own; on_progress: called now and
     then with the share of the course done, 0 to 1.
 
@@ -106,7 +106,9 @@ def run(
         def tell(x: float) -> None:
             report(min(max(x / ground.length_m, 0.0), 1.0))
 
-    raw = simulate(vehicle, ground, dt_ms * 1e-3, on_progress=tell)
+    raw = simulate(
+        vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell
+    )
     return result_of(raw, vehicle, course, ground)
 
 
@@ -123,7 +125,7 @@ def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Res
     why = raw.rows.why
     because = ENDED[why]
     if why == loop.STALLED:
-        because = _stall_reason(timeline)
+        because = _stall_reason(timeline, float(assembly.model.drive[0].push))
     figures = summarise(timeline, events, assembly, standing_N, ride_height_mm(raw.standing), raw.dt_s)
     simulated = float(timeline["time_s"].iloc[-1])
     summary: dict[str, Any] = {
@@ -137,7 +139,7 @@ def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Res
         "standing_residual_N": raw.standing.residual_N,
         "weight_N": assembly.weight_N,
         "idler_set_mm": _idler_set_mm(assembly),
-        "speed_times_real_time": simulated / raw.wall_s,
+        "speed_times_real_time": simulated / max(raw.rows.wall_s, 1e-9),
     }
     return Result(vehicle, course, ground, assembly, timeline, events, summary)
 
@@ -151,7 +153,7 @@ def _idler_set_mm(assembly: Assembly) -> float | None:
     return way * (assembly.idler_mm[0] - track.idler.at_mm[0])
 
 
-def _stall_reason(timeline: pd.DataFrame) -> str:
+def _stall_reason(timeline: pd.DataFrame, limit_N: float) -> str:
     """Why a vehicle that stands still against its target does so, from its last half second."""
     last = timeline.iloc[-min(500, len(timeline)) :]
     belly = float(last["belly.load_N"].mean())
@@ -162,4 +164,7 @@ def _stall_reason(timeline: pd.DataFrame) -> str:
         return "stalled: the grip is used up, the track slips"
     if held:
         return f"stalled: the {held[0].split('.')[0]} has run against the ground"
-    return "stalled: the motor is at its limit"
+    push = float(last["drive.push_N"].abs().mean())
+    if push > 0.98 * limit_N:
+        return "stalled: the motor is at its limit"
+    return "stalled"

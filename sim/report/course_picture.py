@@ -69,7 +69,7 @@ def _ghosts(result: Result) -> list[Floats]:
     hull = vehicle.hull
     box = [(hull.length_mm * MM, hull.height_mm * MM), (0.0, hull.height_mm * MM)]
     outline = np.array([(px * MM, py * MM) for px, py in hull.belly_mm] + box) - com
-    count = int(min(MOST_GHOSTS, max(1.0, 1.0 + (x.max() - x.min()) / (1.35 * max(reach, 0.2)))))
+    count = int(min(MOST_GHOSTS, max(3.0, 1.0 + (x.max() - x.min()) / (1.35 * max(reach, 0.2)))))
     shapes: list[Floats] = []
     for at in np.linspace(x.min(), x.max(), count):
         i = int(np.argmax(np.maximum.accumulate(x) >= at - 1e-9))

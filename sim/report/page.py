@@ -47,7 +47,7 @@ def report_html(result: Result, vehicle_text: str, course_text: str, said: Verdi
         lstrip_blocks=True,
         undefined=StrictUndefined,
     ).get_template("report.html")
-    return page.render(
+    text = page.render(
         said=said,
         facts=_facts(result),
         wheel_heads=WHEEL_HEADS,
@@ -57,21 +57,22 @@ def report_html(result: Result, vehicle_text: str, course_text: str, said: Verdi
         account=account(result.timeline),
         error=f"{100.0 * float(result.summary['energy_error']):.2g}",
         trusted=result.trusted,
-        vehicle_note=_clean(result.vehicle.note),
-        course_note=_clean(result.course.note),
-        vehicle_text=_clean(vehicle_text),
-        course_text=_clean(course_text),
+        vehicle_note=result.vehicle.note,
+        course_note=result.course.note,
+        vehicle_text=vehicle_text,
+        course_text=course_text,
         cautions=CAUTIONS,
         limits=MODEL_LIMITS,
     )
+    return _clean(text)
 
 
 def _facts(result: Result) -> list[tuple[str, str]]:
     s: dict[str, Any] = result.summary
     assembly = result.assembly
     return [
-        ("vehicle", _clean(result.vehicle.name)),
-        ("course", f"{_clean(result.course.name) or 'unnamed'}, {result.ground.length_m:.1f} m"),
+        ("vehicle", result.vehicle.name),
+        ("course", f"{result.course.name or 'unnamed'}, {result.ground.length_m:.1f} m"),
         ("mass, all in", f"{assembly.mass_kg:.0f} kg"),
         ("time", seconds(float(s["duration_s"]))),
         ("ride height (belly)", f"{s['ride_height_mm']:.0f} mm"),

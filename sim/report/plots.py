@@ -100,8 +100,9 @@ def _name(ax: Axes, text: str) -> None:
     )  # fmt: skip
 
 
-def _part(name: str) -> str:
-    return name.split(".", 1)[1] if "." in name else "wheel"
+def _part(name: str, whole: str = "arm") -> str:
+    """`fore` of front.fore; `whole` where the bogie has one part of the kind only."""
+    return name.split(".", 1)[1] if "." in name else whole
 
 
 def wheel_loads(result: Result) -> Picture:
@@ -115,7 +116,7 @@ def wheel_loads(result: Result) -> Picture:
     for ax, (bogie, names) in zip(sheet.axes, rows.items(), strict=True):
         for i, name in enumerate(names):
             x = _x(result, f"wheel.{name}")
-            curve(ax, x, _col(result, f"wheel.{name}.load_N") * share, i, _part(name))
+            curve(ax, x, _col(result, f"wheel.{name}.load_N") * share, i, _part(name, "wheel"))
             _stop_marks(ax, result, carrier.get(name, ""), i)
         rest = np.mean([result.summary["static_wheel_load_N"][n] for n in names]) * share
         ax.axhline(float(rest), color=GREY, lw=0.6)
@@ -159,11 +160,14 @@ def arm_angles(result: Result) -> Picture:
     x = _x(result)
     for ax, (bogie, names) in zip(sheet.axes, rows.items(), strict=True):
         for i, name in enumerate(names):
-            curve(ax, x, _col(result, f"arm.{name}.angle_deg"), i, _part(name) if "." in name else "arm")
-        ends = {(parts[n].bump / DEG, parts[n].droop / DEG) for n in names}
-        for bump, droop in sorted(ends):
-            level(ax, bump, "bump stop", above=False)
-            level(ax, droop, "droop stop")
+            curve(ax, x, _col(result, f"arm.{name}.angle_deg"), i, _part(name))
+        ends: dict[tuple[float, float], list[str]] = {}
+        for name in names:
+            ends.setdefault((parts[name].bump / DEG, parts[name].droop / DEG), []).append(_part(name))
+        for (bump, droop), which in sorted(ends.items()):
+            whose = f"{which[0]}: " if len(ends) > 1 and len(which) == 1 else ""
+            level(ax, bump, f"{whose}bump stop", above=False)
+            level(ax, droop, f"{whose}droop stop")
         low, high = min(b for b, _ in ends), max(d for _, d in ends)
         seen = [_col(result, f"arm.{n}.angle_deg") for n in names]
         low, high = min(low, *(float(v.min()) for v in seen)), max(high, *(float(v.max()) for v in seen))

@@ -10,7 +10,7 @@ from sim.engine.standing import Standing
 from sim.sheet import standing_parts as show
 from sim.sheet.build_parts import build_parts
 from sim.sheet.ground import level, stand_level
-from sim.sheet.loads import by_factor, from_run
+from sim.sheet.loads import by_factor, from_run, run_angles
 from sim.sheet.parts import CARE, Document, Part
 from sim.sheet.pieces import Piece, pieces
 from sim.sheet.standing import StandingSheet, standing_sheet
@@ -44,7 +44,8 @@ def whole_sheet(
     """
     ground = level()
     at = stand_level(vehicle, ground)
-    sheet = standing_sheet(vehicle, ground=ground, at=at)
+    angles = run_angles(run, at.assembly.joint) if run is not None else None
+    sheet = standing_sheet(vehicle, ground=ground, at=at, run_angles_rad=angles)
     loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
     checks, missing = strength(at, loads)
     found = pieces(vehicle)

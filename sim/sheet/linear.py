@@ -12,11 +12,11 @@ import numpy as np
 from scipy.linalg import eigh
 
 from sim.engine.standing import Standing
-from sim.law.entry import generalised, place
-from sim.law.entry import dampers
-from sim.law.entry import forces
+from sim.law.entry import dampers, forces, generalised, place
+from sim.law.pivots import SPRING_TORQUE
 from sim.law.work import new_work
 from sim.model.arrays import Floats
+from sim.sheet.ground import FINE_M, level
 
 STEP_M = 5e-5
 """Finite difference of a position [m], and of an angle times its radius: wide enough to pass over several
@@ -45,8 +45,8 @@ class Linear:
 
 
 def linearise(at: Standing) -> Linear:
-    """The force law and the bodies of `at`, linearised there."""
-    m = at.assembly.model
+    """The force law and the bodies of `at` (which stands on level ground), linearised there."""
+    m = at.assembly.with_ground(level(FINE_M)).model
     n, nb = len(at.q), len(m.bodies)
     work = new_work(m)
     work.carry["tension"] = float(at.work.carry[0].tension)
@@ -58,7 +58,15 @@ def linearise(at: Standing) -> Linear:
         forces(m, work, state, 0.0)
         dampers(m, work)
         generalised(m, work, state, out)
+        # Without the springs' torques, which are tabled and get a step of their own.
+        out[3:] -= work.joint[:, SPRING_TORQUE]
         return out.copy()
+
+    def torque(q: Floats) -> Floats:
+        force(q, still)
+        return work.joint[:, SPRING_TORQUE].copy()
+
+    cells = _cells(at)
 
     stiffness, damping = np.zeros((n, n)), np.zeros((n, n))
     jacobian = np.zeros((nb, 3, n))
@@ -68,6 +76,9 @@ def linearise(at: Standing) -> Linear:
         unit[k] = 1.0
         dq, dv = unit * STEP_M / reach[k], unit * STEP_M_S / reach[k]
         stiffness[:, k] = (force(at.q - dq, still) - force(at.q + dq, still)) / (2.0 * dq[k])
+        if k >= 3:
+            cell = unit * cells[k - 3]
+            stiffness[3:, k] += (torque(at.q - cell) - torque(at.q + cell)) / (2.0 * cell[k])
         # Dampers differ up and down: the mean of both takes the same energy from a full swing.
         damping[:, k] = (force(at.q, -dv) - force(at.q, dv)) / (2.0 * dv[k])
         place(m, at.q, unit, state)
@@ -84,6 +95,16 @@ def linearise(at: Standing) -> Linear:
         carry=jacobian[:, :, 1:] + jacobian[:, :, :1] * follow,
         friction_Nm=np.array(m.joints["friction"], dtype=np.float64),
     )
+
+
+def _cells(at: Standing) -> Floats:
+    """Step of each joint's spring table [rad]: a table is straight between its points, so that its slope is
+    right only over whole steps of it."""
+    m = at.assembly.model
+    cells = np.where(m.joints["table_n"] > 0, m.joints["angle_step"], 1e-3)
+    for pair in m.pairs:
+        cells[[pair["fore"], pair["aft"]]] = pair["angle_step"]
+    return np.asarray(cells, dtype=np.float64)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from sim.errors import InputError, Problem
+from sim.model.arrays import Floats
 from sim.sheet.standing import StandingSheet
 
 FACTOR = 3.0
@@ -32,6 +35,16 @@ def by_factor(sheet: StandingSheet, factor: float = FACTOR) -> WorstLoads:
     )
 
 
+def _peaks(data: Any) -> dict[str, Any] | None:
+    """Peak load of each wheel in a summary: `wheels.NAME.peak_N`, or peak_wheel_load_N if by wheel."""
+    if not isinstance(data, dict):
+        return None
+    wheels, peaks = data.get("wheels"), data.get("peak_wheel_load_N")
+    if isinstance(wheels, dict):
+        return {n: w.get("peak_N") if isinstance(w, dict) else None for n, w in wheels.items()}
+    return peaks if isinstance(peaks, dict) else None
+
+
 def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
     """Peak wheel loads of a run's summary.json.
 
@@ -46,13 +59,13 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
         ) from None
     except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as e:
         raise InputError(Problem(f"cannot be read as a run's summary: {e}", file=str(file))) from None
-    peaks = data.get("peak_wheel_load_N") if isinstance(data, dict) else None
+    peaks = _peaks(data)
     standing = {w.name: w.load_N for w in sheet.wheels}
-    if not isinstance(peaks, dict) or set(peaks) != set(standing):
-        got = ", ".join(sorted(map(str, peaks))) if isinstance(peaks, dict) else "none"
+    if peaks is None or set(peaks) != set(standing):
+        got = ", ".join(sorted(map(str, peaks))) if peaks is not None else "none"
         raise InputError(
             Problem(
-                f"its peak_wheel_load_N is not of this vehicle's wheels (there: {got})",
+                f"its peak loads are not of this vehicle's wheels (there: {got})",
                 file=str(file),
                 allowed=", ".join(standing),
             )
@@ -63,3 +76,24 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
     return WorstLoads(
         standing, {n: float(peaks[n]) for n in standing}, f"the worst of the run in {folder}", True
     )
+
+
+def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | None:
+    """Angle of every joint over the run [rad], or None if the folder keeps no timeline.
+
+    Raises InputError if the timeline cannot be read or lacks an arm of this vehicle.
+    """
+    import pandas as pd
+
+    file = (folder.parent if folder.name == "summary.json" else folder) / "timeline.parquet"
+    if not file.is_file():
+        return None
+    columns = [f"arm.{j}.angle_deg" for j in joints]
+    try:
+        frame = pd.read_parquet(file, columns=columns)
+    except Exception as e:  # pyarrow has its own classes for a broken or foreign file
+        why = str(e).splitlines()[0] if str(e) else type(e).__name__
+        raise InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file))) from None
+    if frame.empty:
+        return None
+    return {j: np.radians(frame[c].to_numpy(dtype=np.float64)) for j, c in zip(joints, columns, strict=True)}

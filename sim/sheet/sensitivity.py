@@ -79,7 +79,7 @@ def sensitivity(
     """Every change, the strongest first; those the vehicle cannot take come last, with the reason."""
     now = figures(base)
     ground = level()
-    data = vehicle.model_dump(exclude_none=True)
+    data = vehicle.model_dump(mode="json", exclude_none=True)
     groups = list(_groups(data))
     found = []
     for i, (field, paths, old) in enumerate(groups):
@@ -113,6 +113,8 @@ def _weight(effect: Figures, now: Figures) -> float:
 def _step(field: str, old: float) -> tuple[float, str]:
     if field.endswith("_deg"):
         return ANGLE_DEG, "+1 deg"
+    if "_N_per_mm" in field:
+        return SHARE * old, "+5 %"
     plain = field.rstrip("0123456789.")
     place = plain.endswith("at_mm") or plain.endswith(("com_mm", "belly_mm", "anchor_mm", "above_pivots_mm"))
     if plain.endswith("_mm") and (place or old == 0.0 or abs(old) >= SMALL_MM):
@@ -146,6 +148,7 @@ def _numbers(node: Any, path: str) -> Iterator[tuple[str, float]]:
         for i, value in enumerate(node, 1):
             yield from _numbers(value, f"{path}.{i}")
     elif isinstance(node, float):
+        # Whole numbers (teeth, links, leaves) are counts, not dimensions.
         yield path, node
 
 
@@ -182,7 +185,7 @@ def sensitivity_part(changes: list[Change]) -> Part:
         "What would I change",
         f"Each dimension made larger by 1 mm (below {SMALL_MM:g} mm, and what is no length: by 5 %; angles "
         "by 1 deg), the vehicle stood again. Stress is the highest of any spring, to bump the least of any "
-        "arm. Rank: the largest effect, where 5 mm or 5 % count as 1. Equal bogies change together (bogie.*).",
+        "arm. Rank: the largest effect, where 5 mm or 5 % count as 1. Equal bogies change as one (bogie.*).",
         (Table(heads, tuple(rows)),),
         tuple(lines),
     )

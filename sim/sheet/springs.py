@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from sim.engine.standing import Standing
+from sim.model.arrays import Floats
 from sim.sheet.places import SpringPlace, spring_places
 from sim.springs import LeafAcross
 from sim.steel.fatigue import endurance_margin
@@ -69,12 +73,31 @@ class SpringSheet:
         return self.steel.static_limit_Pa * scale / MPA, self.steel.bump_limit_Pa * scale / MPA
 
 
-def spring_sheets(at: Standing) -> list[SpringSheet]:
-    """One sheet for each spring of the standing vehicle."""
-    return [_sheet(place, at) for place in spring_places(at.assembly)]
+WORST = "worst in run"
+"""Name of the state of highest stress in a run."""
 
 
-def _sheet(place: SpringPlace, at: Standing) -> SpringSheet:
+def spring_sheets(at: Standing, run_angles_rad: Mapping[str, Floats] | None = None) -> list[SpringSheet]:
+    """One sheet for each spring of the standing vehicle.
+
+    run_angles_rad: angle of each joint over a run [rad], by the joint's name; adds the state WORST.
+    """
+    return [_sheet(place, at, run_angles_rad) for place in spring_places(at.assembly)]
+
+
+def _worst(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats]) -> SpringState:
+    """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest.
+
+    A leaf across two arms is bent most by the sum of its arms' rise on one seat and by the higher one in a
+    clamp, so those moments are tried.
+    """
+    series = [run_angles_rad[at.assembly.joint[j]] for j in place.joints]
+    moments = {int(np.argmin(s)) for s in series} | {int(np.argmin(sum(np.sin(s) for s in series)))}
+    tried = [_state(place, WORST, tuple(float(s[k]) for s in series)) for k in sorted(moments)]
+    return max(tried, key=lambda s: (s.stress_MPa, s.torque_Nm))
+
+
+def _sheet(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats] | None) -> SpringSheet:
     standing = tuple(float(at.q[3 + j]) for j in place.joints)
     count = len(place.joints)
     states = [
@@ -82,6 +105,8 @@ def _sheet(place: SpringPlace, at: Standing) -> SpringSheet:
         _state(place, "bump", (place.arm.highest_rad,) * count),
         _state(place, "droop", (place.arm.lowest_rad,) * count),
     ]
+    if run_angles_rad is not None:
+        states.append(_worst(place, at, run_angles_rad))
     measure, yield_Pa = _measure(place, standing)
     name = getattr(place.spring, "steel", None)
     of = steel(name) if name is not None else None

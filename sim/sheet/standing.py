@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +13,7 @@ from sim.engine.standing import Standing
 from sim.errors import InputError, Problem, StandingError
 from sim.law.ground import LOAD
 from sim.law.work import BELLY, TRACK
-from sim.model.arrays import SIDES, GroundArrays
+from sim.model.arrays import SIDES, Floats, GroundArrays
 from sim.sheet.ground import level, stand_level
 from sim.sheet.linear import linearise, modes
 from sim.sheet.naming import NamedMode, named
@@ -127,10 +128,12 @@ def standing_sheet(
     adjusters: bool = True,
     ground: GroundArrays | None = None,
     at: Standing | None = None,
+    run_angles_rad: Mapping[str, Floats] | None = None,
 ) -> StandingSheet:
     """Stand the vehicle on level ground (or take it as it stands, `at`) and read everything off.
 
-    adjusters: also try every adjuster, which stands the vehicle again for each. Raises StandingError if it
+    adjusters: also try every adjuster, which stands the vehicle again for each. run_angles_rad: see
+    `spring_sheets`. Raises StandingError if it
     cannot stand or the springs cannot carry it, InputError as `assemble`.
     """
     flat = level() if ground is None else ground
@@ -149,7 +152,7 @@ def standing_sheet(
         belly_N=float(at.work.load[BELLY, 0, 1]),
         wheels=_wheels(at),
         arms=tuple(_arm(at, j) for j in range(len(at.assembly.joint))),
-        springs=tuple(spring_sheets(at)),
+        springs=tuple(spring_sheets(at, run_angles_rad)),
         modes=tuple(named(at, modes(at, system))),
         adjusters=_adjusters(vehicle, at, heights, flat) if adjusters else (),
         track=_track(at) if vehicle.track else None,
@@ -292,4 +295,4 @@ def _bogie_of(place: SpringPlace) -> str:
 
 def changed(vehicle: Vehicle, path: str, value: Any) -> Vehicle:
     """The vehicle with one field set. Raises InputError if that is not allowed."""
-    return vehicle_from(vehicle.model_dump(exclude_none=True), settings={path: value})
+    return vehicle_from(vehicle.model_dump(mode="json", exclude_none=True), settings={path: value})

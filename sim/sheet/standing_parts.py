@@ -128,7 +128,8 @@ def track(sheet: StandingSheet) -> Part | None:
 def springs(sheet: StandingSheet) -> Part:
     """Every spring at standing, bump, droop."""
     rows = []
-    for when in ("standing", "bump", "droop"):
+    whens = dict.fromkeys(state.when for s in sheet.springs for state in s.states)
+    for when in whens:
         for s in sheet.springs:
             state = s.state(when)
             known = s.steel is not None
@@ -278,8 +279,8 @@ def strength_part(checks: list[Check], missing: list[str], source: str, from_run
         else ", as no run is given: roll it over your course and give --run for the real peaks."
     )
     intro += (
-        " Bogies made alike are checked once, at the heaviest station. Margin below 1: it yields. Endurance: "
-        "a rough guide, 1 is the limit."
+        " All of it is taken to push upright. Bogies made alike are checked once, at the heaviest station. "
+        "Margin below 1: it yields. Endurance: a rough guide, 1 is the limit."
     )
     tables = (Table(heads, merged(rows)),) if rows else ()
     same: dict[str, list[str]] = {}

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 
 from sim.sheet.parts import names
-from sim.sheet.springs import SpringSheet
-from sim.sheet.standing import StandingSheet
+from sim.sheet.springs import WORST, SpringSheet
+from sim.sheet.standing import ArmTravel, StandingSheet
 from sim.sheet.strength import Check
 from sim.spec.vehicle import Vehicle
 
@@ -55,6 +55,10 @@ def _who(items: list[tuple[str, float]]) -> tuple[str, str, float]:
     return names(n for n, _ in items), "s" if len(items) == 1 else "", min(v for _, v in items)
 
 
+def _at_stop(arm: ArmTravel) -> bool:
+    return arm.to_bump_deg <= 0.0 or arm.to_droop_deg <= 0.0
+
+
 def _stops(sheet: StandingSheet) -> list[Notice]:
     found = []
     arms = [a for a in sheet.arms if a.what == "arm"]
@@ -62,6 +66,14 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
     if pressed:
         who, s, _ = _who(pressed)
         found.append(Notice(f"{who} rest{s} on the bump stop: nothing is left for bumps", True))
+    tipped = [(a.name, 0.0) for a in sheet.arms if a.what == "beam" and _at_stop(a)]
+    if tipped:
+        who, s, _ = _who(tipped)
+        found.append(
+            Notice(
+                f"{who} rest{s} on the tilt stop standing still: the two wheels do not share the load", True
+            )
+        )
     near = [(a.name, a.to_bump_mm) for a in arms if 0.0 < a.to_bump_mm < NEAR_STOP_MM]
     if near:
         who, s, least = _who(near)
@@ -118,11 +130,16 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 "bend-test a strip first",
                 s.name,
             )
+        worst = next((t for t in s.states if t.when == WORST), None)
+        if worst is not None and s.yield_margin(WORST) < 1.0:
+            say("the spring yields in the run: it takes a set", s.name, True)
+        # A free end at droop is how a leaf hangs; it matters only under load.
+        when: dict[str, list[str]] = {}
         for state in s.states:
-            for note in state.notes:
-                # A free end at droop is how a leaf hangs; it matters only under load.
-                if state.when != "droop":
-                    say(f"{'at ' + state.when if state.when == 'bump' else 'standing'}, {note}", s.name)
+            for note in state.notes if state.when != "droop" else ():
+                when.setdefault(note, []).append("at bump" if state.when == "bump" else state.when)
+        for note, states in when.items():
+            say(note if len(states) > 1 else f"{states[0]}, {note}", s.name)
     return [Notice(f"{names(who)}: {text}", loud) for (text, loud), who in found.items()]
 
 

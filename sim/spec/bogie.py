@@ -129,7 +129,7 @@ class WalkingBeam(Spec):
     """One beam on one side, without wheels, kg."""
 
     tilt_deg: Annotated[float, Field(gt=0, le=80)] = 25.0
-    """How far the beam rocks either way before it meets a stop, degrees."""
+    """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees."""
 
     pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000)] = 300.0
     """Stiffness of those stops, felt at the axle, N per mm."""

@@ -23,7 +23,7 @@ from sim.law.log import columns
 from sim.law.work import Work, new_work
 from sim.model import arrays
 from sim.model.arrays import Floats, GroundArrays, Model
-from sim.model.ground import ground_arrays
+from sim.model.ground import _block_tops, ground_arrays
 from sim.model.loop import Circle, top_run
 from sim.spec.vehicle import Vehicle, vehicle_from
 from sim.units import G
@@ -196,7 +196,7 @@ def run_watched(
             wrote, why = advance_plain(m, work, space, block, i, i + 1, dt, clock, limits)
         else:
             wrote, why = engine.advance(
-                m, work, at.values, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9
+                m, work, at, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9
             )
         if why:
             return Log(m, block[:wrote], why)
@@ -220,6 +220,14 @@ def settle(m: Model, q: Floats, work: Work | None = None, held: tuple[int, ...] 
     assert np.abs(rest(found.x)).max() < 1e-6, "the rig does not stand"
     q[free] = found.x
     return q
+
+
+def lift_ground(m: Model, height: float | Floats) -> None:
+    """Set the ground's heights [m] in place: a number, or one per grid point of a smooth surface."""
+    g = m.ground
+    g.height[:] = height
+    g.point_y[:] = np.interp(g.point_x, g.x0 + g.dx * np.arange(len(g.height)), g.height)
+    g.block_top[:] = _block_tops(g.height)
 
 
 def one_wheel(

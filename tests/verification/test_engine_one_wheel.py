@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 import pytest
-from rigs import Log, flat, ground, model, one_wheel, ring_load, run, run_watched, state_at
+from rigs import Log, flat, ground, lift_ground, model, one_wheel, ring_load, run, run_watched, state_at
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
@@ -35,8 +35,7 @@ def shake(m: Model, q: np.ndarray, base: np.ndarray, dt: float) -> Log:
     """Ground heights base[i + 1] [m] under step i: the law works at the place the step will reach."""
 
     def move(i, _w) -> None:
-        m.ground.height[:] = base[i + 1]
-        m.ground.point_y[:] = base[i + 1]
+        lift_ground(m, base[i + 1])
 
     return run_watched(m, state_at(m, q), len(base) - 1, dt, move)
 

@@ -2,9 +2,10 @@
 
 The rig below knows only the dimensions: it writes the potential energy (gravity, springs, tyres) and the
 places of all masses, finds the standing position as the minimum of the energy, and takes mass and stiffness
-matrices by differences. Nothing of the force law, the kernels or the linearisation is used. Sources: Lagrange's
-equations for small motion (any vibration text); tyre: every metre of ground inside the ring pushes along its
-radius, bedding c per metre and metre (Winkler bedding, Johnson, Contact Mechanics, 4.3), integrated here by
+matrices by differences. Nothing of the law or the linearisation is used. Sources: Lagrange's
+equations for small motion (any vibration text); tyre: every metre of ground inside the ring pushes along
+its radius, bedding c per metre and metre (Winkler bedding, Johnson, Contact Mechanics, 4.3), integrated
+here by
 quadrature; leaf on one seat: both ends k/2 (d0 + d1), k = 3 E I / l^3 (Roark table 8.1).
 
 Tolerances: 0.5 % of a frequency, 0.5 mm, 0.5 % of a load (design page). What remains is the 0.5 mm ground

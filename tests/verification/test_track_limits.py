@@ -8,9 +8,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from rigs import Log, ground, kerb, rigid_tracked, roll, run, run_watched, settle, state_at
+from rigs import Log, ground, kerb, lift_ground, rigid_tracked, roll, run, run_watched, settle, state_at
 
 from sim.engine.loop import DIVERGED
+from sim.engine.simulate import DEFAULT_DT_S
 from sim.model.arrays import Model
 from sim.model.loop import loop_length
 from sim.spec.vehicle import load_vehicle
@@ -26,8 +27,7 @@ PIVOT_M = 8.0
 def tilt(m: Model, angle: float) -> None:
     """Turn the ground, in place, into a straight slope of `angle` [rad] through (PIVOT_M, 0)."""
     g, slope = m.ground, math.tan(angle)
-    g.height[:] = slope * (g.x0 + g.dx * np.arange(len(g.height)) - PIVOT_M)
-    g.point_y[:] = slope * (g.point_x - PIVOT_M)
+    lift_ground(m, slope * (g.x0 + g.dx * np.arange(len(g.height)) - PIVOT_M))
     g.point_w[:] = g.dx / math.cos(angle)
 
 
@@ -37,13 +37,13 @@ def on_table(grip: float, *, height: float, overhang: float) -> tuple[Model, np.
     height: of the centre of mass over the ground; overhang: from it back to the rear wheel's axle [m]. Returns the
     model and the hull's place at angle 0.
     """
-    on = ground(np.zeros(1601), 0.01, speed=0.0)
+    on = ground(np.zeros(6401), 0.0025, speed=0.0)
     r = 0.06
     road = [(overhang * s, r - height, r) for s in (1.5, 1.0, 0.4, -0.3, -1.0)]
     ends = [(-1.6 * overhang, 3.2 * r - height, r), (2.2 * overhang, 3.2 * r - height, r)]
     loop = loop_length([ends[0], road[-1], road[0], ends[1]])
     m = rigid_tracked(
-        ends, road, on, tyre_N_per_m=4e6, stretch=1e6, length=loop * 0.9998,
+        ends, road, on, tyre_N_per_m=1e6, stretch=1e6, length=loop * 0.9998,
         drive={"grip": grip, "mass": 30.0, "contact_length": 2.5 * overhang}, belly=[(-0.1, 0.0), (0.1, 0.0)],
     )  # fmt: skip
     m.rings.damp = 3.0
@@ -69,18 +69,20 @@ def tilted(m: Model, at: np.ndarray, begin: float, end: float, per_s: float, res
 @pytest.mark.parametrize("grip", [0.35, 0.5, 0.7])
 def test_slips_at_the_grip_angle(grip: float) -> None:
     """Issue: on a ramp with the brakes on it slips at atan(grip) (statics). A tilt table at 0.1 deg/s: within
-    0.3 deg (to reach 10 mm/s takes 1 s after the limit, 0.1 deg; the shear settles for as long before).
+    0.2 deg (to reach 10 mm/s takes 1 s after the limit, 0.1 deg).
 
-    Sliding on a slope 3 deg steeper it gains g (sin - grip cos), within 2 %: the band itself stands still.
+    Sliding on a slope 3 deg steeper it gains g (sin - grip cos), within 2 %: the band itself stands still,
+    and the rubber's own rolling loss is made small.
     """
     limit = math.atan(grip)
     m, at = on_table(grip, height=0.2, overhang=0.4)
     log, angle = tilted(m, at, limit - math.radians(0.6), limit + math.radians(0.6), math.radians(0.1), rest=3.0)
     sliding = (log("hull", "vx") < -0.01) & (log.t > 3.0)
-    assert math.degrees(angle[np.argmax(sliding)] - limit) == pytest.approx(0.0, abs=0.3)
+    assert math.degrees(angle[np.argmax(sliding)] - limit) == pytest.approx(0.0, abs=0.2)
     assert sliding.any()
     steep = limit + math.radians(3.0)
     m, at = on_table(grip, height=0.2, overhang=0.4)
+    m.rings.damp = 0.3
     tilt(m, steep)
     log, _ = tilted(m, at, steep, steep + 1e-9, 1.0, rest=2.5)
     late = log.t > 1.0
@@ -92,32 +94,37 @@ def test_slips_at_the_grip_angle(grip: float) -> None:
 def test_tips_over_its_rear_wheel(height: float, overhang: float) -> None:
     """Issue: tips backwards at atan(rear overhang of the contact / height of the centre of mass) (statics).
 
-    A tilt table at 0.2 deg/s from 2 deg below: the hull has turned 1 deg more than the table within 0.4 deg of
-    the limit. (All the weight on the rear wheel presses it in by 0.7 mm, 0.1 deg; turning away from unstable
-    balance takes sqrt(I / W R) = 0.2 s per factor e, 1 s in all, 0.2 deg.)
+    A tilt table at 0.2 deg/s from 3 deg below. All the weight on the rear wheel presses it in, so the hull leans
+    back by 0.3 to 0.6 deg more than the table (read off 1 deg before the limit) and tips that much sooner; table
+    angle and lean together are within 0.5 deg of the limit when it has turned 1 deg more. (Turning away from
+    unstable balance takes sqrt(I / W R) = 0.2 s per factor e: 1 s in all, 0.2 deg.)
     """
     limit = math.atan2(overhang, height)
     m, at = on_table(1.5, height=height, overhang=overhang)
-    log, angle = tilted(m, at, limit - math.radians(2.0), limit + math.radians(1.0), math.radians(0.2))
+    log, angle = tilted(m, at, limit - math.radians(3.0), limit + math.radians(1.0), math.radians(0.2), rest=3.0)
     turned = np.degrees(log("hull", "pitch") - angle)
-    over = (turned > 1.0) & (log.t > 1.0)
+    before = (angle > limit - math.radians(2.0)) & (angle < limit - math.radians(1.0))
+    lean = turned[before].mean()
+    assert 0.0 < lean < 0.8
+    over = (turned > lean + 1.0) & (log.t > 3.0)
     assert over.any()
-    assert math.degrees(angle[np.argmax(over)] - limit) == pytest.approx(0.0, abs=0.4)
+    assert math.degrees(angle[np.argmax(over)] - limit) + lean == pytest.approx(0.0, abs=0.5)
 
 
-@pytest.mark.parametrize("share", [0.88, 1.12])
+@pytest.mark.parametrize("share", [0.92, 1.2])
 def test_ditch_is_crossed_up_to_the_static_width(share: float) -> None:
     """Issue: a ditch is crossed level while some wheel ahead of the centre of mass and some behind it stand on
     ground: up to (foremost axle - first axle ahead), here 0.5 - 0.1 = 0.4 m; a wider one is not (the nose falls).
 
-    Wheels of 80 mm so that an axle's place is a contact's place; 12 % either side for the arc over the edge
-    (at most r = 40 mm = 10 %) and what the taut band carries. Crept over at 0.05 m/s.
+    Wheels of 40 mm so that an axle's place is nearly a contact's place: a wheel holds on while its arc is over the
+    edge and catches the far edge as early, at most 2 r = 40 mm = 10 % more; the rest of the margin is what the
+    taut band carries and the time it takes to fall. Crept over at 0.05 m/s.
     """
     ahead = (0.1, 0.3, 0.5)
     width = share * (ahead[-1] - ahead[0])
     x = 0.0025 * np.arange(2001)
     on = ground(np.where((x > 2.0) & (x < 2.0 + width), -0.5, 0.0), 0.0025, speed=0.05)
-    r = 0.04
+    r = 0.02
     road = [(s, r - 0.25, r) for s in (*ahead[::-1], *(-a for a in ahead))]
     ends = [(-0.6, -0.1, r), (0.6, -0.1, r)]
     m = rigid_tracked(
@@ -134,7 +141,7 @@ def test_ditch_is_crossed_up_to_the_static_width(share: float) -> None:
         assert lowest > -2.0
         assert log("hull", "x")[-1] > 2.0 + width + 0.5
     else:
-        assert lowest < -8.0
+        assert lowest < -4.0
 
 
 def figures(log: Log, road: int) -> dict[str, float]:
@@ -151,7 +158,7 @@ def figures(log: Log, road: int) -> dict[str, float]:
     }
 
 
-def climb(height: float, dt: float = 1e-3, dx: float = 0.005, **settings: object) -> tuple[Log, int]:
+def climb(height: float, dt: float = DEFAULT_DT_S, dx: float = 0.005, **settings: object) -> tuple[Log, int]:
     found, log = roll(load_vehicle(BADGER, settings), kerb(height, dx=dx), 5.0, dt)
     return log, found.assembly.model.road
 
@@ -164,7 +171,7 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     base = figures(log, road)
     assert log("hull", "x")[-1] > 4.0
     assert base["ledger"] < 0.01
-    fine, grid = figures(*climb(height, dt=5e-4)), figures(*climb(height, dx=0.0025))
+    fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
     for name, value in base.items():
         if name != "ledger" and value > 0:
             assert fine[name] == pytest.approx(value, rel=0.03), f"{name}, step"
@@ -173,13 +180,15 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
 
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
-    """Issue: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, no
-    load passes 40 times the vehicle's mean wheel load, the ledger stays within 1 %, and 350 mm is not climbed."""
+    """Issue: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, the
+    peak wheel load is that of a step four times shorter within 25 %, the ledger stays within 1 %, and 350 mm is not
+    climbed."""
     for height in (0.05, 0.1, 0.15, 0.2, 0.25, 0.35):
         log, road = climb(height, **{"track.sag_mm": sag_mm})
         f = figures(log, road)
         assert log.why != DIVERGED
-        assert f["wheel load"] < 40 * 3200 / 6, height
+        fine = figures(*climb(height, dt=0.25 * DEFAULT_DT_S, **{"track.sag_mm": sag_mm}))
+        assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.25), height
         assert f["ledger"] < 0.01, height
         if height == 0.35:
             assert log("hull", "y")[-1] < 0.6

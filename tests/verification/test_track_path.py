@@ -10,9 +10,8 @@ from rigs import flat, ground, ring_load, rigid_tracked
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from sim.law.entry import band_path
+from sim.law.entry import band_path, bend, lay, lay_afresh
 from sim.law.ground import REACH, X, Y
-from sim.law.entry import bend, lay
 from sim.law.path import LENGTH, TX, TY
 from sim.model.arrays import GroundArrays
 from sim.model.loop import Circle, loop_length
@@ -89,10 +88,14 @@ def path_by_kernel(rear: Circle, front: Circle, road: list[Circle], on: GroundAr
     m = rigid_tracked([rear, front], road, on)
     w = ring_load(m, 3.0, 0.0)
     assert w.ring[:, REACH] == pytest.approx(m.rings.radius)
+    # Afresh, and once more starting from the order of contacts just found, as the next step does.
+    n = lay_afresh(m, w)
+    once = w.span[: n - 1].copy()
     n = lay(m, w)
+    assert w.span[: n - 1] == pytest.approx(once, abs=1e-12)
     length = float(w.span[: n - 1, LENGTH].sum())
     for k in range(1, n - 1):
-        length += w.node_xy[k, 2] * abs(bend(w, k))
+        length += w.node_xy[k, 2] * abs(bend(w.span, k))
     first, last = w.span[0], w.span[n - 2]
     length += rear[2] * (math.pi / 2 + math.atan2(first[TY], first[TX]))
     length += front[2] * (math.pi / 2 - math.atan2(last[TY], last[TX]))

@@ -55,7 +55,7 @@ def test_tension_from_slack_against_catenaries(pull: float) -> None:
     assert m.band[0].sag_sum == pytest.approx(span**3)
     # Unstretched length of such a loop: catenary instead of the straight span, relaxed.
     exact = (around + 2 * a * math.sinh(span / (2 * a))) - pull * path / stretch
-    got, spare = solve_tension(m, 1.0, 0.0, exact - path, path, 0.0, 10.0)
+    got, spare = solve_tension(m.band[0], 1.0, 0.0, exact - path, path, 0.0, 10.0)
     assert spare == 0.0
     assert got == pytest.approx(pull, rel=0.01)
 

@@ -1,0 +1,150 @@
+"""What the speed comparisons share: one vehicle, one course, and four ways to step it."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "verification"))
+
+from rigs import flat, kerb, vehicle
+
+from sim.engine.loop import Limits, run_steps
+from sim.engine.space import BodySpace
+from sim.engine.standing import stand
+from sim.law.compile import kernel
+from sim.law.entry import forces as entry_forces
+from sim.law.entry import total as entry_total
+from sim.law.step import forces, total
+
+DT = 1e-3
+STEPS = 3000
+
+
+def trundle(track: bool) -> Callable[[], None]:
+    """The engine with full logging, kerb climb of 3 s."""
+    found = stand(vehicle("single arm", track=track), kerb(0.08 if track else 0.03, at=2.4))
+    m = found.assembly.model
+
+    def go() -> None:
+        run_steps(m, stand_work(found), found.state, DT, Limits(1e9, -1e9, STEPS * DT))
+
+    return go
+
+
+def stand_work(found):
+    """A fresh copy of the standing work arrays."""
+    w = found.work
+    return type(w)(*(a.copy() for a in w))
+
+
+@kernel
+def many(m, w, state, force, dt, steps):
+    """The force law alone, `steps` times at one place: the floor no engine round it can beat."""
+    for _ in range(steps):
+        forces(m, w, state, dt)
+        total(w, force)
+
+
+def bare_kernel(track: bool) -> Callable[[], None]:
+    """The compiled force law alone, standing."""
+    found = stand(vehicle("single arm", track=track), kerb(0.08, at=2.4))
+    m, w, state = found.assembly.model, stand_work(found), found.state.copy()
+    force = np.zeros((len(m.bodies), 3))
+
+    def go() -> None:
+        many(m, w, state, force, DT, STEPS)
+
+    return go
+
+
+def plain_loop(track: bool) -> Callable[[], None]:
+    """The same law in a plain loop over pymunk bodies, one property at a time, as a first version would be."""
+    found = stand(vehicle("single arm", track=track), flat(8.0))
+    m = found.assembly.model
+
+    def go() -> None:
+        space, w = BodySpace(m, found.state), stand_work(found)
+        nb = len(m.bodies)
+        state, force, rows = np.zeros((nb, 6)), np.zeros((nb, 3)), []
+        for _ in range(STEPS // 10):
+            for k, b in enumerate(space.bodies):
+                state[k] = (b.position.x, b.position.y, b.angle, b.velocity.x, b.velocity.y, b.angular_velocity)
+            entry_forces(m, w, state, DT)
+            entry_total(w, force)
+            for k, b in enumerate(space.bodies):
+                b.force = (float(force[k, 0]), float(force[k, 1]))
+                b.torque = float(force[k, 2])
+            rows.append([*state.ravel(), *w.ring[:, 6]])
+            space.step(DT)
+
+    return go
+
+
+MJCF = """
+<mujoco><option timestep="{dt}" gravity="0 0 -9.80665" integrator="implicitfast"/>
+<default><geom solref="0.004 1" friction="0.75 0.005 0.0001"/></default>
+<worldbody>
+<geom type="plane" size="50 5 .1"/>
+<geom type="box" pos="52.4 0 0.015" size="50 5 0.015"/>
+<body name="hull" pos="0.7 0 {y}">
+ <joint type="slide" axis="1 0 0"/><joint type="slide" axis="0 0 1"/><joint type="hinge" axis="0 -1 0"/>
+ <inertial pos="0 0 0" mass="200" diaginertia="40 40 40"/>
+ {arms}
+</body></worldbody>
+<actuator>{motors}</actuator></mujoco>
+"""
+"""Four trailing arms with wheels on the general-purpose engine's own contacts, both sides together."""
+
+
+def mujoco_model():
+    """The same four-station vehicle without track for mujoco; the wheels are driven at one speed each."""
+    import mujoco
+
+    arms, motors = [], []
+    for k in range(4):
+        x, z = (1430 - 370 * k - 700) / 1e3, (40 - 220) / 1e3
+        arms.append(
+            f'<body pos="{x} 0 {z}"><joint name="a{k}" type="hinge" axis="0 1 0" stiffness="573" springref="{-np.radians(40)}"'
+            f' ref="0" damping="20" frictionloss="2" limited="true" range="{-np.radians(45)} {-np.radians(5)}"/>'
+            f'<inertial pos="-0.09 0 0" mass="3" diaginertia="0.01 0.01 0.01"/>'
+            f'<body pos="-0.18 0 0"><joint name="w{k}" type="hinge" axis="0 1 0"/>'
+            f'<geom type="cylinder" size="0.09 0.2" euler="90 0 0" mass="6"/></body></body>'
+        )
+        motors.append(f'<velocity joint="w{k}" kv="15" ctrllimited="false" forcelimited="true" forcerange="-55 55"/>')
+    return mujoco.MjModel.from_xml_string(
+        MJCF.format(dt=DT, y=0.4, arms="\n".join(arms), motors="\n".join(motors))
+    )
+
+
+def general_engine() -> Callable[[], None]:
+    """mujoco stepping the equivalent wheeled vehicle, its state logged."""
+    import mujoco
+
+    model = mujoco_model()
+
+    def go() -> None:
+        data = mujoco.MjData(model)
+        data.ctrl[:] = 1.2 / 0.09
+        log = np.empty((STEPS, model.nq + model.nv))
+        for i in range(STEPS):
+            mujoco.mj_step(model, data)
+            log[i, : model.nq], log[i, model.nq :] = data.qpos, data.qvel
+        assert np.isfinite(log).all()
+
+    return go
+
+
+def rate(go: Callable[[], None], steps: int = STEPS, repeat: int = 5) -> float:
+    """Simulated seconds per second, best of `repeat` after one warm-up."""
+    go()
+    best = np.inf
+    for _ in range(repeat):
+        begin = time.perf_counter()
+        go()
+        best = min(best, time.perf_counter() - begin)
+    return steps * DT / best

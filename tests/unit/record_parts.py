@@ -1,0 +1,112 @@
+"""A made-up record of a shipped vehicle that rolls at an even speed, for tests to write events into."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from sim.findings.events import find_events
+from sim.findings.summary import summarise
+from sim.findings.verdict import Verdict, verdict
+from sim.law.log import columns
+from sim.model.assembly import Assembly, assemble, level_position
+from sim.model.ground import ground_arrays
+from sim.record.columns import timeline_frame
+from sim.spec.shipped import find
+from sim.spec.vehicle import load_vehicle
+from sim.terrain.ground import Ground
+
+DT_S = 1e-3
+Spans = tuple[tuple[str, float, float], ...]
+
+
+@cache
+def assembly_of(name: str = "badger") -> Assembly:
+    """A shipped vehicle on flat ground; nothing is run."""
+    level = ground_arrays(np.zeros(4001), 0.005, np.array([0.0]), np.array([np.nan]))
+    return assemble(load_vehicle(find("vehicles", name)), level)
+
+
+def flat_ground(spans: Spans) -> Ground:
+    """20 m of flat ground with names on it."""
+    return Ground(0.005, np.zeros(4001), spans, np.array([0.0]), np.array([np.nan]))
+
+
+def rolling(
+    assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, speed: float = 1.0
+) -> pd.DataFrame:
+    """A timeline in which nothing happens: every wheel carries 100 N, the belly is 150 mm clear."""
+    n = round(seconds / DT_S)
+    names = columns(len(assembly.joint), len(assembly.model.rings))
+    raw = np.zeros((n, len(names)))
+    raw[:, names.index(("track", 0, "top"))] = 400.0
+    t = timeline_frame(raw, assembly)
+    t["time_s"] = DT_S * np.arange(1, n + 1)
+    t["hull.x_mm"] = 1e3 * (from_m + speed * t["time_s"])
+    t["hull.y_mm"] = 400.0
+    t["hull.speed_m_s"] = t["drive.target_m_s"] = t["drive.running_m_s"] = speed
+    t["belly.clearance_mm"] = 150.0
+    t["energy.throughput_J"] = 1_000.0
+    for name, offset in wheel_offsets_m(assembly).items():
+        t[f"wheel.{name}.x_mm"] = t["hull.x_mm"] + 1e3 * offset
+        t[f"wheel.{name}.y_mm"] = 100.0
+        t[f"wheel.{name}.load_N"] = 100.0
+    for j, part in zip(assembly.joint, assembly.parts.swings, strict=True):
+        t[f"arm.{j}.angle_deg"] = np.degrees(0.5 * (part.bump + part.droop))
+    track = assembly.vehicle.track
+    if track is not None:
+        t["track.slack_N"], t["track.tight_N"] = 200.0, 300.0
+        for end, at in (("sprocket", track.sprocket.at_mm[0]), ("idler", track.idler.at_mm[0])):
+            t[f"{end}.x_mm"] = t["hull.x_mm"] + at - 1e3 * assembly.com[0]
+    return t.copy()
+
+
+def wheel_offsets_m(assembly: Assembly) -> dict[str, float]:
+    """How far ahead of the hull's centre of mass each wheel stands with level arms [m]."""
+    return {
+        w.name: level_position(assembly.parts, s, w.x, w.y)[0] - assembly.com[0]
+        for s, part in enumerate(assembly.parts.swings)
+        for w in part.wheels
+    }
+
+
+def put(t: pd.DataFrame, column: str, begin_s: float, lasts_s: float, value: float) -> None:
+    """Set a column for a while."""
+    a = round(begin_s / DT_S)
+    t.loc[a : a + round(lasts_s / DT_S) - 1, column] = value
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """A made-up record and what the findings say of it."""
+
+    assembly: Assembly
+    timeline: pd.DataFrame
+    events: pd.DataFrame
+    summary: dict[str, Any]
+    said: Verdict
+
+
+def made(
+    assembly: Assembly, t: pd.DataFrame, spans: Sequence[tuple[str, float, float]], ended: str = "course end"
+) -> Made:
+    """Events, summary and verdict of a made-up timeline."""
+    ground = flat_ground(tuple(spans))
+    events = find_events(t, assembly, ground)
+    standing = dict.fromkeys(assembly.wheel, 100.0)
+    summary = {
+        "completed": ended == "course end",
+        "ended_because": ended,
+        "vehicle": "Try",
+        "course": "Yard",
+        "dt_ms": 1e3 * DT_S,
+        "ground_mm": 5.0,
+        **summarise(t, events, assembly, standing, 150.0, DT_S),
+    }
+    said = verdict(t, events, summary, ground.spans, assembly)
+    return Made(assembly, t, events, summary, said)

@@ -1,0 +1,149 @@
+"""The search for what a vehicle can do at most."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+from record_parts import assembly_of
+
+from sim.errors import InputError
+from sim.findings import limits
+from sim.findings.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
+from sim.model.assembly import Assembly
+from sim.spec.course import Course
+from sim.terrain.ground import lay
+
+BARROW = "barrow"
+
+
+@dataclass
+class Fake:
+    """A run that gets past everything below a size."""
+
+    size: float
+    below: float
+    trusted: bool = True
+
+
+def search_with(
+    monkeypatch: pytest.MonkeyPatch, below: float, **untrusted: Any
+) -> tuple[list[float], list[float]]:
+    """Replace the engine by a rule; gives the list of sizes tried and of steps used."""
+    tried: list[float] = []
+    steps: list[float] = []
+
+    def run(vehicle: Any, course: Course, *, speed_m_s: float | None, dt_ms: float = 1.0) -> Any:
+        size = course.obstacle[0].height_mm  # type: ignore[union-attr]
+        tried.append(size)
+        steps.append(dt_ms)
+        return Fake(size, below, trusted=size < untrusted.get("from_mm", math.inf))
+
+    monkeypatch.setattr(limits, "run", run)
+    monkeypatch.setattr(limits, "passed", lambda r: r.size < r.below)
+    monkeypatch.setattr(limits, "why_not", lambda r: f"fails at {r.size:g}")
+    return tried, steps
+
+
+@pytest.mark.parametrize("below", [3.0, 7.0, 61.0, 62.0, 147.0, 980.0])
+def test_halving_finds_the_limit_to_its_step(monkeypatch: pytest.MonkeyPatch, below: float) -> None:
+    """The largest multiple of 5 mm below the true limit, the reason from the first that failed, few runs."""
+    tried, _ = search_with(monkeypatch, below)
+    found = highest_kerb(assembly_of(BARROW).vehicle)
+    assert found.value == 5.0 * math.floor((below - 1e-9) / 5.0)
+    assert found.failed_at == found.value + 5.0
+    assert found.why == f"fails at {found.failed_at:g}"
+    assert found.runs == len(tried) <= 12
+    assert len(set(tried)) == len(tried)
+
+
+def test_nothing_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Then the limit is said to be the last size tried, or more."""
+    search_with(monkeypatch, math.inf)
+    found = highest_kerb(assembly_of(BARROW).vehicle)
+    assert (found.said, found.failed_at) == ("1000 mm or more", None)
+
+
+def test_a_pass_that_is_not_to_be_trusted_is_run_again_finer_and_else_not_counted(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """From 200 mm on the ledger does not close, though it gets past up to 300: the answer stays below 200."""
+    _, steps = search_with(monkeypatch, 300.0, from_mm=200.0)
+    found = highest_kerb(assembly_of(BARROW).vehicle)
+    assert found.value == 195.0
+    assert limits.FINER_MS in steps
+    assert found.doubtful > 0
+
+
+def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each try by name, with a share that never goes back or reaches the end too soon."""
+    search_with(monkeypatch, 147.0)
+    told: list[tuple[str, float]] = []
+    highest_kerb(assembly_of(BARROW).vehicle, on_progress=lambda words, share: told.append((words, share)))
+    assert told[0] == ("kerb climbed: 60 mm", 0.0)
+    shares = [share for _, share in told]
+    assert shares == sorted(shares)
+    assert shares[-1] < 1.0
+
+
+@pytest.mark.parametrize("speed", [-1.0, 0.0, 1e9, math.nan])
+def test_an_impossible_speed_is_refused(speed: float) -> None:
+    """Before anything is run."""
+    with pytest.raises(InputError, match="--speed"):
+        find_limits(assembly_of(BARROW).vehicle, speed)
+
+
+@pytest.mark.parametrize("slope", [5.0, 30.0, 60.0])
+def test_ramp_course_has_its_slope_all_the_way(slope: float) -> None:
+    """Also where it takes several ramps one on the other; the surface is 2.5 vehicles long."""
+    ground = lay(ramp_course(slope, 2000.0))
+    begin = ground.spans[1][1]
+    rise = float(ground.height_m[-1] - ground.height_at(begin))
+    run = ground.length_m - begin
+    assert math.degrees(math.atan2(rise, run)) == pytest.approx(slope, abs=0.3)
+    assert math.hypot(rise, run) == pytest.approx(5.0, rel=0.01)
+
+
+def held(grip: float, brake_N: float, assembly: Assembly) -> Any:
+    """The slope held with another grip and brake."""
+    vehicle = assembly.vehicle
+    drive = vehicle.drive.model_copy(update={"grip": grip, "brake_N": brake_N})
+    return steepest_hold(vehicle.model_copy(update={"drive": drive}))
+
+
+def test_the_slope_held_is_that_of_statics() -> None:
+    """Grip alone: atan(0.2) = 11.31 deg. Brake alone, a third of the weight: asin(1/3) = 19.47 deg."""
+    assembly = assembly_of(BARROW)
+    slides = held(0.2, 1e5, assembly)
+    assert (slides.value, slides.why.split(":")[0]) == (11.0, "grip")
+    slips = held(1.5, assembly.weight_N / 3.0, assembly)
+    assert (slips.value, slips.why.split(":")[0]) == (19.0, "brake")
+    tips = held(1.5, 2e5, assembly)
+    assert tips.value > 19.0
+    assert tips.why.split(":")[0] in ("overturning", "grip")
+
+
+def test_a_ramp_is_climbed_up_to_the_angle_of_grip() -> None:
+    """A wheeled vehicle, all wheels driven, at a crawl: statics says tan(limit) = grip, 8.53 deg at 0.15.
+
+    0.3 m/s carries it v^2 / 2g = 5 mm up at most; half a degree is the search's own step, and one more is
+    allowed for the vehicle that creeps so slowly near the limit that it counts as stalled.
+    """
+    vehicle = assembly_of(BARROW).vehicle
+    drive = vehicle.drive.model_copy(update={"grip": 0.15})
+    found = steepest_ramp(vehicle.model_copy(update={"drive": drive}), speed_m_s=0.3)
+    assert 7.5 <= found.value <= 8.5
+    assert found.why.startswith("grip")
+
+
+def test_the_command_names_what_is_wrong() -> None:
+    """An unknown vehicle and an impossible speed are input errors, not tracebacks."""
+    from sim.cli.limits import limits as command
+
+    answer = CliRunner().invoke(command, ["no-such-vehicle"])
+    assert isinstance(answer.exception, InputError)
+    answer = CliRunner().invoke(command, [BARROW, "--speed", "-2"])
+    assert isinstance(answer.exception, InputError)

@@ -1,0 +1,187 @@
+"""Templates at true scale, pages, the command."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from click.testing import CliRunner
+from sheet_parts import built
+
+from sim.cli.sheet import sheet as command
+from sim.errors import InputError
+from sim.sheet.document import whole_sheet
+from sim.sheet.drill import BAR_MM, template
+from sim.sheet.files import write_html, write_pdf, write_templates
+from sim.sheet.paper import template_pdf
+from sim.sheet.parts import merged, number
+from sim.sheet.pieces import Piece, pieces
+from sim.sheet.screen import is_figure
+from sim.sheet.standing import standing_sheet
+from sim.sheet.words import warnings
+from sim.spec.shipped import names
+
+POINT_MM = 25.4 / 72.0
+"""A PDF user unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
+
+
+def arm() -> Piece:
+    return next(p for p in pieces(built()) if p.kind == "arm")
+
+
+def pdf_lines(content: bytes) -> list[tuple[float, float, float, float, float]]:
+    """(width, x0, y0, x1, y1) of every straight stroke of a page, in points, from its content stream."""
+    found = []
+    for raw in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", content, re.DOTALL):
+        try:
+            text = zlib.decompress(raw).decode("latin-1")
+        except zlib.error:
+            continue
+        width = 0.0
+        pattern = r"([\d.]+) w\b|([\d.-]+) ([\d.-]+) m ([\d.-]+) ([\d.-]+) l S"
+        for m in re.finditer(pattern, text):
+            if m.group(1):
+                width = float(m.group(1))
+            else:
+                found.append((width, *(float(v) for v in m.groups()[1:])))
+    return found
+
+
+def test_pdf_bar_is_100_mm() -> None:
+    """The heaviest stroke of the template's page is the bar: 100 mm in the PDF's own units, on a page of its
+    true size, with the viewer asked not to scale."""
+    content = template_pdf(template(arm(), "Badger"))
+    strokes = pdf_lines(content)
+    heavy = max(s[0] for s in strokes)
+    [bar] = [s for s in strokes if s[0] == heavy]
+    assert abs(bar[3] - bar[1]) * POINT_MM == pytest.approx(100.0, abs=0.02)
+    assert bar[2] == bar[4]
+    [page] = [o for o in content.split(b"endobj") if re.search(rb"/Type /Page\s", o)]
+    box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", page)
+    assert box is not None
+    assert [float(v) * POINT_MM for v in box.groups()] == pytest.approx([297.0, 210.0], abs=0.02)
+    assert b"/PrintScaling /None" in content
+
+
+def test_svg_is_true_to_scale() -> None:
+    """width and height in mm equal the viewBox, so a unit is a millimetre; bar and hole distance follow."""
+    piece = arm()
+    root = ElementTree.fromstring(template(piece, "Badger").svg())
+    box = [float(v) for v in root.attrib["viewBox"].split()]
+    assert root.attrib["width"] == f"{box[2]:g}mm"
+    assert root.attrib["height"] == f"{box[3]:g}mm"
+    lines = root.findall("{http://www.w3.org/2000/svg}line")
+    [bar] = [e for e in lines if e.attrib["stroke-width"] == "0.6"]
+    assert float(bar.attrib["x2"]) - float(bar.attrib["x1"]) == pytest.approx(BAR_MM)
+    circles = root.findall("{http://www.w3.org/2000/svg}circle")
+    xs = sorted(float(c.attrib["cx"]) for c in circles)
+    assert xs[1] - xs[0] == pytest.approx(150.0)
+    assert sorted(2 * float(c.attrib["r"]) for c in circles) == pytest.approx([12.0, 14.0])
+
+
+def test_long_piece_gets_a_sheet_of_its_own() -> None:
+    """Nothing is scaled down to fit."""
+    piece = Piece("beam", "beam", ("one",), 2, "flat 60 x 10", "S235", 900.0, 60.0, arm().holes)
+    drawing = template(piece, "Long")
+    assert drawing.width >= 900.0
+    assert any("strip" in getattr(m, "text", "") for m in drawing.marks)
+
+
+def test_pieces_of_like_bogies_are_counted() -> None:
+    """Three bogies with two arms on each side: 12 arms of 22 + 150 + 24 mm; 12 bracket plates."""
+    found = {p.kind: p for p in pieces(built())}
+    assert found["arm"].count == 12
+    assert found["arm"].length_mm == 196.0
+    assert [h.along_mm for h in found["arm"].holes] == [22.0, 172.0]
+    assert found["bracket plate"].count == 12
+    assert [h.along_mm for h in found["bracket plate"].holes] == [50.0, 100.0, 20.0, 130.0]
+
+
+def test_trade_arm() -> None:
+    """A 220 mm arm from 40 x 40 x 3 tube: first hole 20 from its end, the second 170 on, 30 from the back of
+    the channel (common practice, no source): it fits, both holes inside the 37 mm deep channel."""
+    vehicle = built(
+        **{
+            "bogie__*__arm_mm": 170.0,
+            "bogie__*__build__arm__thickness_mm": 3.0,
+            "bogie__*__build__arm__pivot_from_end_mm": 20.0,
+            "bogie__*__build__arm__axle_to_end_mm": 30.0,
+            "bogie__*__build__arm__holes_from_back_mm": 30.0,
+            "bogie__*__build__axle__thread": "UNC 1/2",
+            "bogie__*__build__pivot__thread": "UNC 1/2",
+        }
+    )
+    piece = next(p for p in pieces(vehicle) if p.kind == "arm")
+    assert piece.length_mm == 220.0
+    assert piece.height_mm == 37.0
+    assert not piece.outside
+
+
+def test_hole_off_the_piece_is_told() -> None:
+    """A bracket whose pivot holes break out of its lower edge is drawn, and said loudly."""
+    made = whole_sheet(built(**{"bogie__*__build__bracket__pivots_from_bottom_mm": 5.0}), "x")
+    loud = [line for p in made.document.parts for line in p.loud]
+    assert any("does not lie inside the piece" in line for line in loud)
+
+
+def test_files(tmp_path: Path) -> None:
+    """Page without any address to fetch, PDF with pages, templates in both forms; a bad place is told."""
+    made = whole_sheet(built(), "badger")
+    page = write_html(made, tmp_path / "s.html").read_text(encoding="utf-8")
+    assert "<svg" in page
+    assert "Cut list" in page
+    assert "http://www.w3.org/2000/svg" in page
+    assert not re.search(r"(src|href)=", page)
+    assert write_pdf(made, tmp_path / "s.pdf").read_bytes().startswith(b"%PDF")
+    wrote = write_templates(made, "Badger", tmp_path / "t")
+    assert sorted(p.suffix for p in wrote) == [".pdf", ".pdf", ".svg", ".svg"]
+    with pytest.raises(InputError, match="folder"):
+        write_html(made, tmp_path)
+
+
+@pytest.mark.parametrize("name", names("vehicles"))
+def test_command_on_every_shipped_vehicle(name: str) -> None:
+    """It prints, ends with what to do next and the caution, and shows no nan."""
+    result = CliRunner().invoke(command, [name], catch_exceptions=False)
+    assert result.exit_code == 0
+    assert "What next" in result.output
+    assert "not a certificate" in result.output
+    assert not re.search(r"\b(nan|inf|None)\b", result.output)
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (["badger", "--factor", "0.2"], "no factor"),
+        (["badger", "--factor", "2", "--run", "x"], "not both"),
+        (["badger", "--run", "/nowhere"], "no summary"),
+        (["badjer"], 'did you mean "badger"'),
+        (["badger", "--set", "bogie.front.spring.steel=tin"], "unknown steel"),
+    ],
+)
+def test_command_refuses(args: list[str], said: str) -> None:
+    """One InputError, which the entry point turns into exit code 2."""
+    with pytest.raises(InputError, match=re.escape(said)):
+        CliRunner().invoke(command, args, catch_exceptions=False)
+
+
+def test_near_stop_and_yield_are_told() -> None:
+    """A softer leaf sits near its stops; one of dead-soft steel yields standing still and is said loudly."""
+    soft = built(**{"bogie__*__stops__bump_deg": 17.0})
+    said = [w.text for w in warnings(standing_sheet(soft, adjusters=False), soft)]
+    assert any("off the bump stop: any bump will hit it" in t for t in said)
+    weak = built(**{"bogie__*__spring__steel": "5160 annealed", "bogie__*__stops__bump_deg": 5.0})
+    loud = [w.text for w in warnings(standing_sheet(weak, adjusters=False), weak) if w.loud]
+    assert any("takes a set" in t or "bends for good" in t for t in loud)
+
+
+def test_words_and_figures() -> None:
+    """Small helpers of the tables."""
+    assert number(-0.04, 1) == "0.0"
+    assert number(float("inf")) == "–"
+    assert merged([("a", "1"), ("b", "1"), ("c", "2")]) == (("a and b", "1"), ("c", "2"))
+    assert all(map(is_figure, ("1.5", "-3", "+0.25", "± 0.5", "22 (8.8)", "1.54 / -0.31", "6.8 mm", "–", "")))
+    assert not any(map(is_figure, ("51CrV4", "1 mm down", "1200 bending", "M12")))
