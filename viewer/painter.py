@@ -142,7 +142,8 @@ class Painter:
         layers = view.layers
         clip = to.get_clip()
         to.set_clip(self.rect)
-        stage.sky(to, self.rect)
+        lowest = float(view.film.ground.height_m.min()) / MM
+        stage.sky(to, self.rect, cam.px(0.0, lowest)[1] + 3.0)
         if "grid" in layers:
             stage.grid(to, cam)
         ghost = None

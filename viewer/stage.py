@@ -34,8 +34,8 @@ class Stage:
         self._sky: Surface | None = None
         self._ground: tuple[Ground, Points, Points] | None = None
 
-    def sky(self, to: Surface, rect: pygame.Rect) -> None:
-        """A quiet backdrop, a little lighter towards the ground; kept, since it never changes."""
+    def sky(self, to: Surface, rect: pygame.Rect, down_to: float) -> None:
+        """A quiet backdrop down to a pixel row, lighter towards the ground; kept, since it never changes."""
         if self._sky is None or self._sky.get_size() != rect.size:
             strip = pygame.Surface((1, 64))
             for k in range(64):
@@ -43,7 +43,7 @@ class Stage:
             self._sky = pygame.transform.smoothscale(
                 strip.convert() if pygame.display.get_surface() else strip, rect.size
             )
-        to.blit(self._sky, rect)
+        to.blit(self._sky, rect, (0, 0, rect.width, max(0, min(rect.height, round(down_to) - rect.top))))
 
     def _spacing(self, cam: Camera) -> float:
         """Round distance [mm] that is wide enough apart on the screen."""
@@ -83,9 +83,10 @@ class Stage:
         x = np.concatenate([[min(left - 20.0, x[0])], x, [max(right + 20.0, x[-1])]])
         y = np.concatenate([y[:1], y, y[-1:]])
         top = cam.to_px(np.stack([x, y], axis=1))
-        low = max(cam.px(0.0, bottom)[1], float(top[:, 1].max())) + 4.0
+        low = min(float(top[:, 1].max()) + 2.0, cam.px(0.0, bottom)[1] + 4.0)
         top = np.clip(top, -30_000.0, 30_000.0)
-        to.fill(self.p.ground_deep, (cam.rect[0], round(float(top[:, 1].max())), cam.rect[2], cam.rect[3]))
+        # Below the lowest point of the surface a plain fill does, which is quicker.
+        to.fill(self.p.ground_deep, (cam.rect[0], round(low) - 1, cam.rect[2], cam.rect[3]))
         body = np.concatenate([top, [[top[-1, 0], low], [top[0, 0], low]]])
         pygame.draw.polygon(to, self.p.ground_deep, np.rint(body).tolist())
         firm = np.concatenate([top, (top + np.array([0.0, 12.0 * self.u]))[::-1]])
@@ -108,7 +109,7 @@ class Stage:
 
     def names(self, to: Surface, cam: Camera, ground: Ground, from_px: float) -> None:
         """What the obstacles in view are called, along the foot of the picture."""
-        left, right, _, _ = cam.span()
+        _left, right, _, _ = cam.span()
         size, y = round(12 * self.u), cam.rect[1] + cam.rect[3] - 36 * self.u
         for title, begin, end in ground.spans:
             if begin / MM > right or cam.px(end / MM, 0.0)[0] < from_px:

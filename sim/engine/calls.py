@@ -20,8 +20,7 @@ def _call(builder: Any, address: Any, args: Any, arg_types: list[Any]) -> None:
     builder.call(builder.inttoptr(address, function.as_pointer()), args)
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def call_step(typing: Any, function: Any, space: Any, dt: Any) -> Any:
+def _call_step(typing: Any, function: Any, space: Any, dt: Any) -> Any:
     """void f(void *space, double dt)"""
 
     def code(context: Any, builder: Any, signature: Any, args: Any) -> Any:
@@ -31,8 +30,7 @@ def call_step(typing: Any, function: Any, space: Any, dt: Any) -> Any:
     return types.void(types.uintp, types.uintp, types.float64), code
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def call_each(typing: Any, function: Any, space: Any, visit: Any, data: Any) -> Any:
+def _call_each(typing: Any, function: Any, space: Any, visit: Any, data: Any) -> Any:
     """void f(void *space, void (*visit)(), void *data)"""
 
     def code(context: Any, builder: Any, signature: Any, args: Any) -> Any:
@@ -42,8 +40,7 @@ def call_each(typing: Any, function: Any, space: Any, visit: Any, data: Any) -> 
     return types.void(types.uintp, types.uintp, types.uintp, types.uintp), code
 
 
-@intrinsic  # type: ignore[untyped-decorator]
-def set_int(typing: Any, address: Any, value: Any) -> Any:
+def _set_int(typing: Any, address: Any, value: Any) -> Any:
     """*(int *)address = value"""
 
     def code(context: Any, builder: Any, signature: Any, args: Any) -> Any:
@@ -51,3 +48,9 @@ def set_int(typing: Any, address: Any, value: Any) -> Any:
         return context.get_dummy_value()
 
     return types.void(types.uintp, types.int32), code
+
+
+# The first argument of the functions above is numba's own; callers do not give it.
+call_step: Any = intrinsic(_call_step)
+call_each: Any = intrinsic(_call_each)
+set_int: Any = intrinsic(_set_int)

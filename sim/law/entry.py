@@ -12,8 +12,6 @@ from sim.law.compile import kernel
 from sim.law.work import Work
 from sim.model.arrays import Model
 
-# ruff: noqa: D103  each has the docstring of the kernel it wraps
-
 
 @kernel
 def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]

@@ -49,7 +49,7 @@ def turn(joints, load, j, kind, torque):  # type: ignore[no-untyped-def]
 def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-untyped-def]
     """Value and slope of an even table at `angle`, straight on past its ends."""
     at = (angle - angle_from) / angle_step
-    i = min(max(int(math.floor(at)), 0), n - 2)
+    i = min(max(math.floor(at), 0), n - 2)
     slope = values[start + i + 1] - values[start + i]
     return values[start + i] + slope * (at - i), slope / angle_step, i
 

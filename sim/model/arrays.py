@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Records = NDArray[Any]
+Records = np.recarray[Any, Any]
 
 SIDES = 2.0
 """Left and right stand side by side in the plane."""

@@ -77,7 +77,7 @@ def assemble(vehicle: Vehicle, ground: GroundArrays, idler_shift_m: float = 0.0)
     body_rows = np.zeros(len(bodies), dtype=arrays.BODY).view(np.recarray)
     body_rows.mass = [b[2] * (1.0 if i == 0 else SIDES) for i, b in enumerate(bodies)]
     body_rows.inertia = [b[3] * (1.0 if i == 0 else SIDES) for i, b in enumerate(bodies)]
-    mass = float(body_rows.mass.sum())
+    mass = float(np.sum(body_rows.mass))
 
     # About the pivot, both sides: what a push at the wheel has to move first.
     swing_inertia = [

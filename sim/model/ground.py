@@ -20,10 +20,10 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
     speed_from_m, speed_m_s: target speed from each position on, shape (k,).
     """
     pad = round(MARGIN_M / dx_m)
-    height = np.concatenate([np.full(pad, height_m[0]), height_m, np.full(pad, height_m[-1])])
+    height: Floats = np.concatenate([np.full(pad, height_m[0]), height_m, np.full(pad, height_m[-1])])
     n = len(height)
     x0 = -pad * dx_m
-    x = x0 + dx_m * np.arange(n)
+    x: Floats = x0 + dx_m * np.arange(n, dtype=np.float64)
 
     # A steep interval is cut into pieces no longer than the grid, so that a vertical face can push too.
     rise = np.diff(height)
@@ -50,7 +50,7 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
         point_y=point_y,
         point_w=weight,
         point_from=np.concatenate([first, [first[-1] + 1]]).astype(np.int64),
-        peak_x=x[peak],
+        peak_x=np.ascontiguousarray(x[peak], dtype=float),
         peak_y=height[peak],
         peak_from=np.searchsorted(peak, np.arange(n + 1)).astype(np.int64),
         block_top=_block_tops(height),

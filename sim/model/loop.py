@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -55,7 +56,7 @@ def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
             k = max(k - 1, 1)
         else:
             k += 1
-    pieces = [tangent(a, b) for a, b in zip(chain, chain[1:], strict=False)]
+    pieces = [tangent(a, b) for a, b in itertools.pairwise(chain)]
     length = sum(p[2] for p in pieces)
     push_x = push_y = moment = 0.0
     for k in range(1, len(chain) - 1):

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from sim.errors import InputError, Problem
 from sim.spec.bogie import ArmParts, PairedArms, SingleArm, Stops, WalkingBeam
 from sim.spec.vehicle import Vehicle
-from sim.springs import PairSpringKind
-from sim.springs.base import Arm, ArmSpring, PairLaw, PairSpring, PivotLaw, PairedArms as PairPlace
+from sim.springs import ArmSpringKind, PairSpringKind
+from sim.springs.base import Arm, PairLaw, PivotLaw
+from sim.springs.base import PairedArms as PairPlace
 from sim.units import DEG, MM, N_PER_MM
 
 OVERRUN = 15.0 * DEG
@@ -133,7 +134,7 @@ def _arm_part(
     )
 
 
-def _spring_law(spring: ArmSpring, part: SwingPart) -> PivotLaw:
+def _spring_law(spring: ArmSpringKind, part: SwingPart) -> PivotLaw:
     arm = Arm(part.radius, part.bump - OVERRUN, part.droop + OVERRUN)
     try:
         return spring.law(arm)
@@ -150,8 +151,8 @@ def _paired(v: PairedArms, name: str, parts: Parts) -> None:
         part.wheels.append(WheelPart(part.name, v.wheel, sign * part.radius, 0.0))
         parts.swings.append(part)
     fore, aft = parts.swings[here], parts.swings[here + 1]
-    if hasattr(v.spring, "pair_law"):
-        shared: PairSpring = v.spring
+    if isinstance(v.spring, PairSpringKind):
+        shared = v.spring
         arm = Arm(fore.radius, fore.bump - OVERRUN, fore.droop + OVERRUN)
         try:
             law = shared.pair_law(PairPlace(arm, v.pivots_apart_mm * MM))
@@ -229,5 +230,3 @@ def parts_of(vehicle: Vehicle) -> Parts:
             _beam(bogie, name, parts)
     return parts
 
-
-__all__ = ["PairPart", "PairSpringKind", "Parts", "SwingPart", "WheelPart", "parts_of", "stop_angles"]

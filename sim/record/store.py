@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -31,9 +30,7 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     at most a hidden folder that no command takes for a run. Two runs into one folder: the later one wins,
     whole. Raises InputError if the place cannot be written, or if something that is no run is in the way.
     """
-    folder = Path(os.path.abspath(folder))
-    if folder.is_symlink():
-        folder = folder.resolve()
+    folder = folder.resolve()
     if folder.exists() and not (folder.is_dir() and (is_run(folder) or not any(folder.iterdir()))):
         raise InputError(
             Problem("is in the way and is not a run folder; name another with --out", file=str(folder))

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -82,7 +83,7 @@ def _along(arm_mm: float, low: float, high: float, forward: bool) -> float:
 def _belly_height(vehicle: Vehicle, x: float) -> float | None:
     """Height of the belly outline over x, mm, or None beyond its ends."""
     points = vehicle.hull.belly_mm
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         if x0 <= x <= x1:
             return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     return None
@@ -106,7 +107,7 @@ def _wheel_names(vehicle: Vehicle) -> Iterator[Problem]:
 def _wheels_apart(vehicle: Vehicle) -> Iterator[Problem]:
     thick = vehicle.track.thickness_mm if vehicle.track else 0.0
     places = _places(vehicle)
-    for a, b in zip(places, places[1:], strict=False):
+    for a, b in itertools.pairwise(places):
         gap = math.hypot(a.x - b.x, a.y - b.y) - a.radius - b.radius
         if gap < 0.0:
             yield Problem(

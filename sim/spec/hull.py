@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated
 
 from pydantic import Field, field_validator
@@ -44,7 +45,7 @@ class Hull(Spec):
     def _belly_runs_forward(cls, points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
         if not 2 <= len(points) <= 60:
             raise ValueError(f"2 to 60 points are wanted (there are {len(points)})")
-        for (x0, _), (x1, _) in zip(points, points[1:], strict=False):
+        for (x0, _), (x1, _) in itertools.pairwise(points):
             if x1 <= x0:
                 raise ValueError(f"points must run from tail to nose (after {x0:g} comes {x1:g})")
         return points

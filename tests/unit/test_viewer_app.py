@@ -208,7 +208,7 @@ def test_a_window_closed_while_recording_leaves_nothing(
 
 
 def test_a_changed_number_runs_again_from_the_spot_within_a_second(app: App) -> None:
-    """From the key to the first picture of the changed run at the old hull's place; the old run is the ghost."""
+    """From the key to the first picture of the changed run at the old place; the old run is the ghost."""
     app._go(2.9)
     old, spot = app.view.film, app.view.film.at("hull.x_mm", app.view.row)
     key(app, pygame.K_e)

@@ -78,8 +78,8 @@ def test_the_band_is_as_long_as_recorded(row: int) -> None:
     s = _scene(row)
     assert s.band is not None
     assert s.band.length == pytest.approx(result().timeline["track.path_mm"].iloc[row], abs=0.5)
-    # The line that is drawn, along the pins, is that path and its sag; a polygon of 9 deg steps is 0.1 % short
-    # on arcs, and under a pressed tyre it lies nearer to the axle by up to the rubber's squash.
+    # The line that is drawn, along the pins, is that path and its sag; a polygon of 9 deg steps is 0.1 %
+    # short on arcs, and under a pressed tyre it lies nearer to the axle by up to the rubber's squash.
     mid = 0.5 * (s.band.outer + s.band.inner)
     drawn = float(np.hypot(*(np.roll(mid, -1, axis=0) - mid).T).sum())
     assert drawn == pytest.approx(s.band.length, rel=0.01)
@@ -169,7 +169,7 @@ def test_a_stop_hit_shows_in_the_frame(theme: str) -> None:
 
 @pytest.mark.parametrize("vehicle", names("vehicles"))
 def test_every_shipped_vehicle_can_be_drawn(vehicle: str) -> None:
-    """All of it is on the picture: something stands where each wheel is, whatever springs and track it has."""
+    """All of it is on the picture: something stands where each wheel is, whatever springs it has."""
     f = film(vehicle)
     view = View(f, time_s=min(3.0, f.end_s), numbers=True)
     with offscreen():

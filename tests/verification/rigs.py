@@ -76,6 +76,13 @@ def model(
             a = int(j["table_from"])
             t = torque[a : a + n]
             energy[a + 1 : a + n] = -np.cumsum(0.5 * (t[1:] + t[:-1]) * j["angle_step"])
+    # What a push moves first: the arm about its pivot, or the body that carries the ring.
+    for j in joints:
+        mass, inertia = bodies[int(j["child"])]
+        j.setdefault("swing", inertia + mass * (j.get("cx", 0.0) ** 2 + j.get("cy", 0.0) ** 2))
+    for r in rings:
+        k = int(r.get("body", 0))
+        r.setdefault("mass", joints[k - 1]["swing"] / joints[k - 1]["radius"] ** 2 if k else bodies[0][0])
     run = {
         "push": 1e6, "power": math.inf, "brake": 1e6, "grip": 1e-6, "shear": 0.005, "contact_length": 0.1,
         "acceleration": 10.0, "speed": 1.0, "mass": 1.0,
@@ -125,7 +132,7 @@ def anchored(
     m = model(
         [(ANCHOR_KG, ANCHOR_KG), *arms],
         joints,
-        rings or [AIR],
+        rings or [dict(AIR)],
         flat() if on is None else on,
         spring=spring,
         belly=[(-1.0, -3.0), (1.0, -3.0)],

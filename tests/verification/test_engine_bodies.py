@@ -14,6 +14,7 @@ from rigs import Log, anchored, line_spring, model, roll, run, run_watched, stat
 from scipy.integrate import solve_ivp
 from scipy.special import ellipk
 
+from sim.engine.simulate import default_step_s
 from sim.units import G
 
 HANG = math.pi / 2
@@ -306,6 +307,7 @@ def test_energy_ledger_closes() -> None:
     from rigs import kerb
 
     for bogie in ("single arm", "paired arms", "walking beam"):
-        _, log = roll(vehicle(bogie), kerb(0.1), 5.0)
+        v = vehicle(bogie)
+        _, log = roll(v, kerb(0.1), 5.0, default_step_s(v))
         share = log("energy", "error") / np.maximum(log("energy", "throughput"), 100.0)
         assert np.abs(share).max() < 0.01, bogie

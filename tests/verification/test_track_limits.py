@@ -82,7 +82,7 @@ def test_slips_at_the_grip_angle(grip: float) -> None:
     assert sliding.any()
     steep = limit + math.radians(3.0)
     m, at = on_table(grip, height=0.2, overhang=0.4)
-    m.rings.damp = 0.3
+    m.rings.damp = 0.05
     tilt(m, steep)
     log, _ = tilted(m, at, steep, steep + 1e-9, 1.0, rest=2.5)
     late = log.t > 1.0

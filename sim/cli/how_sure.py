@@ -1,0 +1,72 @@
+"""`trundle run --how-sure`: the same run at half the step and at half the grid, and what that changes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+
+from sim.cli.inputs import CourseFile, VehicleFile
+from sim.cli.waiting import progress
+from sim.record.result import Result
+from sim.record.result import run as run_it
+
+_FIGURES = (
+    ("peak_wheel_load_N", "highest wheel load [N]", 0),
+    ("peak_bump_stop_N", "hardest bump stop [N]", 0),
+    ("bump_stop_hits", "bump stop hits", 0),
+    ("wheel_off_s", "wheels off [s]", 2),
+    ("min_belly_clearance_mm", "least belly clearance [mm]", 1),
+    ("peak_pitch_deg", "greatest pitch [deg]", 2),
+    ("peak_seat_g", "peak seat [g]", 2),
+    ("seat_rms_m_s2", "seat r.m.s. weighted [m/s2]", 3),
+    ("peak_track_tension_N", "highest tension [N]", 0),
+    ("min_track_tension_N", "least slack tension [N]", 0),
+    ("peak_sprocket_torque_Nm", "peak sprocket torque [N.m]", 1),
+)
+
+
+def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_m_s: float | None) -> None:
+    """Repeat the run twice and print each main figure with its numerical error.
+
+    The error is the larger of the two changes: for a method of first order, as this one is, that is about
+    what is still missing (Richardson). It says nothing about how well the file describes the machine.
+    """
+    s = result.summary
+    dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
+
+    def again(dt_ms: float, ground_mm: float, what: str) -> dict[str, Any]:
+        with machine.blamed(), progress(what) as tell:
+            return run_it(
+                machine.vehicle, way.course, dt_ms=dt_ms, ground_mm=ground_mm,
+                speed_m_s=speed_m_s, on_progress=tell,
+            ).summary  # fmt: skip
+
+    finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")
+    denser = again(dt, 0.5 * grid, f"again on a {0.5 * grid:g} mm grid")
+    table = Table(title="How sure", title_justify="left", box=None, pad_edge=False)
+    for heading in ("figure", "this run", "half the step", "half the grid", "numerical error"):
+        table.add_column(heading, justify="left" if heading == "figure" else "right")
+    for key, title, digits in _FIGURES:
+        values: list[Any] = [s.get(key), finer.get(key), denser.get(key)]
+        if any(v is None for v in values):
+            continue
+        a, b, c = (float(v) for v in values if v is not None)
+        error = max(abs(a - b), abs(a - c))
+        share = f" ({100.0 * error / abs(a):.1f} %)" if abs(a) > 1e-9 else ""
+        table.add_row(
+            title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"± {error:.{digits}f}{share}"
+        )
+    console = Console()
+    console.print()
+    console.print(table)
+    console.print(
+        f"Ended: {s['ended_because']}; {finer['ended_because']}; {denser['ended_because']}. Energy "
+        f"unaccounted for: {100 * s['energy_error']:.2f} %; {100 * finer['energy_error']:.2f} %; "
+        f"{100 * denser['energy_error']:.2f} %."
+    )
+    console.print(
+        "The error is that of the arithmetic: single hits and hit counts are the least certain. How well the "
+        "file describes your machine is another matter; see trundle compare --tolerance."
+    )
