@@ -295,9 +295,7 @@ class App:
         elif action == "save picture":
             self._picture()
         elif action == "record":
-            self._stop_recording() if self.movie is not None else self._start_recording(
-                ".gif" if shift else ".mp4"
-            )
+            self._stop_recording() if self.movie is not None else self._start_recording(".gif" if shift else ".mp4")
         elif action == "theme":
             view.theme = "light" if view.theme == "dark" else "dark"
             self.painter.build()
@@ -312,10 +310,7 @@ class App:
 
     def _event(self, on: bool) -> None:
         film, now = self.view.film, self.view.row
-        if on:
-            rows = [e.row for e in film.events if e.row > now]
-        else:
-            rows = [e.row for e in film.events if e.row < now]
+        rows = [e.row for e in film.events if (e.row > now if on else e.row < now)]
         if not rows:
             self.say("no further event" if on else "no event before this")
             return

@@ -160,9 +160,7 @@ class BandTracer:
         x, y = q[0] + c * hx - s * hy, q[1] + s * hx + c * hy
         tx, ty = c * htx - s * hty, s * htx + c * hty
         sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), 0.25 * length)
-        points = np.stack(
-            [x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2
-        )
+        points = np.stack([x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2)
         ux, uy = tx * length + 0.0 * _SAG, ty * length - 4.0 * sag * (1.0 - 2.0 * _SAG)
         size = np.hypot(ux, uy)
         return points, np.stack([uy / size, -ux / size], axis=2)

@@ -38,9 +38,7 @@ class Camera:
     def to_mm(self, px: float, py: float) -> tuple[float, float]:
         """Course place of a pixel [mm]."""
         left, top, width, height = self.rect
-        return (px - left - 0.5 * width) / self.scale + self.x, self.y - (
-            py - top - 0.5 * height
-        ) / self.scale
+        return (px - left - 0.5 * width) / self.scale + self.x, self.y - (py - top - 0.5 * height) / self.scale
 
     def span(self) -> tuple[float, float, float, float]:
         """Left, right, bottom, top of what is seen [mm]."""

@@ -40,9 +40,7 @@ def check_size(size: tuple[int, int]) -> tuple[int, int]:
     """Raises InputError unless a picture of this size can be drawn; the size made even, as MP4 wants it."""
     w, h = size
     if not (320 <= w <= LARGEST[0] and 240 <= h <= LARGEST[1]):
-        raise InputError(
-            Problem(f"a size of {w}x{h}", field="--size", allowed=f"320x240 to {LARGEST[0]}x{LARGEST[1]}")
-        )
+        raise InputError(Problem(f"a size of {w}x{h}", field="--size", allowed=f"320x240 to {LARGEST[0]}x{LARGEST[1]}"))
     return w - w % 2, h - h % 2
 
 

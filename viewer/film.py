@@ -202,9 +202,7 @@ def film_of_folder(folder: str | Path) -> Film:
         assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
         ended = str(summary["ended_because"])
     except (KeyError, TypeError, ValueError) as e:
-        raise InputError(
-            Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))
-        ) from None
+        raise InputError(Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))) from None
     kept = read_run(folder)
     missing = [n for n in wanted(assembly) if n not in kept.timeline.columns]
     if missing:
@@ -224,9 +222,7 @@ def _film(
     timeline: pd.DataFrame, events: pd.DataFrame, ended: str,
 ) -> Film:  # fmt: skip
     time = timeline["time_s"].to_numpy()
-    film = Film(
-        vehicle, course, ground, assembly, float(time[-1] - time[0]) / (len(time) - 1), float(time[0])
-    )
+    film = Film(vehicle, course, ground, assembly, float(time[-1] - time[0]) / (len(time) - 1), float(time[0]))
     film.append({name: timeline[name].to_numpy() for name in film.place})
     film.set_events(events)
     film.done, film.ended = True, ended

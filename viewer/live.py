@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from sim.engine import loop
-from sim.engine.loop import Limits
+from sim.engine.loop import Limits, new_clock
 from sim.engine.simulate import DEFAULT_DT_S, ENDED, MOST_STEPS, time_limit_s
 from sim.engine.space import BodySpace
 from sim.engine.standing import Standing, lift_to_rolling, stand
@@ -88,7 +88,7 @@ class LiveRun:
         width = len(columns(len(model.joints), len(model.rings)))
         seconds = min(time_limit_s(film.vehicle, film.ground), MOST_STEPS * dt)
         limits = Limits(film.ground.length_m, -1.0, seconds)
-        steps, clock = math.ceil(seconds / dt), np.zeros(5)
+        steps, clock = math.ceil(seconds / dt), new_clock()
         why, done, looked = loop.GOING, 0, 0
         while done < steps and why == loop.GOING and not self._halt.is_set():
             n = min(CHUNK, steps - done)

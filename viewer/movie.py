@@ -36,9 +36,7 @@ def check_target(file: Path) -> None:
     """Raises InputError if no movie or picture can be put there."""
     kind = file.suffix.lower()
     if kind not in FORMATS:
-        raise InputError(
-            Problem(f'cannot write a "{file.suffix}" movie', field="--movie", allowed=".mp4 or .gif")
-        )
+        raise InputError(Problem(f'cannot write a "{file.suffix}" movie', field="--movie", allowed=".mp4 or .gif"))
     if kind == ".mp4" and not have_mp4():
         raise InputError(
             Problem(
@@ -53,9 +51,7 @@ def check_target(file: Path) -> None:
 def check_frames(file: Path, count: int) -> None:
     """Raises InputError if that is more than a GIF may hold."""
     if file.suffix.lower() == ".gif" and count > GIF_MOST:
-        raise InputError(
-            Problem(f"a GIF of {count} frames", field="--movie", allowed=f"up to {GIF_MOST}, or an .mp4")
-        )
+        raise InputError(Problem(f"a GIF of {count} frames", field="--movie", allowed=f"up to {GIF_MOST}, or an .mp4"))
 
 
 def check_writable(file: Path, option: str) -> None:
@@ -68,9 +64,7 @@ def check_writable(file: Path, option: str) -> None:
         with tempfile.TemporaryFile(dir=folder):
             pass
     except OSError as e:
-        raise InputError(
-            Problem(f"cannot be written: {e.strerror or e}", field=option, file=str(file))
-        ) from None
+        raise InputError(Problem(f"cannot be written: {e.strerror or e}", field=option, file=str(file))) from None
 
 
 class Mp4:
@@ -140,9 +134,7 @@ class Movie:
         self._sink: Sink | None = None
 
     def __enter__(self) -> Movie:
-        kind: Callable[[Path, tuple[int, int], int], Sink] = (
-            Mp4 if self.file.suffix.lower() == ".mp4" else Gif
-        )
+        kind: Callable[[Path, tuple[int, int], int], Sink] = Mp4 if self.file.suffix.lower() == ".mp4" else Gif
         try:
             self._sink = kind(self._part, self.size, self.fps)
         except BaseException:

@@ -42,9 +42,7 @@ class Painter:
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
         self.strip = Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
-        self.traces = (
-            Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
-        )
+        self.traces = Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
         self.stage = Stage(p, u)
         fit = self.fit_scale()
         rect = (self.rect.left, self.rect.top, self.rect.width, self.rect.height)
@@ -86,7 +84,7 @@ class Painter:
             at = s.hull_x * MM
             near = [float(ground.height_at(at + 0.15 * k)) for k in range(-6, 7)]
             x = s.hull_x
-            y = sum(near) / len(near) / MM + 0.14 * self.rect.height / self.fit_scale()
+            y = sum(near) / len(near) / MM + 0.2 * self.rect.height / self.fit_scale()
         shift = self._by_hand or (0.0, 0.0)
         if view.camera == STILL:
             self._by_hand = (0.0, 0.0)

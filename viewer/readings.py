@@ -46,9 +46,7 @@ def stop_marks(film: Film, time_s: float) -> list[tuple[str, str, float]]:
     until it lets go, with the peak of the whole hit."""
     found: dict[tuple[str, str], float] = {}
     for e in film.events:
-        if e.kind in (BUMP, DROOP) and e.time_s <= time_s + 0.5 * film.dt_s < e.time_s + max(
-            SHOW_S, e.duration_s
-        ):
+        if e.kind in (BUMP, DROOP) and e.time_s <= time_s + 0.5 * film.dt_s < e.time_s + max(SHOW_S, e.duration_s):
             # Of several hits on one stop the hardest is shown.
             found[e.kind, e.where] = max(e.peak_N, found.get((e.kind, e.where), 0.0))
     return [(kind, where, peak) for (kind, where), peak in found.items()]
@@ -159,13 +157,15 @@ def _place(
             if rows[k] < centre - half:
                 rows[k] = centre + half + 4 * u
                 break
-        level = max(floor - k * 1.75 * size, rect[1] + 84 * u)
-        spots.append((x, y, centre, level, words, shape, colour))
-    for x, y, centre, level, _, _, colour in spots:
-        ink.line(to, colour, (centre, level), (x, y), 1.0)
+        spots.append((x, y, centre, k, words, shape, colour))
+    # Under the headline even when the hull is high: then they lie over the hull.
+    floor = max(floor, rect[1] + 86 * u + (len(rows) - 1) * 1.75 * size)
+    step = 1.75 * size
+    for x, y, centre, k, _, _, colour in spots:
+        ink.line(to, colour, (centre, floor - k * step), (x, y), 1.0)
         ink.mark(to, "diamond", (x, y), 3.0 * u, colour)
-    for _, _, centre, level, words, shape, colour in spots:
-        ink.pill(to, words, (centre, level), size, colour, p.panel, shape)
+    for _, _, centre, k, words, shape, colour in spots:
+        ink.pill(to, words, (centre, floor - k * step), size, colour, p.panel, shape)
 
 
 def angles(to: Surface, cam: Camera, p: Palette, u: float, s: Scene) -> None:

@@ -198,9 +198,7 @@ class SceneMaker:
             belly_N=film.at("belly.load_N", row),
         )  # fmt: skip
 
-    def _frames(
-        self, here: Points, pitch: float, turn: Points, angle: list[float]
-    ) -> list[tuple[Points, float]]:
+    def _frames(self, here: Points, pitch: float, turn: Points, angle: list[float]) -> list[tuple[Points, float]]:
         """Pivot [mm] and body angle [rad] of every swing part."""
         out: list[tuple[Points, float]] = []
         for part, a in zip(self.assembly.parts.swings, angle, strict=True):
@@ -221,8 +219,7 @@ class SceneMaker:
             r = part.radius / MM
             tip = (pivot[0] + part.sign * r * c, pivot[1] + part.sign * r * s)
             ends = tuple(
-                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM)
-                for w in part.wheels
+                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM) for w in part.wheels
             )
             base = 0.0 if part.sign > 0.0 else math.pi
             level = own + part.sign * a + base

@@ -68,9 +68,7 @@ class LeafOverArms:
         self.height = spring.stack.height_m / MM
         self.out = held + (reach - held) * _ALONG
         flat, arc = (held if spring.seat == "clamp" else 0.0), spring.free_radius_mm
-        fall = np.sqrt(np.maximum(arc**2 - (self.out - flat) ** 2, 0.0)) - math.sqrt(
-            arc**2 - (held - flat) ** 2
-        )
+        fall = np.sqrt(np.maximum(arc**2 - (self.out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - (held - flat) ** 2)
         self.free = self.under + fall
         top = self.under + self.height
         posts = [(-held, 7.0), (held, 7.0)] if spring.seat == "pair" else [(0.0, max(held, 7.0))]
@@ -121,9 +119,7 @@ def own_spring(spring: object, part: SwingPart, angle: float, torque: float) -> 
     ahead, up = np.array([sign * c, -s]), np.array([sign * s, c])
     if isinstance(spring, TorsionBar):
         turn = sign * (angle - spring.free_angle_deg * DEG)
-        return [
-            Shape("bar", np.zeros((1, 2)), size=max(0.5 * spring.diameter_mm, 8.0), turn=turn, load_N=torque)
-        ]
+        return [Shape("bar", np.zeros((1, 2)), size=max(0.5 * spring.diameter_mm, 8.0), turn=turn, load_N=torque)]
     if isinstance(spring, Coil):
         low = ahead * spring.on_arm_mm + up * spring.above_arm_mm
         high = np.array([sign * spring.anchor_mm[0], spring.anchor_mm[1]])
@@ -139,18 +135,13 @@ def own_spring(spring: object, part: SwingPart, angle: float, torque: float) -> 
         return [Shape("coil", points, size=spring.wire_mm, load_N=torque)]
     if isinstance(spring, Leaf):
         at, long = spring.bears_at_mm, spring.length_mm
-        clear = (
-            float(bearing_height(np.array([spring.free_angle_deg * DEG]), at * MM, spring.arm_top_mm * MM)[0])
-            / MM
-        )
+        clear = float(bearing_height(np.array([spring.free_angle_deg * DEG]), at * MM, spring.arm_top_mm * MM)[0]) / MM
         lever = float(bearing_lever(np.array([angle]), at * MM, spring.arm_top_mm * MM)[0])
         lift = max(torque, 0.0) / max(lever, 1e-3) / spring.rate_N_per_m / MM
         t = np.linspace(0.0, 1.0, 15)
         line = np.stack([sign * (at - long * (1.0 - t)), clear + lift * (3.0 * t**2 - t**3) / 2.0], axis=1)
         height = spring.stack.height_m / MM
-        outline, lines = _ribbon(
-            line, height, spring.full_leaves + spring.graduated_leaves, spring.full_leaves
-        )
+        outline, lines = _ribbon(line, height, spring.full_leaves + spring.graduated_leaves, spring.full_leaves)
         root = line[0]
         clamp = root + np.array([[-14.0, -6.0], [14.0, -6.0], [14.0, height + 6.0], [-14.0, height + 6.0]])
         return [Shape("leaf", outline, lines, load_N=torque), Shape("seat", clamp)]

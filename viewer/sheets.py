@@ -24,9 +24,7 @@ def help_page(to: Surface, p: Palette, u: float) -> None:
     box.center = area.center
     ink.rounded(to, p.panel, box, round(9 * u), p.panel_edge)
     ink.write(to, "Keys", (box.left + 22 * u, box.top + 14 * u), round(17 * u), p.text, True)
-    ink.write(
-        to, "H or Esc closes this", (box.right - 22 * u, box.top + 17 * u), size, p.text_dim, anchor="ne"
-    )
+    ink.write(to, "H or Esc closes this", (box.right - 22 * u, box.top + 17 * u), size, p.text_dim, anchor="ne")
     for k, (_, _, named, what) in enumerate(KEYS):
         x = box.left + (22 * u if k < half else 0.5 * w + 8 * u)
         y = box.top + 50 * u + (k % half) * row
@@ -115,9 +113,7 @@ class TweakSheet:
         ink.rounded(to, p.panel, box, round(8 * u), p.panel_edge)
         x, y = box.left + 14 * u, box.top + 10 * u
         ink.write(to, "Change a number", (x, y), round(15 * u), p.text, True)
-        ink.write(
-            to, "E or Esc closes", (box.right - 14 * u, y + 2 * u), round(11 * u), p.text_dim, anchor="ne"
-        )
+        ink.write(to, "E or Esc closes", (box.right - 14 * u, y + 2 * u), round(11 * u), p.text_dim, anchor="ne")
         y += 26 * u
         asked = f"search: {self.search}▏" if self.typing is None else f"new value: {self.typing}▏"
         ink.write(to, asked, (x, y), size, p.mark, True)
@@ -129,9 +125,7 @@ class TweakSheet:
         first = min(max(self.chosen - room // 2, 0), max(len(paths) - room, 0))
         self.spots = []
         for k, path in enumerate(paths[first : first + room]):
-            line = pygame.Rect(
-                box.left + round(6 * u), round(y + k * row), box.width - round(12 * u), round(row)
-            )
+            line = pygame.Rect(box.left + round(6 * u), round(y + k * row), box.width - round(12 * u), round(row))
             if first + k == self.chosen:
                 ink.rounded(to, p.button_on, line, round(4 * u))
                 ink.mark(to, "diamond", (line.left + 8 * u, line.centery), 3.5 * u, p.text)

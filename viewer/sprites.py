@@ -52,9 +52,7 @@ class Sprites:
         line = max(1, round(0.9 * times))
 
         def spot(colour: tuple[int, int, int], at: float, size: float, angle: float) -> None:
-            pygame.draw.circle(
-                big, colour, (c + at * math.cos(angle), c - at * math.sin(angle)), max(size, times)
-            )
+            pygame.draw.circle(big, colour, (c + at * math.cos(angle), c - at * math.sin(angle)), max(size, times))
 
         def rim(colour: tuple[int, int, int], size: float, edge: tuple[int, int, int]) -> None:
             pygame.draw.circle(big, edge, (c, c), size)

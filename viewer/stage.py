@@ -67,9 +67,7 @@ class Stage:
         for k in range(math.floor(left / step), math.ceil(right / step) + 1):
             x, _ = cam.px(k * step, 0.0)
             words = f"{k * step * MM:.2f} m" if step < 500.0 else f"{k * step * MM:.1f} m"
-            ink.write(
-                to, words, (x + 3 * self.u, top + height - 3 * self.u), size, self.p.text_dim, anchor="sw"
-            )
+            ink.write(to, words, (x + 3 * self.u, top + height - 3 * self.u), size, self.p.text_dim, anchor="sw")
 
     def ground(self, to: Surface, cam: Camera, ground: Ground) -> None:
         """The ground in view: a firm surface over a quieter body."""
@@ -92,9 +90,7 @@ class Stage:
         firm = np.concatenate([top, (top + np.array([0.0, 12.0 * self.u]))[::-1]])
         pygame.draw.polygon(to, self.p.ground, np.rint(firm).tolist())
         pygame.draw.aalines(to, self.p.ground_edge, False, top.tolist())
-        pygame.draw.lines(
-            to, self.p.ground_edge, False, (top + np.array([0.0, 0.9])).tolist(), max(1, round(self.u))
-        )
+        pygame.draw.lines(to, self.p.ground_edge, False, (top + np.array([0.0, 0.9])).tolist(), max(1, round(self.u)))
 
     def _corners(self, ground: Ground) -> tuple[Points, Points]:
         """The grid points at which the ground bends [mm]; straight stretches need no points between."""
@@ -117,9 +113,7 @@ class Stage:
             a, b = cam.px(begin / MM, 0.0)[0], cam.px(end / MM, 0.0)[0]
             half = 0.5 * ink.text(title, size, self.p.text_dim, True).get_width()
             middle = min(max(0.5 * (a + b), from_px + half), cam.rect[0] + cam.rect[2] - half)
-            ink.line(
-                to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u
-            )
+            ink.line(to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u)
             ink.write(to, title, (middle, y + self.u), size, self.p.text_dim, True, "n")
 
     def hull(self, to: Surface, cam: Camera, s: Scene) -> None:
@@ -174,9 +168,7 @@ class Stage:
             ink.fill(to, mix(p.spring, p.tyre, 0.5), points, p.spring_edge)
         elif shape.what == "coil":
             width = max(1.6, shape.size * cam.scale)
-            ink.path(
-                to, mix(p.spring, p.tyre, 0.55), points[1::2] if len(points) < 3 else points, width + 1.0
-            )
+            ink.path(to, mix(p.spring, p.tyre, 0.55), points[1::2] if len(points) < 3 else points, width + 1.0)
             ink.path(to, p.spring, points, max(1.0, width - 1.0))
         elif shape.what == "bar":
             x, y = points[0]
@@ -191,9 +183,7 @@ class Stage:
                 max(1.6, 1.8 * self.u),
             )
             for end in (a[0], a[-1]):
-                ink.line(
-                    to, p.spring_edge, (x, y), (x + 2.6 * r * math.cos(end), y - 2.6 * r * math.sin(end)), 1.6
-                )
+                ink.line(to, p.spring_edge, (x, y), (x + 2.6 * r * math.cos(end), y - 2.6 * r * math.sin(end)), 1.6)
         else:
             ink.outline(to, p.spring, points, False)
             ink.outline(to, p.spring, points + np.array([0.0, 1.0]), False)
@@ -254,9 +244,7 @@ class Stage:
             self.sprites.put(to, "road", x, y, r, w.turn)
             if w.off:
                 for more in (0.0, 1.0):
-                    ink.dashes(
-                        to, self.p.off, ink.circle(x, y, 0.85 * r + more), 5.0 * self.u, 3.0 * self.u, True
-                    )
+                    ink.dashes(to, self.p.off, ink.circle(x, y, 0.85 * r + more), 5.0 * self.u, 3.0 * self.u, True)
 
     def rounds(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Sprocket with its teeth, idler, rollers."""
@@ -281,9 +269,7 @@ class Stage:
             pygame.draw.aaline(to, p.band_edge, a, e)
         if s.slack:
             top = cam.to_px(b.top)
-            wave = np.stack(
-                [np.zeros(len(top)), np.where(np.arange(len(top)) % 2 == 0, -3.0, 3.0) * self.u], axis=1
-            )
+            wave = np.stack([np.zeros(len(top)), np.where(np.arange(len(top)) % 2 == 0, -3.0, 3.0) * self.u], axis=1)
             ink.outline(to, p.slack, top + wave, False)
             ink.outline(to, p.slack, top + wave + [0.0, 1.0], False)
 

@@ -24,9 +24,7 @@ LANE_NAMES = ("stops", "wheels off", "track, belly, drive")
 
 def event_colour(p: Palette, kind: str) -> Colour:
     """Colour of an event's tick."""
-    return {ev.BUMP: p.stop, ev.DROOP: p.droop, ev.OFF: p.off, ev.TOOTH: p.off, ev.LOOSE: p.slack}.get(
-        kind, p.mark
-    )
+    return {ev.BUMP: p.stop, ev.DROOP: p.droop, ev.OFF: p.off, ev.TOOTH: p.off, ev.LOOSE: p.slack}.get(kind, p.mark)
 
 
 class Strip:
@@ -76,9 +74,7 @@ class Strip:
         for k, name in enumerate(LANE_NAMES):
             y = (13 + 14 * k) * u
             ink.write(image, name, (90 * u, y), size, p.text_dim, anchor="e")
-            pygame.draw.line(
-                image, p.grid, (round(96 * u), round(y)), (self.rect.width - round(16 * u), round(y))
-            )
+            pygame.draw.line(image, p.grid, (round(96 * u), round(y)), (self.rect.width - round(16 * u), round(y)))
         height = film.ground.height_m
         left, right = self._inner
         n = min(len(height), round(right - left))
@@ -92,9 +88,7 @@ class Strip:
         span = max(high - low, 0.15)
         line = foot - (shown - low) / span * room
         x = np.linspace(left, right, n) + off[0]
-        body = np.concatenate(
-            [np.stack([x, line], axis=1), [[x[-1], self.rect.height], [x[0], self.rect.height]]]
-        )
+        body = np.concatenate([np.stack([x, line], axis=1), [[x[-1], self.rect.height], [x[0], self.rect.height]]])
         pygame.draw.polygon(image, p.ground, np.rint(body).tolist())
         ink.outline(image, p.ground_edge, body[:-2], False)
         ink.write(image, "course", (90 * u, foot - 8 * u), size, p.text_dim, anchor="e")
@@ -123,9 +117,7 @@ class Strip:
             )
         if view.ghost is not None and view.ghost.rows:
             x = self.x_of(film, view.ghost.at("hull.x_mm", view.ghost_row()))
-            ink.dashes(
-                to, p.ghost, np.array([[x, self.rect.top + 2.0], [x, self.rect.bottom - 2.0]]), 4 * u, 3 * u
-            )
+            ink.dashes(to, p.ghost, np.array([[x, self.rect.top + 2.0], [x, self.rect.bottom - 2.0]]), 4 * u, 3 * u)
         x = self.x_of(film, film.at("hull.x_mm", view.row))
         ink.line(to, p.text, (x, self.rect.top + 4 * u), (x, self.rect.bottom), 1.8 * u)
         ink.mark(to, "down", (x, self.rect.top + 4 * u), 5.0 * u, p.text)

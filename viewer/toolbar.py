@@ -67,9 +67,7 @@ class Toolbar:
     def draw(self, to: Surface, view: View, active: frozenset[str], recording: bool, can_tweak: bool) -> None:
         """The buttons; pressed-in ones are underlined as well as coloured."""
         row = buttons(view, recording, can_tweak)
-        hover = (
-            self.at(*view.hover) if view.hover is not None and self.rect.collidepoint(view.hover) else None
-        )
+        hover = self.at(*view.hover) if view.hover is not None and self.rect.collidepoint(view.hover) else None
         key = (tuple(row), active, hover)
         if key != self._key or self._image is None:
             self._image, self._key = self._build(row, active, hover), key

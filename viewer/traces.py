@@ -73,7 +73,7 @@ class Traces:
         self._ready: Surface | None = None
         self._spanned = -1
         self._pieces: dict[str, tuple[Singles, Singles]] = {}
-        width = max(self._plot(self._boxes()[0]).width / 1.5, 1.0)
+        width = max(self._plot(self._boxes()[0]).width / (1.5 * max(u, 1.0)), 1.0)
         self._stride = max(1, round((BACK_S + AHEAD_S) / film.dt_s / width))
 
     def _boxes(self) -> list[pygame.Rect]:

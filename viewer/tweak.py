@@ -97,9 +97,7 @@ def save(vehicle: Vehicle, changes: dict[str, float], original: Path | None, tar
     Whole or not at all. Raises InputError if it cannot be written, or would overwrite the original.
     """
     changed(vehicle, changes)
-    document: Any = (
-        tomlkit.parse(read_text(original)) if original is not None else tomlkit.item(written(vehicle))
-    )
+    document: Any = tomlkit.parse(read_text(original)) if original is not None else tomlkit.item(written(vehicle))
     if original is not None and target.exists() and target.samefile(original):
         raise InputError(Problem("is the original; save under another name", file=str(target)))
     for path, value in changes.items():
@@ -116,9 +114,7 @@ def save(vehicle: Vehicle, changes: dict[str, float], original: Path | None, tar
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as e:
-        raise InputError(
-            Problem(f"the vehicle cannot be written: {e.strerror or e}", file=str(target))
-        ) from None
+        raise InputError(Problem(f"the vehicle cannot be written: {e.strerror or e}", file=str(target))) from None
 
 
 def free_name(folder: Path, stem: str, suffix: str) -> Path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,10 +14,13 @@ import click
 import tomlkit
 
 from sim.errors import InputError
+from sim.spec.checks import doubts
 from sim.spec.course import Course, load_course
 from sim.spec.reader import line_numbers, located, matching_paths, parse_settings, read_text
 from sim.spec.shipped import find
 from sim.spec.vehicle import Vehicle, load_vehicle
+
+_HEAD = re.compile(r"[.\[]")
 
 vehicle_argument = click.argument("vehicle", metavar="VEHICLE")
 course_argument = click.argument("course", metavar="COURSE")
@@ -48,6 +52,9 @@ class VehicleFile:
         try:
             yield
         except InputError as e:
+            # A problem with an option (--speed) is none of the file's.
+            if not all(_HEAD.split(p.field)[0] in Vehicle.model_fields for p in e.problems):
+                raise
             raise located(e, str(self.path), line_numbers(read_text(self.path))) from None
 
 
@@ -80,10 +87,16 @@ class CourseFile:
 
 
 def vehicle_file(name: str, settings: tuple[str, ...] = ()) -> VehicleFile:
-    """The vehicle at a path or of a shipped name. Raises InputError."""
+    """The vehicle at a path or of a shipped name; what looks like a slip of the pen is said on stderr.
+
+    Raises InputError.
+    """
     path = find("vehicles", name)
     chosen = parse_settings(settings)
-    return VehicleFile(path, load_vehicle(path, chosen), chosen)
+    vehicle = load_vehicle(path, chosen)
+    for doubt in doubts(vehicle):
+        click.echo(f"note: {path}: {doubt}", err=True)
+    return VehicleFile(path, vehicle, chosen)
 
 
 def course_file(name: str, settings: tuple[str, ...] = ()) -> CourseFile:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import tempfile
@@ -77,6 +78,10 @@ def main(args: list[str] | None = None) -> None:
     except TrundleError as e:
         click.echo(str(e), err=True)
         status = WRONG_INPUT
+    except SystemExit as e:
+        # Click turns a reader that went away (| head) into a failure; ours got all it wanted.
+        broken = isinstance(e.__context__, OSError) and e.__context__.errno == errno.EPIPE
+        status = DONE if broken else e.code if isinstance(e.code, int) else DONE if e.code is None else OWN_FAULT
     except click.exceptions.Exit as e:
         status = e.exit_code
     except click.UsageError as e:

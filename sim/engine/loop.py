@@ -20,8 +20,10 @@ GOING, COURSE_END, STALLED, OVERTURNED, DIVERGED, TIME_UP, ROLLED_BACK = range(7
 """Why a run stands where it stands."""
 
 OVERTURN_RAD = math.radians(75.0)
-STALL_SPEED_M_S = 0.02
-STALL_S = 2.5
+STALL_M = 0.01
+STALL_S = 3.0
+"""A hull whose nose has not got STALL_M further in STALL_S has stalled."""
+
 CHUNK = 2000
 """Steps between looks at the clock, the progress bar and Ctrl-C."""
 
@@ -35,11 +37,17 @@ class Limits:
     time_s: float
 
 
+def new_clock() -> Floats:
+    """The clock of `before_step`, before the first step."""
+    return np.zeros(6)
+
+
 @kernel
 def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m):  # type: ignore[no-untyped-def]
     """All that happens between two moves of the bodies. Returns GOING or why to stop.
 
-    clock (2,): time [s]; how long the hull has stood still against its target [s].
+    clock (6,): time [s]; time without getting further [s]; velocity of the hull before the step (3); furthest
+    place of its nose [m].
     """
     if not finite(state):
         return 4
@@ -74,12 +82,13 @@ def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m)
         return 6
     if abs(w.pose[0, 4]) > OVERTURN_RAD:
         return 3
-    if w.carry[0].target > 0.1 and abs(w.motion[0, 0]) < STALL_SPEED_M_S:
+    # Stalled: asked to move, but no further forward for a while (it may rock or dig to and fro meanwhile).
+    if nose > clock[5] + STALL_M or first:
+        clock[5], clock[1] = nose, 0.0
+    elif w.carry[0].target > 0.1:
         clock[1] += dt
         if clock[1] > STALL_S:
             return 2
-    else:
-        clock[1] = 0.0
     return 0
 
 
@@ -152,7 +161,7 @@ def run_steps(
     width = len(columns(len(model.joints), len(model.rings)))
     steps = max(1, math.ceil(limits.time_s / dt))
     blocks: list[Floats] = []
-    clock = np.zeros(5)
+    clock = new_clock()
     if at is not None:
         # Loads the compiled loop, so that a clock around the steps measures the steps.
         advance(model, work, at, space.state, space.force, np.empty((1, width)), 0, 0, dt, clock, 0.0, 0.0)

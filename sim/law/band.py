@@ -110,7 +110,8 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 @inner
 def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
-    """Where the band can grip: nodes pressed on the ground. Returns how many.
+    """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
+    lower run counted away from the sprocket [m/s].
 
     How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
     between grow: a span that grows takes in more in front than it gives out behind. It is worked from the
@@ -157,7 +158,7 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
         count += 1
     for q in range(count):
         w.contact[q, OFFSET] -= w.carry[0].loose * flow
-    return count
+    return count, flow
 
 
 @inner
@@ -231,7 +232,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
     n, path, in_x, in_y, out_x, out_y = band_path(m, w)
-    count = _contacts(m, w, n)
+    count, growth = _contacts(m, w, n)
     if dt > 0.0:
         set_target(m, w, dt)
         # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
@@ -338,6 +339,12 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
     w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
     _gaps(m.rings, w.ring, w.node_ring, w.node_xy, w.span, n)
     out = w.carry[0]
+    # Energy at the loose place. A loose band stores nothing, so what its tension does on the growth of the
+    # lower run is gone; and while the band passes from one way of running to the other (LOOSEN_S) the slip is
+    # that of neither. Both are worked out and entered, so that the ledger's rest is the engine's own error.
+    way = 1.0 if at_rear else -1.0
+    done = (upper if spare > 0.0 else 0.0) + way * out.loose * total
+    w.ledger[0].loose += done * way * growth * dt
     out.loose += ((1.0 if spare > 0.0 else 0.0) - out.loose) * min(1.0, dt / LOOSEN_S)
     out.tension = tension
     out.top_tension = upper

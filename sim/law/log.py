@@ -20,7 +20,7 @@ JOINT = ("angle", "spring", "stop", "friction")
 RING = ("x", "y", "load", "traction", "slip", "gap")
 ENERGY = (
     "gravity", "spring", "damper", "friction", "stop", "tyre", "tyre_loss", "belly", "drive",
-    "motor", "brake", "slip", "drag", "stored", "throughput", "error",
+    "motor", "brake", "slip", "drag", "loose", "stored", "throughput", "error",
 )  # fmt: skip
 
 
@@ -64,5 +64,5 @@ def write_row(m: Model, w: Work, row, seat_up, seat_forward):  # type: ignore[no
         row[k + 1 + kind] = led.kind[kind]
     k += 1 + KINDS
     row[k], row[k + 1], row[k + 2], row[k + 3] = led.motor, led.brake, led.slip, led.drag
-    row[k + 4] = c.spring_J + c.tyre_J + c.band_J
-    row[k + 5], row[k + 6] = led.throughput, led.error
+    row[k + 4], row[k + 5] = led.loose, c.spring_J + c.tyre_J + c.band_J
+    row[k + 6], row[k + 7] = led.throughput, led.error

@@ -117,7 +117,8 @@ def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
     # Bodies: all work on them is motion now. Springs and rubber: what they gave, they no longer hold.
     bodies = work - (kinetic(m, state) - led.kinetic0)
     # Track or wheels: motor and brake in; bodies, slip, drag, motion and stretch out.
-    drive = led.motor + led.brake - led.kind[TRACK] - led.slip - led.drag - (around(m, w) - led.around0)
+    spent = led.kind[TRACK] + led.slip + led.drag + led.loose
+    drive = led.motor + led.brake - spent - (around(m, w) - led.around0)
     elastic = -led.kind[SPRING] - led.kind[TYRE] + drive - (stored(w) - led.stored0)
     w.ledger[0].error = bodies + elastic
 

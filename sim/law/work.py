@@ -57,6 +57,7 @@ LEDGER = np.dtype(
         ("brake", "f8"),
         ("slip", "f8"),
         ("drag", "f8"),
+        ("loose", "f8"),  # lost (or won) where the band hangs loose, see sim.law.band.track
         ("kinetic0", "f8"),
         ("stored0", "f8"),
         ("around0", "f8"),

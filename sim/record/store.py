@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import json
 import shutil
 import tempfile
@@ -28,26 +30,17 @@ def whole_folder(folder: Path) -> Iterator[Path]:
 
     It stands beside the final one, so the change of name is one step of the file system. A killed run leaves
     at most a hidden folder that no command takes for a run. Two runs into one folder: the later one wins,
-    whole. Raises InputError if the place cannot be written, or if something that is no run is in the way.
+    whole. Files of the builder's own in an older run there move over to the new one. Raises InputError if the
+    place cannot be written, or if something that is no run is in the way.
     """
-    folder = folder.resolve()
-    if folder.exists() and not (folder.is_dir() and (is_run(folder) or not any(folder.iterdir()))):
-        raise InputError(
-            Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
-        )
+    folder = check_place(folder)
     part: Path | None = None
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
         part.chmod(0o755)
         yield part
-        old = None
-        if folder.exists():
-            old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent)) / "run"
-            folder.rename(old)
-        part.rename(folder)
-        if old is not None:
-            shutil.rmtree(old.parent, ignore_errors=True)
+        _take_place(part, folder)
     except OSError as e:
         raise InputError(
             Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
@@ -55,6 +48,46 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     finally:
         if part is not None and part.exists():
             shutil.rmtree(part, ignore_errors=True)
+
+
+def check_place(folder: Path) -> Path:
+    """The full path of a folder that a run could take. Raises InputError if something else is there."""
+    try:
+        folder = folder.resolve()
+        if folder.exists() and not (folder.is_dir() and (is_run(folder) or not any(folder.iterdir()))):
+            raise InputError(
+                Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
+            )
+    except (OSError, ValueError, RuntimeError) as e:  # too long, unprintable, a link to itself
+        why = getattr(e, "strerror", None) or e
+        raise InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200])) from None
+    return folder
+
+
+def _take_place(part: Path, folder: Path) -> None:
+    """Rename `part` to `folder`, an older run out of the way first. Another process may do the same meanwhile."""
+    for attempt in range(50):
+        aside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent))
+        old = aside / "run"
+        try:
+            with contextlib.suppress(FileNotFoundError):  # nothing there, or just taken by the other one
+                folder.rename(old)
+            try:
+                part.rename(folder)
+            except OSError as e:
+                if e.errno not in (errno.ENOTEMPTY, errno.EEXIST) or attempt == 49:
+                    raise
+                continue
+            for mine in old.iterdir() if old.is_dir() else ():
+                if not (folder / mine.name).exists():
+                    with contextlib.suppress(OSError):
+                        mine.rename(folder / mine.name)
+            return
+        finally:
+            # Broken off in between (Ctrl-C): what was there before goes back.
+            if old.is_dir() and not folder.exists():
+                old.rename(folder)
+            shutil.rmtree(aside, ignore_errors=True)
 
 
 def is_run(folder: Path) -> bool:

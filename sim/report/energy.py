@@ -10,6 +10,7 @@ _SPENT = (
     ("brake", "braking", -1.0),
     ("slip", "track or wheels slipping on the ground", 1.0),
     ("drag", "drag in track and bearings", 1.0),
+    ("loose", "running through where the track hangs loose", 1.0),
     ("friction", "friction in the pivots", -1.0),
     ("damper", "dampers", -1.0),
     ("stop", "bump and droop pads", -1.0),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 
 class Spec(BaseModel):
@@ -13,14 +13,28 @@ class Spec(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 
 
-PointMm = Annotated[tuple[float, float], Field(strict=False)]
+PlaceMm = Annotated[float, Field(ge=-20_000, le=20_000)]
+"""A coordinate on a vehicle, mm: within 20 m of its datum."""
+
+PointMm = Annotated[tuple[PlaceMm, PlaceMm], Field(strict=False)]
 """A point [forward, up] in mm."""
 
 PolylineMm = Annotated[tuple[PointMm, ...], Field(strict=False)]
 """Points joined by straight lines, mm."""
 
-LengthMm = Annotated[float, Field(gt=0, le=5_000)]
-"""A length of something a builder makes, mm: above 0, at most 5 m."""
+LengthMm = Annotated[float, Field(ge=1, le=5_000)]
+"""A length of something a builder makes, mm: 1 mm to 5 m."""
 
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z][A-Za-z0-9_-]*$")]
 """A short name used in paths and columns: letters, digits, - and _."""
+
+
+def plain_text(text: str) -> str:
+    """`text` itself. Raises ValueError if it holds control characters, which would garble a terminal."""
+    if any(not c.isprintable() and c not in "\n\t" for c in text):
+        raise ValueError("control characters are not allowed in a text")
+    return text
+
+
+PlainText = Annotated[str, AfterValidator(plain_text)]
+"""Text in the builder's words; it may have several lines, but no control characters."""

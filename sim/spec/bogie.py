@@ -60,7 +60,7 @@ class ArmParts(Spec):
     arm_mm: LengthMm
     """Pivot to axle, mm."""
 
-    arm_mass_kg: Annotated[float, Field(gt=0, le=500)]
+    arm_mass_kg: Annotated[float, Field(ge=0.01, le=500)]
     """One arm on one side, without wheels, kg."""
 
     stops: Stops
@@ -125,10 +125,10 @@ class WalkingBeam(Spec):
     axles_below_pivot_mm: Annotated[float, Field(ge=-500, le=1_000)] = 0.0
     """How far the axles lie below the beam's pivot, mm."""
 
-    beam_mass_kg: Annotated[float, Field(gt=0, le=500)]
+    beam_mass_kg: Annotated[float, Field(ge=0.01, le=500)]
     """One beam on one side, without wheels, kg."""
 
-    tilt_deg: Annotated[float, Field(gt=0, le=80)] = 25.0
+    tilt_deg: Annotated[float, Field(ge=0.5, le=80)] = 25.0
     """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees."""
 
     pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000)] = 300.0

@@ -91,7 +91,14 @@ def _belly_height(vehicle: Vehicle, x: float) -> float | None:
 
 def check_vehicle(vehicle: Vehicle) -> list[Problem]:
     """Everything that makes this vehicle impossible, each with its field."""
-    return [*_wheel_names(vehicle), *_wheels_apart(vehicle), *_wheels_below_belly(vehicle), *_track(vehicle)]
+    return [
+        *_wheel_names(vehicle),
+        *_wheels_apart(vehicle),
+        *_wheels_below_belly(vehicle),
+        *_track(vehicle),
+        *_rollers(vehicle),
+        *_balance(vehicle),
+    ]
 
 
 def _wheel_names(vehicle: Vehicle) -> Iterator[Problem]:
@@ -107,7 +114,7 @@ def _wheel_names(vehicle: Vehicle) -> Iterator[Problem]:
 def _wheels_apart(vehicle: Vehicle) -> Iterator[Problem]:
     thick = vehicle.track.thickness_mm if vehicle.track else 0.0
     places = _places(vehicle)
-    for a, b in itertools.pairwise(places):
+    for a, b in itertools.combinations(places, 2):
         gap = math.hypot(a.x - b.x, a.y - b.y) - a.radius - b.radius
         if gap < 0.0:
             yield Problem(
@@ -164,13 +171,42 @@ def _track(vehicle: Vehicle) -> Iterator[Problem]:
                 f"the road wheels reach from {first:.0f} to {last:.0f})",
                 field=f"track.{name}.at_mm",
             )
+
+
+def _rollers(vehicle: Vehicle) -> Iterator[Problem]:
+    track = vehicle.track
+    places = _places(vehicle)
+    if track is None or not places:
+        return
+    rear, front = sorted((track.sprocket.at_mm[0], track.idler.at_mm[0]))
     for i, roller in enumerate(track.roller):
+        if not rear < roller.at_mm[0] < front:
+            yield Problem(
+                f"a return roller must lie between sprocket and idler (it is at {roller.at_mm[0]:g})",
+                field=f"track.roller[{i + 1}].at_mm",
+                allowed=f"{rear:g} to {front:g} forward of the tail",
+            )
+            continue
         near = [p for p in places if abs(p.x - roller.at_mm[0]) < p.radius + roller.radius_mm]
         if any(roller.at_mm[1] < p.high + p.radius for p in near) or roller.at_mm[1] < min(p.y for p in places):
             yield Problem(
                 "a return roller must be above the road wheels at bump",
                 field=f"track.roller[{i + 1}].at_mm",
             )
+
+
+def _balance(vehicle: Vehicle) -> Iterator[Problem]:
+    """Nothing stands with its weight beyond everything that touches the ground."""
+    xs = [p.x for p in _places(vehicle)]
+    if vehicle.track is not None:
+        xs += [vehicle.track.sprocket.at_mm[0], vehicle.track.idler.at_mm[0]]
+    x = vehicle.hull.com_mm[0]
+    if len(xs) > 1 and not min(xs) < x < max(xs):
+        yield Problem(
+            f"the centre of mass ({x:g} mm forward of the tail) lies beyond every wheel: it tips over",
+            field="hull.com_mm",
+            allowed=f"{min(xs):.0f} to {max(xs):.0f}",
+        )
 
 
 def doubts(vehicle: Vehicle) -> list[str]:

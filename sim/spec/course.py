@@ -8,22 +8,27 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
-from sim.spec.base import Spec
+from sim.errors import InputError, Problem
+from sim.spec.base import PlainText, Spec, plain_text
 from sim.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
 from sim.terrain import ObstacleKind
+from sim.terrain.base import Obstacle
 from sim.terrain.ground import course_length_m
 
 MAX_LENGTH_M = 2_000.0
 """Longest course [m]."""
 
+SLOWEST_M_S = 0.01
+"""Lowest target speed [m/s]."""
+
 
 class Course(Spec):
     """Obstacles with flat ground before, between and behind them."""
 
-    name: Annotated[str, Field(max_length=60)] = ""
+    name: Annotated[PlainText, Field(max_length=60)] = ""
     """What reports call it."""
 
-    note: Annotated[str, Field(max_length=4_000)] = ""
+    note: Annotated[PlainText, Field(max_length=4_000)] = ""
     """What it is for, in the builder's words."""
 
     run_up_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 3000.0
@@ -42,6 +47,12 @@ class Course(Spec):
     def _can_be_laid(self) -> Course:
         if not self.obstacle:
             raise ValueError("the course is empty; add an [[obstacle]] table for each obstacle")
+        parts: tuple[Obstacle, ...] = self.obstacle
+        for part in parts:
+            plain_text(part.name)
+        speeds = [self.speed_m_s, *(part.speed_m_s for part in parts)]
+        if any(v is not None and v < SLOWEST_M_S for v in speeds):
+            raise ValueError(f"a target speed is below {SLOWEST_M_S:g} m/s, which is standing still")
         length = course_length_m(self)
         if length > MAX_LENGTH_M:
             raise ValueError(f"the course is {length:.0f} m long; the limit is {MAX_LENGTH_M:.0f} m")
@@ -57,6 +68,8 @@ def load_course(path: str | Path, settings: Mapping[str, Any] | None = None) -> 
     path = Path(path)
     text = read_text(path)
     written = parse_toml(text, str(path))
+    if "obstacle" not in written and "hull" in written:
+        raise InputError(Problem("is a vehicle; a course is wanted here", file=str(path)))
     settings = dict(settings or {})
     data = set_values(written, settings)
     # What was set by option is not on any line of the file.
@@ -69,4 +82,15 @@ def _find_surveys(data: dict[str, Any], folder: Path) -> None:
     entries = data.get("obstacle")
     for entry in entries if isinstance(entries, list) else []:
         if isinstance(entry, dict) and isinstance(entry.get("file"), str) and entry["file"]:
-            entry["file"] = str(folder / entry["file"])
+            file = folder / entry["file"]
+            # A device or pipe has no end that a size could tell; reading one would fill the memory.
+            if _exists(file) and not (file.is_file() or file.is_dir()):
+                raise InputError(Problem("is not a file; a .csv file is wanted", file=str(file)))
+            entry["file"] = str(file)
+
+
+def _exists(file: Path) -> bool:
+    try:
+        return file.exists()
+    except (OSError, ValueError):
+        return False  # Too long or unprintable for a file name: reading it will say so.

@@ -19,7 +19,7 @@ class Hull(Spec):
     com_mm: PointMm
     """Its centre of mass: forward of the tail datum, above the belly datum, mm."""
 
-    pitch_inertia_kg_m2: Annotated[float, Field(gt=0, le=50_000)] | None = None
+    pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000)] | None = None
     """About its centre of mass. Left out: estimated as that of an even box, length_mm by height_mm."""
 
     length_mm: LengthMm

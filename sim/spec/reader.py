@@ -16,6 +16,9 @@ from sim.errors import InputError, Problem, did_you_mean
 MAX_FILE_BYTES = 2_000_000
 """A vehicle or course file is a page or two; anything over this is not one."""
 
+DEEPEST = 30
+"""Steps from the file to its innermost value; the deepest spec field has six."""
+
 S = TypeVar("S", bound=BaseModel)
 Path_ = tuple[str | int, ...]
 
@@ -25,6 +28,8 @@ def read_text(path: Path) -> str:
     try:
         if path.is_dir():
             raise InputError(Problem("is a folder; a .toml file is wanted", file=str(path)))
+        if path.exists() and not path.is_file():
+            raise InputError(Problem("is not a file; a .toml file is wanted", file=str(path)))
         size = path.stat().st_size
         if size > MAX_FILE_BYTES:
             raise InputError(
@@ -45,7 +50,7 @@ def read_text(path: Path) -> str:
 def parse_toml(text: str, file: str) -> dict[str, Any]:
     """The file's tables. Raises InputError with the line of the first syntax error."""
     try:
-        return tomllib.loads(text)
+        data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as e:
         found = re.search(r"line (\d+)", str(e))
         line = int(getattr(e, "lineno", 0) or (found.group(1) if found else text.count("\n") + 1))
@@ -53,8 +58,31 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
         raise InputError(Problem(f"not readable as TOML: {what}", file=file, line=line)) from None
     except RecursionError:
         raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
+    except ValueError as e:  # a whole number of thousands of digits
+        line = next((i for i, row in enumerate(text.splitlines(), 1) if _MANY_DIGITS.search(row)), 0)
+        why = "a number has too many digits" if line else f"not readable as TOML: {e}"
+        raise InputError(Problem(why, file=file, line=line)) from None
+    if _too_deep(data):
+        raise InputError(Problem("lists or tables are nested too deeply", file=file))
+    return data
 
 
+def _too_deep(data: dict[str, Any]) -> bool:
+    """True if anything stands more than DEEPEST steps inside; without recursion, which could not tell."""
+    level: list[Any] = [data]
+    for _ in range(DEEPEST):
+        level = [
+            v
+            for node in level
+            for v in (node.values() if isinstance(node, dict) else node)
+            if isinstance(v, (dict, list))
+        ]
+        if not level:
+            return False
+    return True
+
+
+_MANY_DIGITS = re.compile(r"[0-9_]{1000}")
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\]#]+?)\s*\]\]?")
 _KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")
 
@@ -74,10 +102,10 @@ def line_numbers(text: str) -> dict[Path_, int]:
             full: Path_ = ()
             for i, part in enumerate(parts):
                 full = (*full, part)
+                lines.setdefault(full, number)
                 last = i == len(parts) - 1
                 if last and header.group(1) == "[[":
                     counts[full] = counts.get(full, -1) + 1
-                    lines.setdefault(full, number)
                 if full in counts:
                     full = (*full, counts[full])
             prefix = full
@@ -125,9 +153,10 @@ def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError
 def parse_value(text: str) -> Any:
     """A `--set` value: TOML if it reads as TOML (7, 2.5, true, [1, 2]), otherwise plain text."""
     try:
-        return tomllib.loads(f"v = {text}")["v"]
-    except (tomllib.TOMLDecodeError, RecursionError):
+        read = tomllib.loads(f"v = {text}")
+    except (ValueError, RecursionError):
         return text
+    return read["v"] if len(read) == 1 and not _too_deep(read) else text
 
 
 def matching_paths(data: dict[str, Any], path: str) -> list[Path_]:
@@ -199,6 +228,8 @@ def parse_settings(options: tuple[str, ...] | list[str]) -> dict[str, Any]:
         path, eq, value = option.partition("=")
         if not eq or not path.strip():
             raise InputError(Problem(f'"{option}" is not PATH=VALUE', field="--set"))
+        if len(path) > 200:
+            raise InputError(Problem(f'"{path[:60]}..." is too long for a field path', field="--set"))
         out[path.strip()] = parse_value(value.strip())
     return out
 
@@ -298,6 +329,24 @@ def _problem(
         expected = str(ctx.get("expected", "")).replace("'", "").replace(" or ", ", ")
         near = did_you_mean(str(got), expected.split(", "))
         return Problem(f"not one of the choices{shown}{near}", field, expected, file, line)
+    if typ == "too_long":
+        most, is_ = ctx.get("max_length"), ctx.get("actual_length")
+        return Problem(f"too many entries (there are {is_})", field, f"up to {most}", file, line)
+    if typ == "string_too_long":
+        return Problem("this text is too long", field, f"up to {ctx.get('max_length')} characters", file, line)
+    if typ == "too_short":
+        return Problem("there are none", field, f"{ctx.get('min_length')} or more", file, line)
+    if typ == "string_pattern_mismatch":
+        named = _short(got, quote=False)
+        # The name of a table is reported by pydantic as a step of its own below that name.
+        parent = path[:-1] if path[-1:] == ("[key]",) else path
+        return Problem(
+            f'"{named}" is no name',
+            dotted(parent[:-1] if parent[-1:] == (got,) else parent),
+            "letters, digits, - and _, beginning with a letter",
+            file,
+            line_of(parent, lines),
+        )
     if typ == "value_error":
         return Problem(str(ctx.get("error", err["msg"])), field, "", file, line)
     return Problem(str(err["msg"]).lower() + shown, field, "", file, line)

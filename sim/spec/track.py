@@ -25,7 +25,7 @@ class Sprocket(Spec):
 class Tensioner(Spec):
     """A spring behind the idler, pushing it away from the hull against the track."""
 
-    rate_N_per_mm: Annotated[float, Field(gt=0, le=50_000)]
+    rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000)]
     """One side's spring, N per mm."""
 
     preload_N: Annotated[float, Field(ge=0, le=100_000)]
@@ -57,10 +57,10 @@ class Track(Spec):
 
     links: Annotated[int, Field(ge=10, le=1_000)]
     pitch_mm: LengthMm
-    mass_kg_per_m: Annotated[float, Field(gt=0, le=200)]
+    mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200)]
     """One track, kg per metre."""
 
-    thickness_mm: Annotated[float, Field(gt=0, le=200)]
+    thickness_mm: Annotated[float, Field(ge=1, le=200)]
     """From the face the wheels run on to the face on the ground, mm."""
 
     width_mm: LengthMm
@@ -70,16 +70,16 @@ class Track(Spec):
     stretch_N: Annotated[float, Field(ge=1e4, le=1e9)] | None = None
     """Pull over relative stretch of one track (EA), N. Left out: from link_steel_mm2."""
 
-    link_steel_mm2: Annotated[float, Field(gt=0, le=20_000)] | None = None
+    link_steel_mm2: Annotated[float, Field(ge=1, le=20_000)] | None = None
     """Steel section that carries the pull in one link (side plates or cords), mm2."""
 
-    sag_mm: Annotated[float, Field(gt=0, le=500)] | None = None
+    sag_mm: Annotated[float, Field(ge=0.5, le=500)] | None = None
     """How far the longest top span hangs, standing, mm."""
 
-    tension_N: Annotated[float, Field(gt=0, le=200_000)] | None = None
+    tension_N: Annotated[float, Field(ge=5, le=200_000)] | None = None
     """Pull in one track, standing, N."""
 
-    tension_limit_N: Annotated[float, Field(gt=0, le=1_000_000)] | None = None
+    tension_limit_N: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
     """Pull in one track above which a warning is wanted, N."""
 
     rolling_drag: Annotated[float, Field(ge=0, le=0.5)] = 0.03

@@ -8,8 +8,8 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from sim.errors import InputError
-from sim.spec.base import Name, Spec
+from sim.errors import InputError, Problem
+from sim.spec.base import Name, PlainText, Spec
 from sim.spec.bogie import Bogie
 from sim.spec.drive import Drive
 from sim.spec.hull import Hull
@@ -21,8 +21,8 @@ from sim.spec.wheel import Wheel
 class Vehicle(Spec):
     """Everything the builder says of one vehicle."""
 
-    name: Annotated[str, Field(min_length=1, max_length=60)]
-    note: Annotated[str, Field(max_length=2_000)] = ""
+    name: Annotated[PlainText, Field(min_length=1, max_length=60)]
+    note: Annotated[PlainText, Field(max_length=2_000)] = ""
     hull: Hull
     wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
     """Road wheels by name: [wheel.road]."""
@@ -42,7 +42,10 @@ def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None) ->
     """
     file = Path(path)
     text = read_text(file)
-    return vehicle_from(parse_toml(text, str(file)), settings, str(file), line_numbers(text))
+    data = parse_toml(text, str(file))
+    if "hull" not in data and "obstacle" in data:
+        raise InputError(Problem("is a course; a vehicle is wanted here", file=str(file)))
+    return vehicle_from(data, settings, str(file), line_numbers(text))
 
 
 def vehicle_from(

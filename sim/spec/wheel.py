@@ -18,7 +18,7 @@ class Wheel(Spec):
     width_mm: LengthMm = 50.0
     """Tread width, mm."""
 
-    mass_kg: Annotated[float, Field(gt=0, le=200)]
+    mass_kg: Annotated[float, Field(ge=0.01, le=200)]
     """One wheel with its bearing, kg."""
 
     abreast: Annotated[int, Field(ge=1, le=4)] = 2
@@ -27,7 +27,7 @@ class Wheel(Spec):
     rubber_rate_N_per_mm: Annotated[float, Field(ge=5, le=50_000)]
     """How stiff one tyre is at its standing load (or at rated_load_N), N per mm."""
 
-    rated_load_N: Annotated[float, Field(gt=0, le=100_000)] | None = None
+    rated_load_N: Annotated[float, Field(ge=1, le=100_000)] | None = None
     """Load on one wheel at which rubber_rate holds. Left out: an equal share of the weight."""
 
     rubber_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.35

@@ -7,7 +7,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from scene import STEPS, bare_kernel, general_engine, plain_loop, rate, trundle  # noqa: E402
+from scene import STEPS, bare_kernel, general_engine, plain_loop, rate, trundle
 
 
 def main() -> None:

@@ -116,9 +116,7 @@ def mujoco_model():
             f'<geom type="cylinder" size="0.09 0.2" euler="90 0 0" mass="6"/></body></body>'
         )
         motors.append(f'<velocity joint="w{k}" kv="15" ctrllimited="false" forcelimited="true" forcerange="-55 55"/>')
-    return mujoco.MjModel.from_xml_string(
-        MJCF.format(dt=DT, y=0.4, arms="\n".join(arms), motors="\n".join(motors))
-    )
+    return mujoco.MjModel.from_xml_string(MJCF.format(dt=DT, y=0.4, arms="\n".join(arms), motors="\n".join(motors)))
 
 
 def general_engine() -> Callable[[], None]:

@@ -9,7 +9,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from scene import bare_kernel, general_engine, plain_loop, trundle  # noqa: E402
+from scene import bare_kernel, general_engine, plain_loop, trundle
 
 WAYS = {
     "trundle-wheels": lambda: trundle(track=False),

@@ -14,7 +14,7 @@ import numpy as np
 from scipy.optimize import root
 
 from sim.engine import loop as engine
-from sim.engine.loop import Limits, advance_plain, run_steps
+from sim.engine.loop import Limits, advance_plain, new_clock, run_steps
 from sim.engine.space import BodySpace
 from sim.engine.standing import Standing, stand
 from sim.law.compile import PLAIN
@@ -194,7 +194,7 @@ def run_watched(
     work = new_work(m) if work is None else work
     space = BodySpace(m, state)
     at = None if PLAIN else space.addresses()
-    clock = np.zeros(5)
+    clock = new_clock()
     block = np.empty((steps, len(columns(len(m.joints), len(m.rings)))))
     limits = Limits(1e9, -1e9, 1e9)
     for i in range(steps):
@@ -202,9 +202,7 @@ def run_watched(
         if at is None:
             wrote, why = advance_plain(m, work, space, block, i, i + 1, dt, clock, limits)
         else:
-            wrote, why = engine.advance(
-                m, work, at, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9
-            )
+            wrote, why = engine.advance(m, work, at, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9)
         if why:
             return Log(m, block[:wrote], why)
     return Log(m, block)
@@ -408,7 +406,4 @@ def roll(
 ) -> tuple[Standing, Log]:
     """Stand a vehicle at the start and let it drive."""
     found = stand(v, on)
-    return found, run(
-        found.assembly.model, found.state, time_s, dt, found.work, compiled=compiled, end_m=end_m
-    )
-
+    return found, run(found.assembly.model, found.state, time_s, dt, found.work, compiled=compiled, end_m=end_m)

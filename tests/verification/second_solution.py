@@ -1,7 +1,7 @@
 """The same vehicle and force law integrated by scipy in reduced coordinates, without pymunk and its pivots.
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
-turning are put together here. Hidden states are integrated with the rest: band speed u, shear z, driver's target,
+turning are put together here. Hidden states are integrated with the rest: band speed u, shear z, looseness, driver's target,
 dry-friction slip of each pivot. The force law is asked with a vanishing step (1 ns), so that "where the coming step
 will put it" is where it is. The load under a bend of the band on the ground, which the law takes from the tension of the
 step before, comes from the evaluation before, a fraction of a step away.
@@ -16,6 +16,7 @@ import numpy as np
 from scipy.integrate import RK45
 
 from sim.engine.standing import Standing
+from sim.law.band import LOOSEN_S
 from sim.law.entry import forces, generalised, place
 from sim.law.ground import LOAD
 from sim.law.pivots import FRICTION_SLIP, RATE
@@ -82,7 +83,8 @@ def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float 
         c = w.carry[0]
         place(m, z[:n], z[n : 2 * n], state)
         c.u, c.shear, c.target = z[2 * n], min(max(z[2 * n + 1], -full), full), z[2 * n + 2]
-        w.joint[:, FRICTION_SLIP] = np.clip(z[2 * n + 3 :], -slip_limit, slip_limit)
+        c.loose = z[-1]
+        w.joint[:, FRICTION_SLIP] = np.clip(z[2 * n + 3 : -1], -slip_limit, slip_limit)
         forces(m, w, state, INSTANT_S)
         generalised(m, w, state, out)
         return turning(arms, state)
@@ -102,11 +104,12 @@ def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float 
         asked = m.ground.speed[np.searchsorted(m.ground.speed_from, z[0], side="right") - 1]
         wish = d["speed"] if math.isnan(asked) else asked
         dz[2 * n + 2] = d["acceleration"] if z[2 * n + 2] < wish - 1e-9 else 0.0
-        rate, slip = w.joint[:, RATE], z[2 * n + 3 :]
-        dz[2 * n + 3 :] = np.where((np.abs(slip) < slip_limit) | (slip * rate < 0), rate, 0.0)
+        rate, slip = w.joint[:, RATE], z[2 * n + 3 : -1]
+        dz[2 * n + 3 : -1] = np.where((np.abs(slip) < slip_limit) | (slip * rate < 0), rate, 0.0)
+        dz[-1] = ((1.0 if c.spare > 0.0 else 0.0) - z[-1]) / LOOSEN_S
         return dz
 
-    z = np.concatenate([found.q, np.zeros(n + 3 + nj)])
+    z = np.concatenate([found.q, np.zeros(n + 4 + nj)])
     solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=1e-7)
     rows = []
     while solver.status == "running":

@@ -53,7 +53,9 @@ def test_hub_path_over_a_half_round(dx: float) -> None:
         x = (r + big) * math.sin(math.radians(angle))
         steep = math.cos(math.radians(angle))
         want = (r + big) * steep
-        assert resting_height(on, r, 2.0 + x) == pytest.approx(want, abs=5e-5 + (dx / steep) ** 2 / 8 * (1 / big + 1 / r) / steep), angle
+        assert resting_height(on, r, 2.0 + x) == pytest.approx(
+            want, abs=5e-5 + (dx / steep) ** 2 / 8 * (1 / big + 1 / r) / steep
+        ), angle
     outside = math.sqrt((r + big) ** 2 - r**2) + 0.002
     assert resting_height(on, r, 2.0 - outside) == pytest.approx(r, abs=1.5e-4)
 
@@ -63,7 +65,9 @@ def test_hub_path_over_a_half_round_rolling() -> None:
     with ample grip. Within 0.15 mm of the circle up to 50 deg
     (measured 0.05 mm): pressing in, and the step."""
     r, big = 0.1, 0.1524
-    m, q = one_wheel(sprung_kg=20, unsprung_kg=2, rate=500, damp=150, tyre_rate=1e7, on=half_round(big, 0.0025), radius=r, x=1.5)
+    m, q = one_wheel(
+        sprung_kg=20, unsprung_kg=2, rate=500, damp=150, tyre_rate=1e7, on=half_round(big, 0.0025), radius=r, x=1.5
+    )
     m.drive.grip, m.drive.speed = 3.0, 0.3
     q[0] = 2.0 - 0.3
     log = run(m, state_at(m, q), 3.0, dt=2e-4)
@@ -76,7 +80,13 @@ def test_hub_path_over_a_half_round_rolling() -> None:
 
 @pytest.mark.parametrize(
     ("r", "h", "angle_deg", "pull"),
-    [(0.1, 0.025, 41.41, 0.8819), (0.1, 0.05, 60.0, 1.7321), (0.1, 0.075, 75.52, 3.8730), (0.15, 0.1, 70.53, 2.8284), (0.15, 0.125, 80.41, 5.916)],
+    [
+        (0.1, 0.025, 41.41, 0.8819),
+        (0.1, 0.05, 60.0, 1.7321),
+        (0.1, 0.075, 75.52, 3.8730),
+        (0.15, 0.1, 70.53, 2.8284),
+        (0.15, 0.125, 80.41, 5.916),
+    ],
 )
 def test_wheel_against_a_step(r: float, h: float, angle_deg: float, pull: float) -> None:
     """Rigid wheel r meeting a step h with its bottom at level: contact arccos(1 - h/r) from the vertical, and
@@ -161,7 +171,9 @@ def test_edge_is_enveloped_not_hit() -> None:
     load never changes by more than bedding * depth * 1 mm * 2 (the points that enter), at any grid."""
     r, bedding = 0.1, 5e6
     for dx in (0.005, 0.0025):
-        m = model([(5.0, 1.0)], [], [{"body": 0, "radius": r, "rate": bedding, "wheels": 1.0}], kerb(0.02, at=2.0, dx=dx))
+        m = model(
+            [(5.0, 1.0)], [], [{"body": 0, "radius": r, "rate": bedding, "wheels": 1.0}], kerb(0.02, at=2.0, dx=dx)
+        )
         loads = np.array([ring_load(m, x, r + 0.018).ring[0, LOAD] for x in np.arange(1.85, 2.05, 0.001)])
         assert loads[0] == 0.0
         assert np.abs(np.diff(loads)).max() < 0.12 * loads.max(), dx

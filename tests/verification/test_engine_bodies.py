@@ -85,9 +85,7 @@ def test_damped_decay(zeta: float, ratio: float) -> None:
     length, mass, k = 1.0, 75.0, 41.2e3
     c = 2.0 * zeta * math.sqrt(k * mass)
     table, spring = line_spring(k * length**2, free=-mass * G / (k * length))
-    m, hull = anchored(
-        [(mass, 1e-9)], [arm(length, damp_bump=c, damp_droop=c, **spring)], spring=table
-    )
+    m, hull = anchored([(mass, 1e-9)], [arm(length, damp_bump=c, damp_droop=c, **spring)], spring=table)
     log = run(m, state_at(m, [*hull, 0.0, 0.01]), 1.5, dt=2.5e-4)
     x = log("joint", "angle")
     k0 = np.flatnonzero((x[1:-1] > x[:-2]) & (x[1:-1] >= x[2:]) & (x[1:-1] > 1e-6))
@@ -219,7 +217,7 @@ def test_three_link_chain_follows_the_equations_of_motion() -> None:
     m, hull, masses, lengths = chain()
     log = run(m, state_at(m, [*hull, 0.0, 0.0, 0.0, 0.0]), 1.2, dt=2e-4)
     n = 3
-    below = np.array([[sum(masses[max(i, j):]) * lengths[i] * lengths[j] for j in range(n)] for i in range(n)])
+    below = np.array([[sum(masses[max(i, j) :]) * lengths[i] * lengths[j] for j in range(n)] for i in range(n)])
 
     def rates(_t: float, z: np.ndarray) -> np.ndarray:
         a, w = z[:n], z[n:]
@@ -244,9 +242,9 @@ def test_flying_vehicle_keeps_its_momentum(bogie: str) -> None:
     Spin: the pivots' solver leaves the bodies' own drift, first order in the step; 1 % of the start's spin
     at 1 ms is measured to be less. The track's reaction is included: motor at rest target speed.
     """
-    from sim.engine.standing import stand
-
     from rigs import flat
+
+    from sim.engine.standing import stand
 
     found = stand(vehicle(bogie, track=False), flat(speed=0.0))
     m = found.assembly.model
@@ -282,6 +280,7 @@ def test_impulse_of_the_ground_is_the_change_of_momentum() -> None:
     """Newton's second law for the whole machine at every step of a kerb climb: mass times change of velocity
     = dt times (ground forces logged + gravity), to rounding (1e-9 of m g dt); the pivots cancel."""
     from rigs import kerb
+
     from sim.engine.standing import stand
     from sim.law.work import BELLY, TRACK, TYRE, TYRE_LOSS
 

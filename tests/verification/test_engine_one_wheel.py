@@ -55,7 +55,9 @@ def test_transmissibility_on_the_shaker(zeta: float) -> None:
     """
     assert transmissibility(np.array([0.5, 1, 2, 5]), 0.1) == pytest.approx([1.3282, 5.0990, 0.3559, 0.0589], abs=6e-5)
     dt, rest, window = 4e-4, 4.0, 10.0
-    f = np.array([0.2, 0.5, 0.9, 1.3, 1.7, 2.1, 2.5, 2.9, 3.3, 3.7, 4.1, 4.7, 5.3, 6.1, 7.1, 8.3, 9.7, 11.3, 13.3, 16.1, 20.0])
+    f = np.array(
+        [0.2, 0.5, 0.9, 1.3, 1.7, 2.1, 2.5, 2.9, 3.3, 3.7, 4.1, 4.7, 5.3, 6.1, 7.1, 8.3, 9.7, 11.3, 13.3, 16.1, 20.0]
+    )
     size = 1.5e-3 / (1 + f)
     phase = np.random.default_rng(4).uniform(0, 2 * math.pi, len(f))
     t = dt * np.arange(round((rest + window) / dt) + 1)
@@ -102,7 +104,13 @@ def test_transmissibility_rolling_over_a_sine(r: float) -> None:
 
 @pytest.mark.parametrize(
     ("fd", "undamped", "damped"),
-    [(0.2, 0.7705, 0.7176), (0.5, 1.5708, 1.4626), (0.81, 1.7685, 1.6514), (1.0, 1.7321, 1.6238), (2.0, 1.2681, 1.2124)],
+    [
+        (0.2, 0.7705, 0.7176),
+        (0.5, 1.5708, 1.4626),
+        (0.81, 1.7685, 1.6514),
+        (1.0, 1.7321, 1.6238),
+        (2.0, 1.2681, 1.2124),
+    ],
 )
 def test_shock_response_to_a_half_sine(fd: float, undamped: float, damped: float) -> None:
     """Peak absolute acceleration of the sprung mass over that of a half-sine base pulse of duration D, against

@@ -26,7 +26,12 @@ def fresh(seed: str, time_s: float, **more: str) -> str:
     """Hash of every logged number, from a process of its own."""
     environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT), **more}
     done = subprocess.run(
-        [sys.executable, "-c", SCRIPT.format(time=time_s)], cwd=ROOT, env=environment, capture_output=True, text=True, check=True
+        [sys.executable, "-c", SCRIPT.format(time=time_s)],
+        cwd=ROOT,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=True,
     )
     return done.stdout
 

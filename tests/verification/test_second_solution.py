@@ -49,7 +49,9 @@ def differences(v: Vehicle, on: GroundArrays, time_s: float, dt: float | None = 
         "travel m": float(np.abs(log("hull", "x") - at(second.q[:, 0])).max()),
         "peak wheel load": float(abs(loads.max() / want.max() - 1)),
         "worst wheel's peak": float(np.abs(loads / want - 1).max()),
-        "peak tension": float(abs(log("track", "tight").max() / max(second.tension.max(), 1.0) - 1)) if m.band[0].on else 0.0,
+        "peak tension": float(abs(log("track", "tight").max() / max(second.tension.max(), 1.0) - 1))
+        if m.band[0].on
+        else 0.0,
         "peak load N": float(want.max()),
     }
 

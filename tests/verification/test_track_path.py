@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from rigs import flat, ground, ring_load, rigid_tracked
+from rigs import flat, ground, rigid_tracked, ring_load
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
@@ -60,11 +60,20 @@ def test_belt_on_many_circles_is_their_convex_hull(seed: int) -> None:
 
     rng = np.random.default_rng(seed)
     xs = np.linspace(1.4, 0.2, 6)
-    road = [(float(x), float(rng.uniform(-0.01, 0.01) - 0.25 * (1 - ((x - 0.8) / 0.9) ** 2)), float(rng.uniform(0.06, 0.09))) for x in xs]
+    road = [
+        (
+            float(x),
+            float(rng.uniform(-0.01, 0.01) - 0.25 * (1 - ((x - 0.8) / 0.9) ** 2)),
+            float(rng.uniform(0.06, 0.09)),
+        )
+        for x in xs
+    ]
     rollers = [(0.5, 0.33, 0.03), (1.1, 0.31, 0.04)]
     rear, front = (-0.2, 0.2, 0.1), (1.8, 0.22, 0.08)
     turn = np.linspace(0, 2 * math.pi, 20_001)[:-1]
-    points = np.concatenate([np.column_stack([x + r * np.cos(turn), y + r * np.sin(turn)]) for x, y, r in [*road, *rollers, rear, front]])
+    points = np.concatenate(
+        [np.column_stack([x + r * np.cos(turn), y + r * np.sin(turn)]) for x, y, r in [*road, *rollers, rear, front]]
+    )
     assert kernel_length(rear, front, road, rollers) == pytest.approx(ConvexHull(points).area, abs=1e-6)
 
 
@@ -72,7 +81,10 @@ def corridor(seed: int) -> tuple[Circle, Circle, list[Circle], GroundArrays]:
     """Seven circles over ground whose random ridges poke up between them, at least 8 mm clear of each circle."""
     rng = np.random.default_rng(seed)
     rear, front = (-1.0, 0.28, 0.1), (1.0, 0.28, 0.1)
-    road = [(float(x) + rng.uniform(-0.03, 0.03), rng.uniform(0.02, 0.12), rng.uniform(0.06, 0.09)) for x in (0.6, 0.3, 0.0, -0.3, -0.6)]
+    road = [
+        (float(x) + rng.uniform(-0.03, 0.03), rng.uniform(0.02, 0.12), rng.uniform(0.06, 0.09))
+        for x in (0.6, 0.3, 0.0, -0.3, -0.6)
+    ]
     dx = 0.02
     x = dx * np.arange(301) - 3.0
     height = -0.3 + rng.uniform(0.0, 0.38, len(x)) * (rng.uniform(size=len(x)) < 0.35)

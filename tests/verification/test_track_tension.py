@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from rigs import Log, flat, ground, kerb, ring_load, rigid_tracked, roll, run_watched, vehicle
+from rigs import Log, flat, ground, kerb, rigid_tracked, ring_load, roll, run_watched, vehicle
 from scipy.optimize import brentq
 
 from sim.engine.standing import stand
@@ -88,14 +88,16 @@ def taut_over_point(rear: Circle, front: Circle, x: float, y: float) -> tuple[fl
     (l0, a0), (l1, a1) = side(rear), side(front)
     gap = front[2] - rear[2]
     top_length = math.sqrt((front[0] - rear[0]) ** 2 + (front[1] - rear[1]) ** 2 - gap**2)
-    slope = math.atan2(front[1] - rear[1], front[0] - rear[0]) + math.asin(gap / math.hypot(front[0] - rear[0], front[1] - rear[1]))
+    slope = math.atan2(front[1] - rear[1], front[0] - rear[0]) + math.asin(
+        gap / math.hypot(front[0] - rear[0], front[1] - rear[1])
+    )
     wraps = rear[2] * (math.pi - slope - a0) + front[2] * (math.pi + slope - a1)
     return l0 + l1 + top_length + wraps, a0, a1
 
 
 @pytest.mark.parametrize(("rise", "x"), [(0.005, 3.0), (0.02, 3.0), (0.05, 3.2), (0.05, 2.7)])
 def test_one_ground_point_under_a_span(rise: float, x: float) -> None:
-    """A ridge under the middle of a free lower span, `rise` above the straight: force T (sin a + sin b), T from the
+    """A ridge under the middle of a free lower span, `rise` above the straight: force T (sin a + sin b) of the two slopes, T from the
     loop's stretch EA (L - L0) / L0 (taut string, statics). Both to 1e-6: closed forms.
 
     The hull is held; the ridge is narrow, so no circle touches ground. Only the spread of tension along the loop
@@ -122,7 +124,7 @@ def test_one_ground_point_under_a_span(rise: float, x: float) -> None:
     assert carry.path == pytest.approx(length, abs=1e-9)
     assert carry.tension == pytest.approx(pull_on_path, rel=1e-6)
     assert carry.tension == pytest.approx(pull, rel=0.01)
-    up = carry.tension * (math.sin(a0) + math.sin(a1))
+    up = -carry.tension * (math.sin(a0) + math.sin(a1))
     assert carry.held_y == pytest.approx(up, rel=1e-6)
     assert carry.span_N == pytest.approx(math.hypot(up, carry.tension * (math.cos(a1) - math.cos(a0))), rel=1e-6)
     assert w.load[TRACK, 0, 1] == pytest.approx(up, rel=1e-6)
@@ -137,7 +139,9 @@ def test_small_deflection_is_the_taut_string_formula() -> None:
     rear, front = (-0.6, 0.3, 0.1), (0.6, 0.3, 0.1)
     height = np.zeros(601)
     height[300] = 0.2 + 0.2 + 0.003
-    m = rigid_tracked([rear, front], [(0.0, 0.5, 0.05)], ground(height, 0.01), stretch=2e6, length=loop_length([rear, front]) * 0.999)
+    m = rigid_tracked(
+        [rear, front], [(0.0, 0.5, 0.05)], ground(height, 0.01), stretch=2e6, length=loop_length([rear, front]) * 0.999
+    )
     carry = ring_load(m, 3.0, 0.2).carry[0]
     assert carry.held_y == pytest.approx(4 * carry.tension * 0.003 / 1.2, rel=0.01)
 
@@ -153,7 +157,13 @@ def test_track_on_vehicle_equals_ground_on_track(bogie: str) -> None:
         if i:
             c = w.carry[0]
             on_bodies = w.load[TRACK, :, :2].sum(axis=0)
-            worst[0] = max(worst[0], abs(on_bodies[0] - c.held_x), abs(on_bodies[1] - c.held_y), abs(c.track_x - c.held_x), abs(c.track_y - c.held_y))
+            worst[0] = max(
+                worst[0],
+                abs(on_bodies[0] - c.held_x),
+                abs(on_bodies[1] - c.held_y),
+                abs(c.track_x - c.held_x),
+                abs(c.track_y - c.held_y),
+            )
             most[0] = max(most[0], abs(c.held_x), abs(c.span_N))
 
     run_watched(found.assembly.model, found.state, 4000, 1e-3, watch, found.work)
@@ -163,7 +173,10 @@ def test_track_on_vehicle_equals_ground_on_track(bogie: str) -> None:
 
 def test_standing_loads_and_track_carry_the_weight() -> None:
     """Issue: standing wheel loads plus the track's share sum to the weight within 0.1 % (equilibrium)."""
-    for v in (badger(), *(vehicle(b, track=t) for b in ("single arm", "paired arms", "walking beam") for t in (False, True))):
+    for v in (
+        badger(),
+        *(vehicle(b, track=t) for b in ("single arm", "paired arms", "walking beam") for t in (False, True)),
+    ):
         found = stand(v, flat())
         m, ring, carry = found.assembly.model, found.work.ring, found.work.carry[0]
         up = float((ring[:, LOAD] * ring[:, NY]).sum()) + carry.held_y
