@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import sys
 import tempfile
@@ -31,6 +30,7 @@ _COMMANDS = {
     "new": "sim.cli.new",
 }
 """Each command and the module that holds it; loaded only when called, so that --help is quick."""
+
 
 
 class Commands(click.Group):
@@ -79,9 +79,8 @@ def main(args: list[str] | None = None) -> None:
         click.echo(str(e), err=True)
         status = WRONG_INPUT
     except SystemExit as e:
-        # Click turns a reader that went away (| head) into a failure; ours got all it wanted.
-        broken = isinstance(e.__context__, OSError) and e.__context__.errno == errno.EPIPE
-        status = DONE if broken else e.code if isinstance(e.code, int) else DONE if e.code is None else OWN_FAULT
+        code = DONE if e.code is None or _reader_left(e) else e.code
+        status = code if isinstance(code, int) else OWN_FAULT
     except click.exceptions.Exit as e:
         status = e.exit_code
     except click.UsageError as e:
@@ -113,6 +112,15 @@ def main(args: list[str] | None = None) -> None:
         )
         status = OWN_FAULT
     sys.exit(status)
+
+
+def _reader_left(e: SystemExit) -> bool:
+    """True if click or rich leave because nobody reads our output any more (| head): no failure of ours.
+
+    Click puts its wrapper in the place of stdout; rich leaves while it handles the broken pipe.
+    """
+    wrapped = type(sys.stdout).__name__ == "_PacifyFlushWrapper"
+    return e.code == 1 and (wrapped or isinstance(e.__context__, BrokenPipeError))
 
 
 def _keep_traceback() -> str:

@@ -50,6 +50,10 @@ def run(
     Prints a verdict and keeps the whole run in a folder, with a report to read or print.
     """
     machine, way = vehicle_file(vehicle, settings), course_file(course)
+    if out is not None:
+        from sim.record.store import check_place
+
+        check_place(out)
     tell_about_compiling()
 
     from sim.record.result import run as run_it

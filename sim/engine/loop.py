@@ -20,7 +20,7 @@ GOING, COURSE_END, STALLED, OVERTURNED, DIVERGED, TIME_UP, ROLLED_BACK = range(7
 """Why a run stands where it stands."""
 
 OVERTURN_RAD = math.radians(75.0)
-STALL_M = 0.01
+STALL_M = 0.06
 STALL_S = 3.0
 """A hull whose nose has not got STALL_M further in STALL_S has stalled."""
 

@@ -11,7 +11,8 @@ import numpy as np
 from sim.engine import loop
 from sim.engine.loop import Limits, Rows, run_steps
 from sim.engine.standing import Standing, stand
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, StandingError
+from sim.law.pivots import SPRING_TORQUE, STOP_FORCE
 from sim.model.ground import ground_arrays
 from sim.spec.bogie import WalkingBeam
 from sim.spec.vehicle import Vehicle
@@ -60,6 +61,36 @@ def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
     return 3.0 * travel + 20.0
 
 
+def _check_stands(standing: Standing) -> None:
+    """A hull that stands on its belly, or with every spring on its bump stop, is not worth rolling.
+
+    Raises StandingError, with the share of the load that the springs hold.
+    """
+    carry, m = standing.work.carry[0], standing.assembly.model
+    weight = standing.assembly.weight_N
+    if carry.belly_N > 0.01 * weight:
+        raise StandingError(
+            Problem(
+                f"the hull rests on its belly, which carries {100.0 * carry.belly_N / weight:.0f} % of the weight: "
+                "wheels, arms or springs are too short or too weak",
+                field="bogie",
+            )
+        )
+    sprung = [j for j, row in enumerate(m.joints) if row.table_n or any(j in (p.fore, p.aft) for p in m.pairs)]
+    held = [standing.work.joint[j, SPRING_TORQUE] for j in sprung]
+    stopped = [standing.work.joint[j, STOP_FORCE] * m.joints[j].radius for j in sprung]
+    if sprung and min(stopped) > 0.0:
+        share = sum(held) / (sum(held) + sum(stopped))
+        raise StandingError(
+            Problem(
+                f"the springs cannot carry the hull: every arm stands on its bump stop, the springs hold "
+                f"{100.0 * share:.0f} % of the load",
+                field="bogie",
+                allowed="stiffer springs, or springs set lower (free_angle_deg, seat height)",
+            )
+        )
+
+
 def simulate(
     vehicle: Vehicle,
     ground: Ground,
@@ -88,6 +119,7 @@ def simulate(
         )
     arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
     standing = stand(vehicle, arrays)
+    _check_stands(standing)
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(limit, MOST_STEPS * dt_s))
     rows = run_steps(
         standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress

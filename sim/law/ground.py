@@ -126,6 +126,22 @@ def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyp
 
 
 @inner
+def _way_out(g: GroundArrays, x, y, straight_up):  # type: ignore[no-untyped-def]
+    """Shortest way out of the ground for a point in it: distance [m] and direction.
+
+    A corner that has run into a wall is out again after a few millimetres backwards, however high the wall.
+    """
+    nearest, nx, ny = straight_up, 0.0, 1.0
+    begin, end = g.point_from[cell(g, x - straight_up)], g.point_from[cell(g, x + straight_up) + 1] + 1
+    for k in range(begin, end):
+        dx, dy = g.point_x[k] - x, g.point_y[k] - y
+        d = math.sqrt(dx * dx + dy * dy)
+        if 0.0 < d < nearest:
+            nearest, nx, ny = d, dx / d, dy / d
+    return nearest, nx, ny
+
+
+@inner
 def belly(m: Model, w: Work):  # type: ignore[no-untyped-def]
     """Corners of the belly against the ground and peaks of the ground against the belly.
 
@@ -139,13 +155,11 @@ def belly(m: Model, w: Work):  # type: ignore[no-untyped-def]
     for k in range(m.belly.shape[0]):
         x = w.pose[0, 0] + c * m.belly[k, 0] - s * m.belly[k, 1]
         y = w.pose[0, 1] + s * m.belly[k, 0] + c * m.belly[k, 1]
-        i = cell(g, x)
         gap = y - height_at(g, x)
         clear = min(clear, gap)
         if gap < 0.0:
-            slope = (g.height[i + 1] - g.height[i]) / g.dx
-            n = math.sqrt(1.0 + slope * slope)
-            total += _belly_spot(m, w, x, y, -gap / n, -slope / n, 1.0 / n)
+            deep, nx, ny = _way_out(g, x, y, -gap)
+            total += _belly_spot(m, w, x, y, deep, nx, ny)
         if k > 0 and x > px:
             slope = (y - py) / (x - px)
             n = math.sqrt(1.0 + slope * slope)

@@ -91,8 +91,8 @@ def run(
     Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over
     or blows up is a result with `completed` false and the reason in `ended_because`.
     """
-    if speed_m_s is not None and not 0.0 < speed_m_s <= 30.0:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="above 0 to 30"))
+    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
         vehicle = vehicle.model_copy(

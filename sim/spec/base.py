@@ -36,5 +36,5 @@ def plain_text(text: str) -> str:
     return text
 
 
-PlainText = Annotated[str, AfterValidator(plain_text)]
-"""Text in the builder's words; it may have several lines, but no control characters."""
+PLAIN = AfterValidator(plain_text)
+"""Puts `plain_text` behind the other rules of a text field."""

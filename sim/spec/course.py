@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from sim.errors import InputError, Problem
-from sim.spec.base import PlainText, Spec, plain_text
+from sim.spec.base import PLAIN, Spec, plain_text
 from sim.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
 from sim.terrain import ObstacleKind
 from sim.terrain.base import Obstacle
@@ -25,10 +25,10 @@ SLOWEST_M_S = 0.01
 class Course(Spec):
     """Obstacles with flat ground before, between and behind them."""
 
-    name: Annotated[PlainText, Field(max_length=60)] = ""
+    name: Annotated[str, Field(max_length=60), PLAIN] = ""
     """What reports call it."""
 
-    note: Annotated[PlainText, Field(max_length=4_000)] = ""
+    note: Annotated[str, Field(max_length=4_000), PLAIN] = ""
     """What it is for, in the builder's words."""
 
     run_up_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 3000.0

@@ -30,7 +30,7 @@ class Drive(Spec):
     brake_N: Annotated[float, Field(ge=0, le=200_000)]
     """Most the brake (or motor braking) holds, as a force at the track, N."""
 
-    grip: Annotated[float, Field(ge=0.01, le=1.5)]
+    grip: Annotated[float, Field(ge=0.001, le=1.5)]
     """Friction of track (or tyre) on the course."""
 
     grip_shear_mm: Annotated[float, Field(ge=0.5, le=100)] = 5.0

@@ -253,7 +253,8 @@ def validate(
         return kind.model_validate(data)
     except ValidationError as e:
         problems = [_problem(err, kind, data, file, lines or {}) for err in e.errors(include_url=False)]
-        raise InputError(_without_echoes(dict.fromkeys(problems))) from None
+        found = _without_echoes(dict.fromkeys(problems))
+        raise InputError(sorted(found, key=lambda p: p.line)) from None
     except RecursionError:
         raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from sim.errors import InputError, Problem
-from sim.spec.base import Name, PlainText, Spec
+from sim.spec.base import PLAIN, Name, Spec
 from sim.spec.bogie import Bogie
 from sim.spec.drive import Drive
 from sim.spec.hull import Hull
@@ -21,8 +21,8 @@ from sim.spec.wheel import Wheel
 class Vehicle(Spec):
     """Everything the builder says of one vehicle."""
 
-    name: Annotated[PlainText, Field(min_length=1, max_length=60)]
-    note: Annotated[PlainText, Field(max_length=2_000)] = ""
+    name: Annotated[str, Field(min_length=1, max_length=60), PLAIN]
+    note: Annotated[str, Field(max_length=2_000), PLAIN] = ""
     hull: Hull
     wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
     """Road wheels by name: [wheel.road]."""

@@ -109,7 +109,8 @@ def mujoco_model():
     for k in range(4):
         x, z = (1430 - 370 * k - 700) / 1e3, (40 - 220) / 1e3
         arms.append(
-            f'<body pos="{x} 0 {z}"><joint name="a{k}" type="hinge" axis="0 1 0" stiffness="573" springref="{-np.radians(40)}"'
+            f'<body pos="{x} 0 {z}"><joint name="a{k}" type="hinge" axis="0 1 0" stiffness="573"'
+            f' springref="{-np.radians(40)}"'
             f' ref="0" damping="20" frictionloss="2" limited="true" range="{-np.radians(45)} {-np.radians(5)}"/>'
             f'<inertial pos="-0.09 0 0" mass="3" diaginertia="0.01 0.01 0.01"/>'
             f'<body pos="-0.18 0 0"><joint name="w{k}" type="hinge" axis="0 1 0"/>'

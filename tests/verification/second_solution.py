@@ -1,10 +1,11 @@
 """The same vehicle and force law integrated by scipy in reduced coordinates, without pymunk and its pivots.
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
-turning are put together here. Hidden states are integrated with the rest: band speed u, shear z, looseness, driver's target,
-dry-friction slip of each pivot. The force law is asked with a vanishing step (1 ns), so that "where the coming step
-will put it" is where it is. The load under a bend of the band on the ground, which the law takes from the tension of the
-step before, comes from the evaluation before, a fraction of a step away.
+turning are put together here. Hidden states are integrated with the rest: band speed u, shear z, looseness,
+driver's target, dry-friction slip of each pivot. The force law is asked with a vanishing step (1 ns), so
+that "where the coming step
+will put it" is where it is. The load under a bend of the band on the ground, which the law takes from the tension
+of the step before, comes from the evaluation before, a fraction of a step away.
 """
 
 from __future__ import annotations

@@ -217,8 +217,8 @@ def test_tyre_has_the_stated_load_and_rate() -> None:
     quadrature), at any place between two grid points.
 
     Tolerance: trapezium rule on a parabola that ends between two points, error up to (dx/a)^2 / 4 of the load
-    (1.9 % at 5 mm and a = 18 mm, 0.5 % at 2.5 mm). The mean rate from 350 to 650 N is the stated 350 N/mm within 3 %; the
-    local rate goes in steps of one point, 5 mm * bedding = 13 % of it.
+    (1.9 % at 5 mm and a = 18 mm, 0.5 % at 2.5 mm). The mean rate from 350 to 650 N is the stated 350 N/mm within
+    3 %; the local rate goes in steps of one point, 5 mm * bedding = 13 % of it.
     """
     radius = 0.085
     bedding = ring_bedding(radius, 500.0, 350e3)

@@ -76,8 +76,9 @@ np.save(sys.argv[1], log.values)
 
 
 def test_kernels_run_as_plain_python_agree(tmp_path: Path) -> None:
-    """TRUNDLE_PLAIN=1 runs the kernels uncompiled: 150 steps of a vehicle dropped on its track equal within 1e-9 of each column's size (compilers may
-    fuse a multiply and an add, and libm differs from Python's math by a unit in the last place)."""
+    """TRUNDLE_PLAIN=1 runs the kernels uncompiled: 150 steps of a vehicle dropped on its track equal within 1e-9 of
+    each column's size (compilers may fuse a multiply and an add, and libm differs from Python's math by a unit in
+    the last place)."""
     for name, plain in (("a", "0"), ("b", "1")):
         environment = {**os.environ, "PYTHONPATH": str(ROOT), "TRUNDLE_PLAIN": plain}
         subprocess.run([sys.executable, "-c", PLAIN, str(tmp_path / name)], cwd=ROOT, env=environment, check=True)

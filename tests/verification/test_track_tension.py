@@ -97,8 +97,8 @@ def taut_over_point(rear: Circle, front: Circle, x: float, y: float) -> tuple[fl
 
 @pytest.mark.parametrize(("rise", "x"), [(0.005, 3.0), (0.02, 3.0), (0.05, 3.2), (0.05, 2.7)])
 def test_one_ground_point_under_a_span(rise: float, x: float) -> None:
-    """A ridge under the middle of a free lower span, `rise` above the straight: force T (sin a + sin b) of the two slopes, T from the
-    loop's stretch EA (L - L0) / L0 (taut string, statics). Both to 1e-6: closed forms.
+    """A ridge under the middle of a free lower span, `rise` above the straight: force T (sin a + sin b) of the two
+    slopes, T from the loop's stretch EA (L - L0) / L0 (taut string, statics). Both to 1e-6: closed forms.
 
     The hull is held; the ridge is narrow, so no circle touches ground. Only the spread of tension along the loop
     could differ, and there is none without traction.

@@ -1,0 +1,109 @@
+"""The command line against wrong use: exit code 2, a message, never a traceback."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+import pytest
+
+from sim.cli import inputs
+from sim.cli.main import main, trundle
+
+
+def call(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]:
+    """Exit code, stdout and stderr of a command."""
+    with pytest.raises(SystemExit) as caught:
+        main(list(args))
+    out, err = capsys.readouterr()
+    assert isinstance(caught.value.code, int)
+    return caught.value.code, out, err
+
+
+WRONG = [
+    (["rnu"], 'did you mean "run"?'),
+    (["run"], "Missing argument"),
+    (["run", "badger"], "Missing argument"),
+    (["run", "bager", "kerb-50"], 'did you mean "badger"?'),
+    (["run", "badger", "kreb-50"], 'did you mean "kerb-50"?'),
+    (["run", "kerb-50", "badger"], "no such vehicle file"),
+    (["run", "badger", "kerb-50", "--sped", "1"], "No such option '--sped'"),
+    (["run", "badger", "kerb-50", "--speed", "fast"], "not a valid float"),
+    (["run", "badger", "kerb-50", "--speed", "nan"], "--speed: a speed of nan m/s (allowed: above 0 to 30)"),
+    (["run", "badger", "kerb-50", "--speed=-1"], "--speed: a speed of -1 m/s"),
+    (["run", "badger", "kerb-50", "--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
+    (["run", "badger", "kerb-50", "--dt-ms", "1e308"], "--dt-ms: a step of"),
+    (["run", "badger", "kerb-50", "--ground-mm", "3"], "a ground grid of 3 mm does not fit"),
+    (["run", "badger", "kerb-50", "--set", "hull.mass_kg"], "--set: "),
+    (["run", "badger", "kerb-50", "--set", "hull.mas_kg=3"], 'hull.mas_kg: unknown field; did you mean "mass_kg"'),
+    (["run", "badger", "kerb-50", "--set", "hul.mass_kg=3"], 'there is no "hul"; did you mean "hull"?'),
+    (["run", "badger", "kerb-50", "--set", "hull.mass_kg=heavy"], 'a number is wanted (it is "heavy")'),
+    (["sheet", "badger", "--factor", "nan"], "--factor: nan is no factor"),
+    (["sheet", "badger", "--run", "/"], "--run"),
+    (["course", "kerb-50", "--out", "a.exe"], "--out"),
+    (["watch", "badger"], "a vehicle needs a course"),
+    (["limits", "badger", "--speed", "nan"], "--speed"),
+    (["baseline", "check", "nope"], "no baseline is called"),
+]
+
+
+@pytest.mark.parametrize(("args", "words"), WRONG, ids=[" ".join(a)[:60] for a, _ in WRONG])
+def test_wrong_use(
+    args: list[str], words: str, capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Code 2, the message on stderr, nothing on stdout, nothing written."""
+    monkeypatch.chdir(tmp_path)
+    code, out, err = call(capsys, *args)
+    assert code == 2, err
+    assert words in err
+    assert "Traceback" not in err
+    assert out == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_option_is_not_blamed_on_the_file(capsys: pytest.CaptureFixture[str]) -> None:
+    """The file is right; its name would mislead."""
+    _, _, err = call(capsys, "run", "badger", "kerb-50", "--speed=-1")
+    assert err.startswith("--speed: ")
+
+
+def test_every_problem_has_its_own_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """file:line: field: problem."""
+    path = tmp_path / "c.toml"
+    path.write_text('[[obstacle]]\nkind = "kerb up"\nheight_mm = -1\ngap_mm = nan\nwdith_mm = 3\n')
+    code, _, err = call(capsys, "course", str(path))
+    lines = err.strip().splitlines()
+    assert code == 2
+    assert [line.removeprefix(str(path)).split(":")[1] for line in lines] == ["3", "4", "5"]
+
+
+def test_doubts_are_said_on_stderr(capsys: pytest.CaptureFixture[str]) -> None:
+    """A note does not stop the command."""
+    file = inputs.vehicle_file("badger", ("hull.mass_kg=6",))
+    err = capsys.readouterr().err
+    assert err.startswith(f"note: {file.path}: hull.mass_kg is 6 but the longest arm is 150 mm")
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "words"),
+    [
+        (KeyboardInterrupt(), 130, "stopped; what was finished is kept"),
+        (MemoryError(), 2, "not enough memory"),
+        (OSError(errno.ENOSPC, "No space left on device", "x.html"), 2, "trundle: x.html: No space left on device"),
+        (BrokenPipeError(errno.EPIPE, "Broken pipe"), 0, ""),
+        (RecursionError("deep"), 70, "a fault of Trundle's own"),
+    ],
+)
+def test_what_goes_wrong_inside(
+    error: BaseException, code: int, words: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A message and a code for each; no traceback even for our own faults."""
+
+    def fail(*_: object, **__: object) -> None:
+        raise error
+
+    monkeypatch.setattr(trundle, "invoke", fail)
+    got, _, err = call(capsys, "run", "badger", "kerb-50")
+    assert got == code
+    assert words in err
+    assert "Traceback" not in err
