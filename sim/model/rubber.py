@@ -1,8 +1,12 @@
-"""Calibrates the compliant contacts: from what a builder can measure to the constants of the force law."""
+"""Calibrates the compliant contacts: from what a builder can measure to the constants of the force law.
+
+Setting the track assembles a vehicle half a dozen times, each with the same few wheels: results are remembered.
+"""
 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from scipy.optimize import brentq
 
@@ -22,6 +26,7 @@ def ring_load(radius_m: float, press_m: float) -> float:
     return h * (2.0 * radius_m * math.asinh(a / h) - 2.0 * a)
 
 
+@lru_cache(maxsize=1024)
 def ring_bedding(radius_m: float, load_N: float, rate_N_per_m: float) -> float:
     """Bedding [N/m2] of one ring whose rate is `rate_N_per_m` at `load_N` on flat ground.
 
@@ -40,6 +45,7 @@ def ring_bedding(radius_m: float, load_N: float, rate_N_per_m: float) -> float:
     return load_N / ring_load(radius_m, press)
 
 
+@lru_cache(maxsize=1024)
 def bounce_damp(loss: float) -> float:
     """Damping factor [s/m] of force = f(d) (1 + damp d') that loses `loss` of the energy at BOUNCE_M_S.
 
