@@ -52,7 +52,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
     figures = ranked(order)
     heads, rows = shown(order, figures, settings_of(order))
     brief = [[*row[:-1], _brief(row[-1])] for row in rows[:MAX_LINES]]
-    print_table([h.replace(".", ".\n") if " " not in h else h for h in heads], brief)
+    print_table(_short(heads), brief)
     if len(rows) > MAX_LINES:
         print(f"... and {len(rows) - MAX_LINES} more in the results table")
     print()
@@ -81,3 +81,9 @@ def print_frame(frame: pd.DataFrame, title: str) -> None:
     if len(rows) > MAX_LINES:
         print(f"... and {len(rows) - MAX_LINES} more")
     print()
+
+
+def _short(heads: Sequence[str]) -> list[str]:
+    """Field paths as their last part where that is enough to tell them apart: thickness_mm."""
+    tails = [h.rsplit(".", 1)[-1] for h in heads]
+    return [t if " " not in h and tails.count(t) == 1 else h for h, t in zip(heads, tails, strict=True)]
