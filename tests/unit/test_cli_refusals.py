@@ -29,7 +29,7 @@ WRONG = [
     (["run", "kerb-50", "badger"], "no such vehicle file"),
     (["run", "badger", "kerb-50", "--sped", "1"], "No such option '--sped'"),
     (["run", "badger", "kerb-50", "--speed", "fast"], "not a valid float"),
-    (["run", "badger", "kerb-50", "--speed", "nan"], "--speed: a speed of nan m/s (allowed: above 0 to 30)"),
+    (["run", "badger", "kerb-50", "--speed", "nan"], "--speed: a speed of nan m/s (allowed: 0.01 to 30)"),
     (["run", "badger", "kerb-50", "--speed=-1"], "--speed: a speed of -1 m/s"),
     (["run", "badger", "kerb-50", "--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
     (["run", "badger", "kerb-50", "--dt-ms", "1e308"], "--dt-ms: a step of"),
