@@ -7,6 +7,7 @@ import errno
 import json
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -22,6 +23,10 @@ FORMAT = 1
 
 TIMELINE, EVENTS, SUMMARY, REPORT = "timeline.parquet", "events.csv", "summary.json", "report.html"
 VEHICLE, COURSE = "vehicle.toml", "course.toml"
+
+
+STALE_S = 10.0
+"""A swap takes a moment; a lock older than this was left by a killed process [s]."""
 
 
 @contextmanager
@@ -40,7 +45,8 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
         part.chmod(0o755)
         yield part
-        _take_place(part, folder)
+        with _turn(folder):
+            _take_place(part, folder)
     except OSError as e:
         raise InputError(
             Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
@@ -54,7 +60,8 @@ def check_place(folder: Path) -> Path:
     """The full path of a folder that a run could take. Raises InputError if something else is there."""
     try:
         folder = folder.resolve()
-        if folder.exists() and not (folder.is_dir() and (is_run(folder) or not any(folder.iterdir()))):
+        # A look while another process swaps the folder may fall between two of its runs: look again.
+        if not any(_could_be_run(folder, 0.05 * k) for k in range(4)):
             raise InputError(
                 Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
             )
@@ -62,6 +69,34 @@ def check_place(folder: Path) -> Path:
         why = getattr(e, "strerror", None) or e
         raise InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200])) from None
     return folder
+
+
+def _could_be_run(folder: Path, wait_s: float) -> bool:
+    time.sleep(wait_s)
+    try:
+        return not folder.exists() or (folder.is_dir() and (is_run(folder) or not any(folder.iterdir())))
+    except FileNotFoundError:
+        return True
+
+
+@contextlib.contextmanager
+def _turn(folder: Path) -> Iterator[None]:
+    """One process at a time may swap the folder; one that was killed while it did holds nobody up for long."""
+    lock = folder.parent / f".{folder.name}.lock"
+    for _ in range(2_000):
+        try:
+            lock.mkdir()
+            break
+        except FileExistsError:
+            with contextlib.suppress(OSError):
+                if time.time() - lock.stat().st_mtime > STALE_S:
+                    lock.rmdir()
+            time.sleep(0.01)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(OSError):
+            lock.rmdir()
 
 
 def _take_place(part: Path, folder: Path) -> None:
