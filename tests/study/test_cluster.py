@@ -88,6 +88,7 @@ def test_the_table_is_that_of_local_processes(cluster: str, tmp_path: Path) -> N
     assert_frame_equal(local, far, check_exact=True)
 
 
+@pytest.mark.slow  # waits on restarts that take as long as the machine is busy
 def test_a_task_that_always_kills_its_worker_is_the_only_one_lost(cluster: str) -> None:
     tasks = [(f"t{i}", {"n": i, "mood": "die" if i == 4 else ""}) for i in range(24)]
     found = collect(cluster, tasks)
@@ -95,6 +96,7 @@ def test_a_task_that_always_kills_its_worker_is_the_only_one_lost(cluster: str) 
     assert len(found) == 24
 
 
+@pytest.mark.slow  # waits on restarts that take as long as the machine is busy
 def test_a_worker_killed_from_outside_costs_nothing(cluster: str) -> None:
     chance = random.Random(2)
     timer = threading.Timer(0.6, Workers.kill_one, [chance])
