@@ -31,11 +31,10 @@ set_option = click.option(
 
 
 @dataclass(frozen=True)
-class VehicleFile:
-    """A vehicle and where it came from. settings: what was set by option."""
+class InputFile:
+    """A file the builder named. settings: what was set by option."""
 
     path: Path
-    vehicle: Vehicle
     settings: dict[str, Any]
 
     @property
@@ -45,6 +44,13 @@ class VehicleFile:
     def text_as_used(self) -> str:
         """The file's text with the settings put in, comments kept."""
         return _with_settings(read_text(self.path), self.settings)
+
+
+@dataclass(frozen=True)
+class VehicleFile(InputFile):
+    """A vehicle and where it came from."""
+
+    vehicle: Vehicle
 
     @contextmanager
     def blamed(self) -> Iterator[None]:
@@ -59,20 +65,10 @@ class VehicleFile:
 
 
 @dataclass(frozen=True)
-class CourseFile:
+class CourseFile(InputFile):
     """A course and where it came from."""
 
-    path: Path
     course: Course
-    settings: dict[str, Any]
-
-    @property
-    def stem(self) -> str:
-        return self.path.stem
-
-    def text_as_used(self) -> str:
-        """The file's text with the settings put in, comments kept."""
-        return _with_settings(read_text(self.path), self.settings)
 
     def copy_surveys(self, folder: Path) -> None:
         """Put the surveyed profiles that the course names beside its copy."""
@@ -96,14 +92,14 @@ def vehicle_file(name: str, settings: tuple[str, ...] = ()) -> VehicleFile:
     vehicle = load_vehicle(path, chosen)
     for doubt in doubts(vehicle):
         click.echo(f"note: {path}: {doubt}", err=True)
-    return VehicleFile(path, vehicle, chosen)
+    return VehicleFile(path, chosen, vehicle)
 
 
 def course_file(name: str, settings: tuple[str, ...] = ()) -> CourseFile:
     """The course at a path or of a shipped name. Raises InputError."""
     path = find("courses", name)
     chosen = parse_settings(settings)
-    return CourseFile(path, load_course(path, chosen), chosen)
+    return CourseFile(path, chosen, load_course(path, chosen))
 
 
 def _with_settings(text: str, settings: dict[str, Any]) -> str:

@@ -43,7 +43,7 @@ def new_clock() -> Floats:
 
 
 @kernel
-def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m):  # type: ignore[no-untyped-def]
+def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m):
     """All that happens between two moves of the bodies. Returns GOING or why to stop.
 
     clock (6,): time [s]; time without getting further [s]; velocity of the hull before the step (3); furthest
@@ -96,7 +96,7 @@ if not PLAIN:
     from sim.engine.calls import call_each, call_step, set_int
 
     @kernel
-    def advance(m: Model, w: Work, at, state, force, log, begin, end, dt, clock, end_m, start_m):  # type: ignore[no-untyped-def]
+    def advance(m: Model, w: Work, at, state, force, log, begin, end, dt, clock, end_m, start_m):
         """Steps begin to end without returning to Python. Returns (rows written, why it stands)."""
         nb = m.bodies.shape[0]
         for i in range(begin, end):

@@ -22,7 +22,7 @@ LOOSEN_S = 0.01
 
 
 @inner
-def _node_of(node_ring, n, i):  # type: ignore[no-untyped-def]
+def _node_of(node_ring, n, i):
     for k in range(n):
         if node_ring[k] == i:
             return k
@@ -30,7 +30,7 @@ def _node_of(node_ring, n, i):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _span_under(node_xy, n, x):  # type: ignore[no-untyped-def]
+def _span_under(node_xy, n, x):
     """Number of the span below course position x."""
     k = 0
     while k < n - 2 and node_xy[k + 1, 0] <= x:
@@ -39,7 +39,7 @@ def _span_under(node_xy, n, x):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _split(ring, node_ring, node_xy, span, n, i):  # type: ignore[no-untyped-def]
+def _split(ring, node_ring, node_xy, span, n, i):
     """Make ring i, which the band passes without a bend, a node of the span below it."""
     x, y = ring[i, X], ring[i, Y]
     k = _span_under(node_xy, n, x)
@@ -59,7 +59,7 @@ def _split(ring, node_ring, node_xy, span, n, i):  # type: ignore[no-untyped-def
 
 
 @inner
-def _gaps(rings, ring, node_ring, node_xy, span, n):  # type: ignore[no-untyped-def]
+def _gaps(rings, ring, node_ring, node_xy, span, n):
     """How far each road wheel stands off the band."""
     for i in range(ring.shape[0]):
         ring[i, GAP] = 0.0
@@ -72,14 +72,14 @@ def _gaps(rings, ring, node_ring, node_xy, span, n):  # type: ignore[no-untyped-
 
 
 @inner
-def _wrap(ax, ay, bx, by):  # type: ignore[no-untyped-def]
+def _wrap(ax, ay, bx, by):
     """Angle turned to the left from direction a to direction b, 0 to 2 pi [rad]."""
     turned = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
     return turned if turned >= 0.0 else turned + 2.0 * math.pi
 
 
 @inner
-def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def band_path(m: Model, w: Work):
     """Lay the whole loop. Returns the number of nodes, the loop's length without sag [m], and the directions
     (world) in which the band reaches the rear end and leaves the front end on top.
 
@@ -109,7 +109,7 @@ def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+def _contacts(m: Model, w: Work, n):
     """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
     lower run counted away from the sprocket [m/s].
 
@@ -162,7 +162,7 @@ def _contacts(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _pressed_in(b, tension, lever, hold):  # type: ignore[no-untyped-def]
+def _pressed_in(b, tension, lever, hold):
     """How far the tensioner's idler is pressed in [m], and its slope, at a slack-side tension [N].
 
     It begins to give when tension * lever passes `hold` [N].
@@ -178,7 +178,7 @@ def _pressed_in(b, tension, lever, hold):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _spare(b, tension, top, base, span_sum, lever, shift, hold):  # type: ignore[no-untyped-def]
+def _spare(b, tension, top, base, span_sum, lever, shift, hold):
     """Loop length to spare at a slack-side tension [m], and its slope.
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
@@ -194,7 +194,7 @@ def _spare(b, tension, top, base, span_sum, lever, shift, hold):  # type: ignore
 
 
 @inner
-def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):  # type: ignore[no-untyped-def]
+def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
     """Slack-side tension [N] at which the loop is just used up; and the length to spare at the floor [m].
 
     The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
@@ -228,7 +228,7 @@ def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):  # 
 
 
 @inner
-def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def track(m: Model, w: Work, dt):
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
     n, path, in_x, in_y, out_x, out_y = band_path(m, w)
@@ -367,7 +367,7 @@ def track(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def wheels(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def wheels(m: Model, w: Work, dt):
     """A vehicle without a track: every road wheel is driven, all at one speed.
 
     A wheel turns on its bearing, so the pull acts at its axle; the motor's torque is held by the hull.

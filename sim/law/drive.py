@@ -30,7 +30,7 @@ SHEAR_S = 0.002
 
 
 @inner
-def ramp(most, x, full):  # type: ignore[no-untyped-def]
+def ramp(most, x, full):
     """A value that grows from -most to most while x goes from -full to full, and its slope."""
     if x >= full:
         return most, 0.0
@@ -40,7 +40,7 @@ def ramp(most, x, full):  # type: ignore[no-untyped-def]
 
 
 @inner
-def motor(m: Model, target, u):  # type: ignore[no-untyped-def]
+def motor(m: Model, target, u):
     """Push of the sprocket on the band [N] at band speed u, and its slope."""
     d = m.drive[0]
     most = d.push
@@ -57,7 +57,7 @@ def motor(m: Model, target, u):  # type: ignore[no-untyped-def]
 
 
 @inner
-def set_target(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def set_target(m: Model, w: Work, dt):
     """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
     c = w.carry[0]
     wish = m.drive[0].speed
@@ -70,7 +70,7 @@ def set_target(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def run_on(m: Model, w: Work, contacts, turning, dt):  # type: ignore[no-untyped-def]
+def run_on(m: Model, w: Work, contacts, turning, dt):
     """Step the band's speed and shear, and set each contact's pull.
 
     turning: speed of the sprocket's rim from the hull's own pitching [m/s], which the motor feels on top of u.

@@ -14,76 +14,76 @@ from sim.model.arrays import Model
 
 
 @kernel
-def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+def forces(m: Model, w: Work, state, dt):
     _step.forces(m, w, state, dt)
 
 
 @kernel
-def total(w: Work, force):  # type: ignore[no-untyped-def]
+def total(w: Work, force):
     _step.total(w, force)
 
 
 @kernel
-def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+def set_pose(m: Model, w: Work, state, dt):
     _pivots.set_pose(m, w, state, dt)
 
 
 @kernel
-def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def dampers(m: Model, w: Work):
     _pivots.dampers(m, w)
 
 
 @kernel
-def rings(m: Model, w: Work, dt=0.0):  # type: ignore[no-untyped-def]
+def rings(m: Model, w: Work, dt=0.0):
     return _ground.rings(m, w, dt)
 
 
 @kernel
-def lay(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def lay(m: Model, w: Work):
     return _path.lay(m, w)
 
 
 @kernel
-def lay_afresh(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def lay_afresh(m: Model, w: Work):
     w.order[0] = 0
     return _path.lay(m, w)
 
 
 @kernel
-def bend(span, k):  # type: ignore[no-untyped-def]
+def bend(span, k):
     return _path.bend(span, k)
 
 
 @kernel
-def band_path(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def band_path(m: Model, w: Work):
     return _band.band_path(m, w)
 
 
 @kernel
-def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):  # type: ignore[no-untyped-def]
+def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
     return _band.solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess)
 
 
 @kernel
-def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
+def place(m: Model, q, v, state):
     _frame.place(m, q, v, state)
 
 
 @kernel
-def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
+def pivot_of(m: Model, state, j):
     return _frame.pivot_of(m, state, j)
 
 
 @kernel
-def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
+def generalised(m: Model, w: Work, state, out):
     _frame.generalised(m, w, state, out)
 
 
 @kernel
-def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-untyped-def]
+def standing_force(m: Model, w: Work, q, still, state, out):
     _frame.standing_force(m, w, q, still, state, out)
 
 
 @kernel
-def relax(m: Model, w: Work, q, still, state, out, ease, steps):  # type: ignore[no-untyped-def]
+def relax(m: Model, w: Work, q, still, state, out, ease, steps):
     return _frame.relax(m, w, q, still, state, out, ease, steps)

@@ -14,7 +14,7 @@ from sim.model.arrays import Model
 
 
 @inner
-def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
+def place(m: Model, q, v, state):
     """Fill `state` (nb, 6) from q = (x, y, pitch, joint angles...) and its rates v, both (3 + nj,)."""
     for k in range(3):
         state[0, k] = q[k]
@@ -36,7 +36,7 @@ def place(m: Model, q, v, state):  # type: ignore[no-untyped-def]
 
 
 @inner
-def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
+def pivot_of(m: Model, state, j):
     """World place of the pivot of joint j [m]."""
     a = m.joints[j]
     c, s = math.cos(state[a.parent, 2]), math.sin(state[a.parent, 2])
@@ -44,7 +44,7 @@ def pivot_of(m: Model, state, j):  # type: ignore[no-untyped-def]
 
 
 @inner
-def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
+def generalised(m: Model, w: Work, state, out):
     """Generalised force of every load in w.load and of gravity on each coordinate, into out (3 + nj,)."""
     out[:] = 0.0
     for b in range(m.bodies.shape[0]):
@@ -67,7 +67,7 @@ def generalised(m: Model, w: Work, state, out):  # type: ignore[no-untyped-def]
 
 
 @inner
-def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-untyped-def]
+def standing_force(m: Model, w: Work, q, still, state, out):
     """Generalised forces of the vehicle at rest at q."""
     place(m, q, still, state)
     forces(m, w, state, 0.0)
@@ -75,7 +75,7 @@ def standing_force(m: Model, w: Work, q, still, state, out):  # type: ignore[no-
 
 
 @inner
-def relax(m: Model, w: Work, q, still, state, out, ease, steps):  # type: ignore[no-untyped-def]
+def relax(m: Model, w: Work, q, still, state, out, ease, steps):
     """Let q drift to rest: y, pitch and joints each with its own share `ease` of drag and inertia.
 
     A heavily damped motion in made-up time; it only has to come near enough for Newton's method.

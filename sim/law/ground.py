@@ -13,7 +13,7 @@ X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND = range(12)
 
 
 @inner
-def push(load, pose, kind, b, x, y, fx, fy):  # type: ignore[no-untyped-def]
+def push(load, pose, kind, b, x, y, fx, fy):
     """Apply force (fx, fy) [N] of `kind` to body b at world point (x, y) [m]."""
     load[kind, b, 0] += fx
     load[kind, b, 1] += fy
@@ -21,14 +21,14 @@ def push(load, pose, kind, b, x, y, fx, fy):  # type: ignore[no-untyped-def]
 
 
 @inner
-def cell(g: GroundArrays, x):  # type: ignore[no-untyped-def]
+def cell(g: GroundArrays, x):
     """Grid interval that holds course position x [m], kept inside the grid."""
     i = int((x - g.x0) / g.dx)
     return min(max(i, 0), g.height.shape[0] - 2)
 
 
 @inner
-def height_at(g: GroundArrays, x):  # type: ignore[no-untyped-def]
+def height_at(g: GroundArrays, x):
     """Height of the ground at x [m]."""
     i = cell(g, x)
     share = (x - g.x0) / g.dx - i
@@ -36,7 +36,7 @@ def height_at(g: GroundArrays, x):  # type: ignore[no-untyped-def]
 
 
 @inner
-def highest(g: GroundArrays, first, last):  # type: ignore[no-untyped-def]
+def highest(g: GroundArrays, first, last):
     """A height that no surface point of grid intervals first to last exceeds [m]."""
     top = g.block_top[first // BLOCK]
     for k in range(first // BLOCK + 1, last // BLOCK + 1):
@@ -45,7 +45,7 @@ def highest(g: GroundArrays, first, last):  # type: ignore[no-untyped-def]
 
 
 @inner
-def rings(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def rings(m: Model, w: Work, dt):
     """Place every ring and press it on the ground. Returns the energy held in the rubber [J].
 
     Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
@@ -112,7 +112,7 @@ def rings(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyped-def]
+def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):
     """Push the hull out of the ground at (x, y), with friction. Returns the normal force [N]."""
     h = m.hull[0]
     ox, oy = x - w.pose[0, 0], y - w.pose[0, 1]
@@ -126,7 +126,7 @@ def _belly_spot(m: Model, w: Work, x, y, deep, nx, ny):  # type: ignore[no-untyp
 
 
 @inner
-def _way_out(g: GroundArrays, x, y, straight_up):  # type: ignore[no-untyped-def]
+def _way_out(g: GroundArrays, x, y, straight_up):
     """Shortest way out of the ground for a point in it: distance [m] and direction.
 
     A corner that has run into a wall is out again after a few millimetres backwards, however high the wall.
@@ -142,7 +142,7 @@ def _way_out(g: GroundArrays, x, y, straight_up):  # type: ignore[no-untyped-def
 
 
 @inner
-def belly(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def belly(m: Model, w: Work):
     """Corners of the belly against the ground and peaks of the ground against the belly.
 
     Returns the least clearance [m] (negative: pressed in) and the sum of the normal forces [N].

@@ -35,7 +35,7 @@ def columns(joints: int, rings: int) -> list[tuple[str, int, str]]:
 
 
 @inner
-def write_row(m: Model, w: Work, row, seat_up, seat_forward):  # type: ignore[no-untyped-def]
+def write_row(m: Model, w: Work, row, seat_up, seat_forward):
     """Write the state just worked out into `row`: SI, both sides together."""
     c, led = w.carry[0], w.ledger[0]
     row[0] = c.time

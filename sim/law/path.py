@@ -34,7 +34,7 @@ _CLEAR = 1e-9
 
 
 @inner
-def _add_gate(gate_xy, gate_id, n, x, y, owner):  # type: ignore[no-untyped-def]
+def _add_gate(gate_xy, gate_id, n, x, y, owner):
     """Insert a point into the gates, kept sorted by x. Nearly always it goes at the end."""
     k = n
     while k > 0 and gate_xy[k - 1, 0] > x:
@@ -49,7 +49,7 @@ def _add_gate(gate_xy, gate_id, n, x, y, owner):  # type: ignore[no-untyped-def]
 
 
 @inner
-def gates(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def gates(m: Model, w: Work):
     """All points that may touch the lower run, by x: rings (pass below), ground peaks (pass above)."""
     rear, front = m.band[0].rear, m.band[0].front
     ring, fan = w.ring, w.fan
@@ -77,7 +77,7 @@ def gates(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _bends_in(xy, side, a, b, px, py, sign):  # type: ignore[no-untyped-def]
+def _bends_in(xy, side, a, b, px, py, sign):
     """Twice the signed area of the triangle of chain points a and b and the point p, times sign."""
     ax, ay = xy[side, a, 0], xy[side, a, 1]
     bx, by = xy[side, b, 0], xy[side, b, 1]
@@ -85,7 +85,7 @@ def _bends_in(xy, side, a, b, px, py, sign):  # type: ignore[no-untyped-def]
 
 
 @inner
-def funnel(gate_xy, gate_id, xy, ids, nodes_out, n):  # type: ignore[no-untyped-def]
+def funnel(gate_xy, gate_id, xy, ids, nodes_out, n):
     """Owners of the corners of the shortest path from the first gate to the last, into nodes_out.
 
     side 0: chain over the points to pass below (left turns), side 1: over those to pass above. Both start
@@ -144,7 +144,7 @@ def funnel(gate_xy, gate_id, xy, ids, nodes_out, n):  # type: ignore[no-untyped-
 
 
 @inner
-def _place(peak_x, peak_y, ring, node_ring, node_xy, k):  # type: ignore[no-untyped-def]
+def _place(peak_x, peak_y, ring, node_ring, node_xy, k):
     """Centre and radius of node k from its owner."""
     i = node_ring[k]
     if i < 0:
@@ -158,7 +158,7 @@ def _place(peak_x, peak_y, ring, node_ring, node_xy, k):  # type: ignore[no-unty
 
 
 @inner
-def tangent(node_xy, span, k):  # type: ignore[no-untyped-def]
+def tangent(node_xy, span, k):
     """Lay span k: the common tangent below node k and node k + 1 (radius 0: through the point).
 
     Line with direction t and left normal n: (C1 - C0).n = r1 - r0, so its length is sqrt(d2 - (r1 - r0)2).
@@ -177,14 +177,14 @@ def tangent(node_xy, span, k):  # type: ignore[no-untyped-def]
 
 
 @inner
-def bend(span, k):  # type: ignore[no-untyped-def]
+def bend(span, k):
     """Change of direction at node k, between span k - 1 and span k [rad], positive to the left (up)."""
     ax, ay, bx, by = span[k - 1, TX], span[k - 1, TY], span[k, TX], span[k, TY]
     return math.atan2(ax * by - ay * bx, ax * bx + ay * by)
 
 
 @inner
-def above(node_xy, span, k, x, y):  # type: ignore[no-untyped-def]
+def above(node_xy, span, k, x, y):
     """How far a point lies to the left of (above) the line of span k [m]."""
     dx, dy = x - node_xy[k, 0], y - node_xy[k, 1]
     # The span's line lies the node's radius below its centre.
@@ -192,7 +192,7 @@ def above(node_xy, span, k, x, y):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _remove(node_ring, node_xy, span, n, k):  # type: ignore[no-untyped-def]
+def _remove(node_ring, node_xy, span, n, k):
     """Take node k out and lay the span across its place. Returns the new number of nodes."""
     for j in range(k, n - 1):
         node_ring[j] = node_ring[j + 1]
@@ -206,7 +206,7 @@ def _remove(node_ring, node_xy, span, n, k):  # type: ignore[no-untyped-def]
 
 
 @inner
-def open_place(node_ring, node_xy, span, n, k):  # type: ignore[no-untyped-def]
+def open_place(node_ring, node_xy, span, n, k):
     """Make room for a node after node k, in the middle of span k. Returns the new number of nodes."""
     for j in range(n, k + 1, -1):
         node_ring[j] = node_ring[j - 1]
@@ -219,7 +219,7 @@ def open_place(node_ring, node_xy, span, n, k):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _drop_pulling(node_ring, node_xy, span, n):  # type: ignore[no-untyped-def]
+def _drop_pulling(node_ring, node_xy, span, n):
     """Drop nodes that bend the wrong way: the band would have to be pulled there. Returns how many are left."""
     k = 1
     while k < n - 1:
@@ -233,7 +233,7 @@ def _drop_pulling(node_ring, node_xy, span, n):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _worst(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+def _worst(m: Model, w: Work, n):
     """The ring or peak that a straight piece runs through deepest: (owner, span or -1 if none).
 
     Between two straight pieces the band lies on a ring, and no ground is inside a ring's reach.
@@ -266,7 +266,7 @@ def _worst(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _settle(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
+def _settle(m: Model, w: Work, n):
     """Lay the spans of an order and repair it. Returns the number of nodes, and whether it is free of faults."""
     node_ring, node_xy, span = w.node_ring, w.node_xy, w.span
     for k in range(n):
@@ -287,7 +287,7 @@ def _settle(m: Model, w: Work, n):  # type: ignore[no-untyped-def]
 
 
 @inner
-def lay(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def lay(m: Model, w: Work):
     """The lower run: nodes and spans from the rear end to the front end. Returns the number of nodes."""
     n = w.order[0]
     good = False

@@ -16,7 +16,7 @@ ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP = range(6
 
 
 @inner
-def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+def set_pose(m: Model, w: Work, state, dt):
     """Where the coming step will put each body (x + v dt), and how each joint stands there.
 
     state (nb, 6): x, y, angle, vx, vy, spin of each body [m, rad, m/s, rad/s]; dt [s].
@@ -38,7 +38,7 @@ def set_pose(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def turn(joints, load, j, kind, torque):  # type: ignore[no-untyped-def]
+def turn(joints, load, j, kind, torque):
     """Apply `torque` [N.m] in joint j, positive towards a larger angle below horizontal."""
     a = joints[j]
     load[kind, a.child, 2] -= a.sign * torque
@@ -46,7 +46,7 @@ def turn(joints, load, j, kind, torque):  # type: ignore[no-untyped-def]
 
 
 @inner
-def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-untyped-def]
+def table(values, start, n, angle_from, angle_step, angle):
     """Value and slope of an even table at `angle`, straight on past its ends."""
     at = (angle - angle_from) / angle_step
     i = min(max(math.floor(at), 0), n - 2)
@@ -55,7 +55,7 @@ def table(values, start, n, angle_from, angle_step, angle):  # type: ignore[no-u
 
 
 @inner
-def pivot_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def pivot_springs(m: Model, w: Work):
     """Springs that work on one pivot each. Returns the energy they hold [J]."""
     held = 0.0
     for j in range(m.joints.shape[0]):
@@ -74,7 +74,7 @@ def pivot_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @inner
-def pair_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def pair_springs(m: Model, w: Work):
     """Leaves across two arms: an end can push but not pull (sim.steel.leaf.end_forces).
 
     Returns the energy they hold [J].
@@ -95,7 +95,7 @@ def pair_springs(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @inner
-def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def dampers(m: Model, w: Work):
     """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc."""
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
@@ -106,7 +106,7 @@ def dampers(m: Model, w: Work):  # type: ignore[no-untyped-def]
 
 
 @inner
-def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def frictions(m: Model, w: Work, dt):
     """Dry friction: an elastic grip that slips at its limit (Prandtl's element), so it truly holds at rest."""
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
@@ -121,7 +121,7 @@ def frictions(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def stops(m: Model, w: Work, dt):  # type: ignore[no-untyped-def]
+def stops(m: Model, w: Work, dt):
     """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
     J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump).
 

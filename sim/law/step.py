@@ -13,7 +13,7 @@ from sim.model.arrays import Model
 
 
 @inner
-def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+def forces(m: Model, w: Work, state, dt):
     """All forces on all bodies at the positions the coming step will reach, into w.load.
 
     state (nb, 6): x, y, angle, vx, vy, spin [m, rad, m/s, rad/s]. dt = 0: standing still at `state`.
@@ -36,7 +36,7 @@ def forces(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def total(w: Work, force):  # type: ignore[no-untyped-def]
+def total(w: Work, force):
     """Sum of all kinds of force into `force` (nb, 3): fx, fy [N], torque [N.m]."""
     for b in range(w.load.shape[1]):
         for k in range(3):
@@ -47,7 +47,7 @@ def total(w: Work, force):  # type: ignore[no-untyped-def]
 
 
 @inner
-def kinetic(m: Model, state):  # type: ignore[no-untyped-def]
+def kinetic(m: Model, state):
     """Kinetic energy of all bodies [J]."""
     e = 0.0
     for b in range(m.bodies.shape[0]):
@@ -56,19 +56,19 @@ def kinetic(m: Model, state):  # type: ignore[no-untyped-def]
 
 
 @inner
-def around(m: Model, w: Work):  # type: ignore[no-untyped-def]
+def around(m: Model, w: Work):
     """Kinetic energy of what travels round: band and spinning wheels [J]."""
     return 0.5 * m.drive[0].mass * w.carry[0].u ** 2
 
 
 @inner
-def stored(w: Work):  # type: ignore[no-untyped-def]
+def stored(w: Work):
     """Energy in springs, rubber and band [J]."""
     return w.carry[0].spring_J + w.carry[0].tyre_J + w.carry[0].band_J
 
 
 @inner
-def open_ledger(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
+def open_ledger(m: Model, w: Work, state):
     """Start the account at the present state, forces just worked out."""
     w.ledger[0].kinetic0 = kinetic(m, state)
     w.ledger[0].stored0 = stored(w)
@@ -77,7 +77,7 @@ def open_ledger(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
 
 
 @inner
-def remember(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
+def remember(m: Model, w: Work, state):
     """Keep this step's forces and velocities for the work they will have done."""
     load, last, motion = w.load, w.last, w.last_motion
     for b in range(m.bodies.shape[0]):
@@ -88,7 +88,7 @@ def remember(m: Model, w: Work, state):  # type: ignore[no-untyped-def]
 
 
 @inner
-def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
+def book(m: Model, w: Work, state, dt):
     """Enter the work of the step just done: force times mean of the velocities before and after it.
 
     For a constant force over a step that is the exact change of kinetic energy it made. What is left over,
@@ -124,7 +124,7 @@ def book(m: Model, w: Work, state, dt):  # type: ignore[no-untyped-def]
 
 
 @inner
-def finite(state):  # type: ignore[no-untyped-def]
+def finite(state):
     """True while every number of the state is finite and slower than any real vehicle could be."""
     for b in range(state.shape[0]):
         for k in range(6):
