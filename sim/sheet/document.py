@@ -47,7 +47,7 @@ def whole_sheet(
     angles = run_angles(run, at.assembly.joint) if run is not None else None
     sheet = standing_sheet(vehicle, ground=ground, at=at, run_angles_rad=angles)
     loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
-    checks, missing = strength(at, loads)
+    checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
     said = sorted(
         [*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)], key=lambda w: not w.loud

@@ -10,6 +10,7 @@ import numpy as np
 
 from sim.engine.standing import Standing
 from sim.model.arrays import Floats
+from sim.model.assembly import Assembly
 from sim.sheet.places import SpringPlace, spring_places
 from sim.springs import LeafAcross
 from sim.steel.fatigue import endurance_margin
@@ -85,16 +86,30 @@ def spring_sheets(at: Standing, run_angles_rad: Mapping[str, Floats] | None = No
     return [_sheet(place, at, run_angles_rad) for place in spring_places(at.assembly)]
 
 
-def _worst(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats]) -> SpringState:
+def _worst(place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
     """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest.
 
     A leaf across two arms is bent most by the sum of its arms' rise on one seat and by the higher one in a
     clamp, so those moments are tried.
     """
-    series = [run_angles_rad[at.assembly.joint[j]] for j in place.joints]
+    series = [run_angles_rad[joints[j]] for j in place.joints]
     moments = {int(np.argmin(s)) for s in series} | {int(np.argmin(sum(np.sin(s) for s in series)))}
     tried = [_state(place, WORST, tuple(float(s[k]) for s in series)) for k in sorted(moments)]
     return max(tried, key=lambda s: (s.stress_MPa, s.torque_Nm))
+
+
+def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> float:
+    """Yield over the highest stress of a run, of the spring that has least left; inf where no stress is known.
+
+    run_angles_rad: angle of each joint over the run [rad], by the joint's name.
+    """
+    margins = [math.inf]
+    for place in spring_places(assembly):
+        worst = _worst(place, assembly.joint, run_angles_rad)
+        if worst.stress_MPa > 0.0:
+            _, yield_Pa = _measure(place, tuple(a * DEG for a in worst.angle_deg))
+            margins.append(yield_Pa / MPA / worst.stress_MPa)
+    return min(margins)
 
 
 def _sheet(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats] | None) -> SpringSheet:
@@ -106,7 +121,7 @@ def _sheet(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats
         _state(place, "droop", (place.arm.lowest_rad,) * count),
     ]
     if run_angles_rad is not None:
-        states.append(_worst(place, at, run_angles_rad))
+        states.append(_worst(place, at.assembly.joint, run_angles_rad))
     measure, yield_Pa = _measure(place, standing)
     name = getattr(place.spring, "steel", None)
     of = steel(name) if name is not None else None

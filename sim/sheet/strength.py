@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sim.engine.standing import Standing
+from sim.model.assembly import Assembly
 from sim.sheet.loads import WorstLoads
 from sim.sheet.section import section_of, width_mm
 from sim.spec.bogie import WalkingBeam
@@ -68,7 +68,7 @@ class Lever:
         return max(load_N, upright) * self.ends
 
 
-def strength(at: Standing, loads: WorstLoads) -> tuple[list[Check], list[str]]:
+def strength(assembly: Assembly, loads: WorstLoads) -> tuple[list[Check], list[str]]:
     """Every check that the file gives the sizes for, and one line for each part that it does not.
 
     Raises InputError where a stated size cannot exist.
@@ -76,7 +76,7 @@ def strength(at: Standing, loads: WorstLoads) -> tuple[list[Check], list[str]]:
     checks: list[Check] = []
     missing: list[str] = []
     alike: dict[tuple[ArmBuild, Wheel, Lever], list[tuple[str, list[str]]]] = {}
-    for name, build, wheel, stations, lever in _stations(at):
+    for name, build, wheel, stations, lever in _stations(assembly):
         if build is None:
             missing.append(f"{name}: not given how it is made ([bogie.{name}.build]), so nothing is checked")
             continue
@@ -91,10 +91,10 @@ def strength(at: Standing, loads: WorstLoads) -> tuple[list[Check], list[str]]:
     return checks, missing
 
 
-def _stations(at: Standing) -> Iterator[tuple[str, ArmBuild | None, Wheel, list[str], Lever]]:
-    vehicle = at.assembly.vehicle
+def _stations(assembly: Assembly) -> Iterator[tuple[str, ArmBuild | None, Wheel, list[str], Lever]]:
+    vehicle = assembly.vehicle
     for name, bogie in vehicle.bogie.items():
-        stations = [w.name for p in at.assembly.parts.swings if p.bogie == name for w in p.wheels]
+        stations = [w.name for p in assembly.parts.swings if p.bogie == name for w in p.wheels]
         wheel = vehicle.wheel[bogie.wheel]
         if not isinstance(bogie, WalkingBeam):
             bears = _bears_m(bogie.spring, bogie.arm_mm * MM, getattr(bogie, "pivots_apart_mm", 0.0) * MM)

@@ -11,6 +11,7 @@ from typing import Any
 
 import sim
 from sim.errors import InputError, Problem
+from sim.sheet.margins import run_margins
 from sim.spec.course import Course, load_course
 from sim.spec.reader import line_numbers, parse_toml, read_text
 from sim.spec.vehicle import vehicle_from
@@ -135,7 +136,8 @@ def run_case(payload: dict[str, Any]) -> dict[str, Any]:
         from sim.study.files import write_timeline
 
         write_timeline(result.timeline, Path(payload["timeline"]))
-    return {k: v for k, v in result.summary.items() if k not in NOT_A_RESULT}
+    figures = {k: v for k, v in result.summary.items() if k not in NOT_A_RESULT}
+    return figures | run_margins(result)
 
 
 def result_of(payload: dict[str, Any]) -> sim.Result:

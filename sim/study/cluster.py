@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import importlib
 import logging
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future
+from contextlib import suppress
 from typing import Any
 
 from sim.errors import InputError, Problem
@@ -15,6 +17,12 @@ from sim.study.worker import Reply, running_now
 
 CONNECT_S = 10.0
 """Time that a scheduler has to answer [s]."""
+
+ANSWER_S = 5.0
+"""Time that a worker has to say what it is doing, and one that hangs to end politely [s]."""
+
+RESTART_S = 30.0
+"""Time after which a restart is left to itself: the study goes on with the workers there are [s]."""
 
 
 class ClusterEngine:
@@ -87,21 +95,38 @@ class ClusterEngine:
                 Problem(f"the cluster at {self.address} has gone ({type(e).__name__})", "--cluster")
             ) from None
 
-    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> set[str]:
+    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
         # Asks the workers, because one cannot tell from here which of its tasks a worker has begun.
+        at: dict[str, dict[str, float]] = {}
+        workers = list(self._client.nthreads())
+        if not workers:
+            self.revive()
+
+        def ask(worker: str) -> None:
+            at.update(self._client.run(running_now, workers=[worker], on_error="ignore"))
+
+        _each(ask, workers, ANSWER_S)
         hung: set[str] = set()
-        homes: set[str] = set()
-        for worker, running in self._client.run(running_now).items():
-            for key, seconds in running.items():
-                if key in late and seconds > limit_s:
-                    hung.add(key)
-                    homes.add(worker)
-        for key in hung:
+        homes = {worker for worker in workers if worker not in at}  # deaf: whatever it does, it does not end
+        for worker, running in at.items():
+            late_here = {key for key, seconds in running.items() if key in late and seconds > limit_s}
+            if late_here:
+                hung |= late_here
+                homes.add(worker)
+        # Late, but at work nowhere that answers: waiting behind one that hangs, on a deaf worker, or lost
+        # when a worker went.
+        at_work = {key for running in at.values() for key in running}
+        lost = {key for key in late if key not in at_work}
+        for key in hung | lost:
             late[key].cancel()
         if homes:
-            # A hanging worker does not heed the polite request that comes first, so that one is kept short.
-            self._client.restart_workers(list(homes), timeout=5, raise_for_error=False)
-        return hung
+            _each(self._restart, [list(homes)], RESTART_S)
+        return hung, lost
+
+    def _restart(self, workers: list[str]) -> None:
+        # A hanging worker does not heed the polite request that comes first, so that one is kept short.
+        with suppress(Exception):  # gone meanwhile, or with nobody to start it again: revive() says so
+            self._client.restart_workers(workers, timeout=ANSWER_S, raise_for_error=False)
 
     def abort(self, flight: list[Future[Reply]]) -> None:
         for future in flight:
@@ -110,3 +135,15 @@ class ClusterEngine:
     def close(self) -> None:
         self._executor.shutdown(wait=False)
         self._client.close()
+
+
+def _each(function: Callable[[Any], None], arguments: Iterable[Any], limit_s: float) -> None:
+    """Call `function` with each argument at the same time, and wait no longer than `limit_s` for all of them.
+
+    The scheduler's own calls wait for as long as a worker does not answer.
+    """
+    threads = [threading.Thread(target=function, args=(a,), daemon=True) for a in arguments]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(limit_s)

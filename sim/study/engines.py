@@ -41,8 +41,11 @@ class Engine(Protocol):
     def revive(self) -> None:
         """Makes it usable again after a worker died. Raises StudyStoppedError if it cannot."""
 
-    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> set[str]:
-        """Kills the workers of those `late` tasks that do run; gives back these tasks' keys."""
+    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
+        """Kills the workers of those `late` tasks that do run, and takes back those that run nowhere.
+
+        Returns the keys of the one and of the other.
+        """
         ...
 
     def abort(self, flight: list[Future[Reply]]) -> None:
@@ -127,9 +130,9 @@ class LocalEngine:
         self._kill()
         self._start()
 
-    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> set[str]:
+    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
         self.revive()
-        return set(late)
+        return set(late), set()
 
     def abort(self, flight: list[Future[Reply]]) -> None:
         self._kill()

@@ -10,7 +10,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-_LOOKS_ONLY = ("cli", "report", "sheet", "study")
+_LOOKS_ONLY = ("cli", "report", "study")
 """Folders of `sim` that show results but do not make them: a change there keeps a study's rows."""
 
 

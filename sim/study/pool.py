@@ -30,6 +30,9 @@ from sim.study.worker import Reply, call
 GRACE_S = 20.0
 """Time beyond the budget that a worker has to stop by itself before it is killed [s]."""
 
+MOST_LOST = 4
+"""Times that a task may be late without being at work anywhere before it is given up."""
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -59,6 +62,9 @@ class _Task:
     key: str
     payload: Any
     strikes: int = 0
+    """How often its worker died under it."""
+    lost: int = 0
+    """How often it was late, but at work nowhere."""
     since_s: float = 0.0
     """When it came among the oldest of the flight, which are those that run."""
 
@@ -202,12 +208,16 @@ class _Supervisor:
         late = {task.key: future for future, task in oldest if now - task.since_s > limit_s}
         if not late:
             return
-        hung = self.engine.kill_hung(late, limit_s)
+        hung, lost = self.engine.kill_hung(late, limit_s)
         for future, task in list(self.flight.items()):
             if task.key in hung:
                 del self.flight[future]
                 reason = f"did not end within {self.budget_s:g} s and was killed"
                 self._finish(task, "overtime", None, reason, now - task.since_s)
-            elif not self.engine.survives_kill:
+            elif task.key in lost and task.lost + 1 >= MOST_LOST:
                 del self.flight[future]
+                self._finish(task, "overtime", None, "no worker gave it back in time", now - task.since_s)
+            elif task.key in lost or not self.engine.survives_kill:
+                del self.flight[future]
+                task.lost += task.key in lost
                 self.again.append(task)

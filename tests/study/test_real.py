@@ -17,6 +17,12 @@ import sim
 from sim.cli.baseline import baseline
 from sim.cli.compare import compare
 from sim.errors import InputError
+from sim.record.store import write_tables
+from sim.sheet.ground import stand_level
+from sim.sheet.loads import from_run, run_angles
+from sim.sheet.springs import WORST, spring_sheets
+from sim.sheet.standing import standing_sheet
+from sim.sheet.strength import strength
 from sim.spec.shipped import find
 from sim.study.api import How, check, keep, open_baseline, run_frame
 from sim.study.engines import open_engine
@@ -132,3 +138,19 @@ def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) ->
     held = call(baseline, "check", declared)
     assert held.exit_code == 0, held.output
     assert "Held: 1 runs" in held.output
+
+
+def test_margins_are_those_of_the_sheet_for_that_run(how: How, tmp_path: Path) -> None:
+    """The study's spring and bolt margins against the sheet's own, worked out from a kept run's folder."""
+    row = run_frame(pd.DataFrame({"hull.mass_kg": [265]}), BADGER, [KERB], how=how).table.iloc[0]
+    vehicle = sim.load_vehicle(BADGER, {"hull.mass_kg": 265})
+    result = sim.run(vehicle, sim.load_course(KERB))
+    (tmp_path / "run").mkdir()
+    write_tables(tmp_path / "run", result.timeline, result.events, result.summary)
+    sheet = standing_sheet(vehicle)
+    at = stand_level(vehicle)
+    checks, _ = strength(at.assembly, from_run(sheet, tmp_path / "run"))
+    springs = spring_sheets(at, run_angles(tmp_path / "run", at.assembly.joint))
+    assert row["spring_margin"] == pytest.approx(min(s.yield_margin(WORST) for s in springs), rel=1e-9)
+    assert row["bolt_margin"] == pytest.approx(min(c.margin for c in checks if "bolt" in c.part), rel=1e-9)
+    assert 0.5 < row["spring_margin"] < 5.0

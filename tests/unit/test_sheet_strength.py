@@ -24,7 +24,7 @@ def checks_at(vehicle: Vehicle, worst_N: float) -> dict[str, Check]:
     at = stand_level(vehicle)
     names = at.assembly.wheel
     loads = WorstLoads(dict.fromkeys(names, worst_N / 4), dict.fromkeys(names, worst_N), "test", False)
-    return {" ".join(c.part.split()[:2]).rstrip(","): c for c in strength(at, loads)[0]}
+    return {" ".join(c.part.split()[:2]).rstrip(","): c for c in strength(at.assembly, loads)[0]}
 
 
 def test_axle_between_wheels_is_a_cantilever() -> None:
