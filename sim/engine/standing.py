@@ -48,8 +48,8 @@ def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> S
     track = vehicle.track
     if track is None:
         return _settle(assembly, x, -1.0, None)
-    # Standing with the stated tension first; then the idler goes to where the links there are give it.
-    shift = 0.0
+    # Standing with the stated tension first; then the idler goes to where the links there are give it (secant).
+    shift, step, before = 0.0, 0.0, 0.0
     q: Floats | None = None
     for _ in range(6):
         wanted = _set_tension(assembly, track.sag_mm, track.tension_N)
@@ -58,11 +58,12 @@ def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> S
         short = _wanted_length(found, wanted) - track.length_m
         if abs(short) < 1e-7:
             break
-        step = -short / _length_per_shift(vehicle, ground, shift, assembly, q)
+        slope = (short - before) / step if step else _length_per_shift(vehicle, ground, shift, assembly, q)
+        step, before = -short / slope, short
         shift += step
         if abs(shift) > ADJUST_M:
             raise _does_not_fit(vehicle, short)
-        assembly = assemble(vehicle, ground, shift)
+        assembly = assemble(vehicle, ground, shift, assembly.parts)
     found.work.carry["tension"] = wanted
     return _settle(assembly, x, -1.0, found.q, wanted)
 
@@ -98,7 +99,7 @@ def _length_per_shift(
     """How much longer the path gets per metre that the idler is set out, by trying a millimetre."""
     lengths = []
     for move in (0.0, 1e-3):
-        trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move)
+        trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move, assembly.parts)
         work = new_work(trial.model)
         work.carry["fixed_tension"] = 100.0
         state, out = np.zeros((len(trial.model.bodies), 6)), np.zeros(len(q))

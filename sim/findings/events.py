@@ -49,8 +49,7 @@ def obstacle_at(ground: Ground, x_m: float, tail_m: float | None = None, nose_m:
     """
     if not ground.spans:
         return ""
-    starts = np.array([s for _, s, _ in ground.spans])
-    ends = np.array([e for _, _, e in ground.spans])
+    starts, ends = ground.edges_m
     away = np.maximum(np.maximum(starts - x_m, x_m - ends), 0.0)
     near = away <= REACH_M
     if not near.any() and tail_m is not None and nose_m is not None:

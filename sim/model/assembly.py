@@ -55,12 +55,15 @@ class Assembly:
         return replace(self, model=self.model._replace(ground=ground))
 
 
-def assemble(vehicle: Vehicle, ground: GroundArrays, idler_shift_m: float = 0.0) -> Assembly:
+def assemble(
+    vehicle: Vehicle, ground: GroundArrays, idler_shift_m: float = 0.0, parts: Parts | None = None
+) -> Assembly:
     """All arrays of a vehicle on a ground. `idler_shift_m`: how far out the idler has been set [m].
 
-    Raises InputError where the parts do not fit together.
+    parts: those of this vehicle, if they have been worked out before. Raises InputError where the parts do
+    not fit together.
     """
-    parts = parts_of(vehicle)
+    parts = parts or parts_of(vehicle)
     track = vehicle.track
     stations = _stations(vehicle, parts)
     band_kg = track.length_m * track.mass_kg_per_m if track else 0.0

@@ -53,6 +53,7 @@ _RING = {
     "slip": ("slip_m_s", 1.0),
     "gap": ("band_gap_mm", 1.0 / MM),
 }
+_WORKED_OUT = ("sprocket.torque_Nm", "sprocket.power_W")
 ENDS = ("sprocket", "idler")
 """Names of the two rings after the road wheels."""
 
@@ -91,19 +92,19 @@ def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
         keep.append(k)
         names.append(name)
         scale.append(factor)
-    frame = pd.DataFrame(values[:, keep] * np.array(scale), columns=names)
-    extra: dict[str, Floats] = {}
+    # One row of memory per column, and each read many times after: laid out so at once, not copied again.
+    table = np.empty((len(keep) + len(_WORKED_OUT) + tracked, len(values)))
+    np.multiply(values.T[keep], np.array(scale)[:, None], out=table[: len(keep)])
+    at = {name: table[k] for k, name in enumerate(names)}
     if tracked:
         assert assembly.vehicle.track is not None
         band = assembly.model.band[0]
         radius = assembly.vehicle.track.sprocket_radius_m
-        extra["track.sag_mm"] = (
-            band.weight / SIDES * band.longest**2 / (8.0 * frame["track.top_N"].to_numpy()) / MM
-        )
+        sag_N = band.weight / SIDES * band.longest**2 / 8.0
+        np.divide(sag_N / MM, at["track.top_N"], out=table[-3])
+        names.append("track.sag_mm")
     else:
         radius = float(assembly.model.rings[0].radius)
-    push = frame["drive.push_N"].to_numpy()
-    running = frame["drive.running_m_s"].to_numpy()
-    extra["sprocket.torque_Nm"] = push * radius
-    extra["sprocket.power_W"] = push * running
-    return pd.concat([frame, pd.DataFrame(extra)], axis=1)
+    np.multiply(at["drive.push_N"], radius, out=table[-2])
+    np.multiply(at["drive.push_N"], at["drive.running_m_s"], out=table[-1])
+    return pd.DataFrame(table.T, columns=[*names, *_WORKED_OUT], copy=False)
