@@ -6,21 +6,15 @@ ahead of the picture; the strip shows how far it has got.
 
 from __future__ import annotations
 
-import math
 import threading
 import time
 from typing import Any
 
-import numpy as np
-
 from sim.engine import loop
-from sim.engine.loop import Limits, new_clock
+from sim.engine.roll import Limits, chunks
 from sim.engine.simulate import DEFAULT_DT_S, ENDED, MOST_STEPS, time_limit_s
-from sim.engine.space import BodySpace
 from sim.engine.standing import Standing, lift_to_rolling, stand
 from sim.errors import TrundleError
-from sim.law.compile import PLAIN
-from sim.law.log import columns
 from sim.model.ground import ground_arrays
 from sim.spec.course import Course
 from sim.spec.vehicle import Vehicle
@@ -81,40 +75,26 @@ class LiveRun:
 
     def _run(self, standing: Standing) -> None:
         film, dt = self.film, self.film.dt_s
-        model, work = standing.assembly.model, standing.work
         state = lift_to_rolling(standing, self._speed) if self._speed > 0.0 else standing.state
-        space = BodySpace(model, state)
-        at = space.addresses() if not PLAIN else None
-        width = len(columns(len(model.joints), len(model.rings)))
         seconds = min(time_limit_s(film.vehicle, film.ground), MOST_STEPS * dt)
         limits = Limits(film.ground.length_m, -1.0, seconds)
-        steps, clock = math.ceil(seconds / dt), new_clock()
-        why, done, looked = loop.GOING, 0, 0
-        while done < steps and why == loop.GOING and not self._halt.is_set():
-            n = min(CHUNK, steps - done)
-            block = np.empty((n, width))
-            if at is not None:
-                wrote, why = loop.advance(
-                    model, work, at, space.state, space.force, block, 0, n, dt, clock,
-                    limits.end_m, limits.start_m,
-                )  # fmt: skip
-            else:
-                wrote, why = loop.advance_plain(model, work, space, block, 0, n, dt, clock, limits)
-            good = np.isfinite(block[:wrote]).all(axis=1)
-            if not good.all():
-                wrote, why = int(np.argmin(good)), loop.DIVERGED
-            if wrote:
-                film.append_raw(block[:wrote])
-            done += wrote
+        ended, done, looked = loop.GOING, 0, 0
+        for rows, why in chunks(standing.assembly.model, standing.work, state, dt, limits, steps=CHUNK):
+            if len(rows):
+                film.append_raw(rows)
+            done += len(rows)
             # Each look goes through the whole run, so the looks get rarer as it grows.
             if done >= 2 * looked + 2000:
                 film.find_events()
                 looked = done
+            ended = why
+            if self._halt.is_set():
+                break
         film.find_events()
         if self._halt.is_set():
             film.ended = "given up"
         else:
-            film.ended = ENDED[loop.TIME_UP if why == loop.GOING else why]
+            film.ended = ENDED[ended]
 
 
 def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float = DEFAULT_DT_S) -> LiveRun:

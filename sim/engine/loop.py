@@ -1,17 +1,15 @@
-"""The step loop: read, account, work out forces, log, write, step; and when to stop."""
+"""The step loop, compiled: read, account, work out forces, log, write, step; and when to stop."""
 
 from __future__ import annotations
 
 import math
-import time
-from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
 from sim.engine.space import BodySpace
 from sim.law.compile import PLAIN, kernel
-from sim.law.log import columns, write_row
+from sim.law.log import write_row
+from sim.law.pivots import note_gain
 from sim.law.step import book, finite, forces, open_ledger, remember, total
 from sim.law.work import Work
 from sim.model.arrays import Floats, Model
@@ -23,19 +21,6 @@ OVERTURN_RAD = math.radians(75.0)
 STALL_M = 0.06
 STALL_S = 3.0
 """A hull whose nose has not got STALL_M further in STALL_S has stalled."""
-
-CHUNK = 2000
-"""Steps between looks at the clock, the progress bar and Ctrl-C."""
-
-
-@dataclass(frozen=True)
-class Limits:
-    """Where a run ends: nose past end_m, tail before start_m, or time_s gone."""
-
-    end_m: float
-    start_m: float
-    time_s: float
-
 
 def new_clock() -> Floats:
     """The clock of `before_step`, before the first step."""
@@ -54,6 +39,7 @@ def before_step(m: Model, w: Work, state, force, row, dt, clock, end_m, start_m)
     first = clock[0] == 0.0
     if not first:
         book(m, w, state, dt)
+        note_gain(m, w, state)
     # Seat: acceleration of the centre of mass over the last step, plus what the hull's turning adds there.
     ax = (state[0, 3] - clock[2]) / dt
     ay = (state[0, 4] - clock[3]) / dt
@@ -114,15 +100,14 @@ if not PLAIN:
 
 
 def advance_plain(
-    m: Model, w: Work, space: BodySpace, log: Floats, begin: int, end: int, dt: float, clock: Floats, lim: Limits
-) -> tuple[int, int]:
+    m: Model, w: Work, space: BodySpace, log: Floats, begin: int, end: int, dt: float, clock: Floats,
+    end_m: float, start_m: float,
+) -> tuple[int, int]:  # fmt: skip
     """The same through pymunk's public calls: slower, bit for bit the same numbers."""
     nb = len(m.bodies)
     for i in range(begin, end):
         space.read()
-        why = before_step(
-            m, w, space.state[:nb], space.force[:nb], log[i], dt, clock, lim.end_m, lim.start_m
-        )
+        why = before_step(m, w, space.state[:nb], space.force[:nb], log[i], dt, clock, end_m, start_m)
         if why == DIVERGED:
             return i, why
         space.write()
@@ -130,61 +115,3 @@ def advance_plain(
         if why != GOING:
             return i + 1, why
     return end, GOING
-
-
-@dataclass(frozen=True)
-class Rows:
-    """The raw log (n, columns), SI, why the run ended, and how long its steps took [s]."""
-
-    values: Floats
-    why: int
-    wall_s: float = 0.0
-
-
-def run_steps(
-    model: Model,
-    work: Work,
-    state: Floats,
-    dt: float,
-    limits: Limits,
-    compiled: bool = True,
-    on_progress: Callable[[float], None] | None = None,
-) -> Rows:
-    """Run from `state` (nb, 6) until a limit. on_progress gets the hull's course position [m] now and then.
-
-    KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on.
-    """
-    # The caller's standing position stays as it was.
-    work = Work._make(array.copy() for array in work)
-    space = BodySpace(model, state)
-    at = space.addresses() if compiled and not PLAIN else None
-    width = len(columns(len(model.joints), len(model.rings)))
-    steps = max(1, math.ceil(limits.time_s / dt))
-    blocks: list[Floats] = []
-    clock = new_clock()
-    if at is not None:
-        # Loads the compiled loop, so that a clock around the steps measures the steps.
-        advance(model, work, at, space.state, space.force, np.empty((1, width)), 0, 0, dt, clock, 0.0, 0.0)
-    began = time.perf_counter()
-    why, done = GOING, 0
-    while done < steps and why == GOING:
-        n = min(CHUNK, steps - done)
-        block = np.empty((n, width))
-        if at is not None:
-            wrote, why = advance(
-                model, work, at, space.state, space.force, block, 0, n, dt, clock,
-                limits.end_m, limits.start_m,
-            )  # fmt: skip
-        else:
-            wrote, why = advance_plain(model, work, space, block, 0, n, dt, clock, limits)
-        blocks.append(block[:wrote])
-        done += wrote
-        if on_progress is not None and wrote:
-            on_progress(float(block[wrote - 1, 1]))
-    wall_s = time.perf_counter() - began
-    values = np.concatenate(blocks)
-    # A state can turn to nonsense without leaving the finite range within one step of being seen.
-    sane = np.isfinite(values).all(axis=1)
-    if not sane.all():
-        values, why = values[: int(np.argmin(sane))], DIVERGED
-    return Rows(values, TIME_UP if why == GOING else why, wall_s)

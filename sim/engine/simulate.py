@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.engine import loop
-from sim.engine.loop import Limits, Rows, run_steps
+from sim.engine.roll import Limits, Rows, run_steps
 from sim.engine.standing import Standing, stand
 from sim.errors import InputError, Problem, StandingError
 from sim.law.pivots import SPRING_TORQUE, STOP_FORCE

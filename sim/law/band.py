@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import inner
+from sim.law.compile import inner, merged
 from sim.law.drive import ALONG_X, ALONG_Y, GRIP, NODE, OFFSET, PULL, RING, run_on, set_target
 from sim.law.ground import GAP, LOAD, NX, NY, ON_BAND, REACH, VX, VY, X, Y, push
-from sim.law.path import LENGTH, TENSION, TX, TY, above, bend, lay, open_place
+from sim.law.path import LENGTH, TENSION, TX, TY, above, bend, lay, open_place, slight_bend
 from sim.law.work import TRACK, Work
 from sim.model.arrays import Model
 
@@ -22,11 +22,13 @@ LOOSEN_S = 0.01
 
 
 @inner
-def _node_of(node_ring, n, i):
+def _mark(ring, node_ring, n):
+    """Note at every ring whether the band bends or presses there, that is whether it is a node."""
+    for i in range(ring.shape[0]):
+        ring[i, ON_BAND] = 0.0
     for k in range(n):
-        if node_ring[k] == i:
-            return k
-    return -1
+        if node_ring[k] >= 0:
+            ring[node_ring[k], ON_BAND] = 1.0
 
 
 @inner
@@ -59,15 +61,13 @@ def _split(ring, node_ring, node_xy, span, n, i):
 
 
 @inner
-def _gaps(rings, ring, node_ring, node_xy, span, n):
+def _gaps(rings, ring, node_xy, span, n):
     """How far each road wheel stands off the band."""
     for i in range(ring.shape[0]):
         ring[i, GAP] = 0.0
-        ring[i, ON_BAND] = 1.0
-        if _node_of(node_ring, n, i) < 0:
+        if ring[i, ON_BAND] == 0.0:
             x, y = ring[i, X], ring[i, Y]
             off = above(node_xy, span, _span_under(node_xy, n, x), x, y)
-            ring[i, ON_BAND] = 0.0
             ring[i, GAP] = max(0.0, off - rings[i].radius)
 
 
@@ -78,7 +78,7 @@ def _wrap(ax, ay, bx, by):
     return turned if turned >= 0.0 else turned + 2.0 * math.pi
 
 
-@inner
+@merged
 def band_path(m: Model, w: Work):
     """Lay the whole loop. Returns the number of nodes, the loop's length without sag [m], and the directions
     (world) in which the band reaches the rear end and leaves the front end on top.
@@ -87,9 +87,11 @@ def band_path(m: Model, w: Work):
     radius. (With the reach they would shorten as the tyre is pressed in, and give tension work for nothing.)
     """
     n = lay(m, w)
+    _mark(w.ring, w.node_ring, n)
     for pick in range(m.rings.shape[0]):
-        if w.ring[pick, LOAD] > 0.0 and _node_of(w.node_ring, n, pick) < 0:
+        if w.ring[pick, LOAD] > 0.0 and w.ring[pick, ON_BAND] == 0.0:
             n = _split(w.ring, w.node_ring, w.node_xy, w.span, n, pick)
+            w.ring[pick, ON_BAND] = 1.0
     b = m.band[0]
     c, s = w.pose[0, 2], w.pose[0, 3]
     in_x, in_y = c * b.in_x - s * b.in_y, s * b.in_x + c * b.in_y
@@ -147,7 +149,7 @@ def _contacts(m: Model, w: Work, n):
             size = math.sqrt(tx * tx + ty * ty)
             tx, ty = tx / size, ty / size
             # The load on the ground under a bend is tension times the bend; the tension is the last step's.
-            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * abs(bend(w.span, k))
+            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * slight_bend(w.span, k)
             w.contact[count, OFFSET] = flow
         w.contact[count, RING] = i if i >= 0 else -1
         w.contact[count, ALONG_X] = tx
@@ -227,7 +229,7 @@ def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
     return t, 0.0
 
 
-@inner
+@merged
 def track(m: Model, w: Work, dt):
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     b = m.band[0]
@@ -337,7 +339,7 @@ def track(m: Model, w: Work, dt):
     w.load[TRACK, 0, 0] += rx
     w.load[TRACK, 0, 1] += ry
     w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
-    _gaps(m.rings, w.ring, w.node_ring, w.node_xy, w.span, n)
+    _gaps(m.rings, w.ring, w.node_xy, w.span, n)
     out = w.carry[0]
     # Energy at the loose place. A loose band stores nothing, so what its tension does on the growth of the
     # lower run is gone; and while the band passes from one way of running to the other (LOOSEN_S) the slip is

@@ -71,6 +71,15 @@ def inner(function: F) -> F:
     return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
+def merged(function: F) -> F:
+    """Compile a big piece of the force law as part of the kernel that calls it.
+
+    A call hands over the model's forty arrays one by one, which costs as much as a small piece's own work: the
+    few that are called once a step take a sixth off a step so. More of them would take minutes to compile.
+    """
+    return _compile(function, inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+
+
 def kernel(function: F) -> F:
     """Compile a kernel that Python calls, cached on disk.
 
@@ -80,7 +89,7 @@ def kernel(function: F) -> F:
     return _compile(function, no_cfunc_wrapper=True)
 
 
-def _compile(function: F, **options: bool) -> F:
+def _compile(function: F, **options: bool | str) -> F:
     if PLAIN:
         return function
     import numba

@@ -29,8 +29,8 @@ def set_pose(m: Model, w: Work, state, dt):
 
 
 @kernel
-def dampers(m: Model, w: Work):
-    _pivots.dampers(m, w)
+def dampers(m: Model, w: Work, dt):
+    _pivots.dampers(m, w, dt)
 
 
 @kernel

@@ -12,6 +12,9 @@ from sim.law.step import forces
 from sim.law.work import KINDS, Work
 from sim.model.arrays import Model
 
+NEAR_M = 1e-6
+"""Drift in one step of `relax` at which the vehicle counts as all but standing [m], [rad]."""
+
 
 @inner
 def place(m: Model, q, v, state):
@@ -78,12 +81,11 @@ def standing_force(m: Model, w: Work, q, still, state, out):
 def relax(m: Model, w: Work, q, still, state, out, ease, steps):
     """Let q drift to rest: y, pitch and joints each with its own share `ease` of drag and inertia.
 
-    A heavily damped motion in made-up time; it only has to come near enough for Newton's method.
-    Returns the largest acceleration-like remainder of the last step.
+    A heavily damped motion in made-up time; it only has to come near enough for Newton's method, and ends
+    when nothing is pulled by more than NEAR_M.
     """
     n = q.shape[0]
     speed = still.copy()
-    worst = 0.0
     for _ in range(steps):
         standing_force(m, w, q, still, state, out)
         worst = 0.0
@@ -92,5 +94,6 @@ def relax(m: Model, w: Work, q, still, state, out, ease, steps):
             speed[k] = 0.9 * speed[k] + pull
             speed[k] = min(max(speed[k], -0.004), 0.004)
             q[k] += speed[k]
-            worst = max(worst, abs(pull))
-    return worst
+            worst = max(worst, abs(pull), abs(speed[k]))
+        if worst < NEAR_M:
+            return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.law.compile import inner
+from sim.law.compile import inner, merged
 from sim.law.work import BELLY, TYRE, TYRE_LOSS, Work
 from sim.model.arrays import BLOCK, GroundArrays, Model
 
@@ -44,15 +44,16 @@ def highest(g: GroundArrays, first, last):
     return top
 
 
-@inner
+@merged
 def rings(m: Model, w: Work, dt):
     """Place every ring and press it on the ground. Returns the energy held in the rubber [J].
 
     Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
     bedding, Johnson, Contact Mechanics, section 4.3), more while it is being pressed in (`damp`).
     The pushes of a point are exactly the gradient of 1/2 rate depth^2, so the elastic part conserves energy.
-    The loss is taken at the velocity after the step, worked out for what the ring is mounted on alone
-    (implicit Euler, with the last step's load): explicitly, a hard hit on a light arm would be unstable.
+    The loss is taken at the velocity in the middle of the step, worked out for what the ring is mounted on
+    alone (implicit midpoint rule, with the last step's load): explicitly, a hard hit on a light arm would be
+    unstable.
     """
     g = m.ground
     held = 0.0
@@ -71,7 +72,7 @@ def rings(m: Model, w: Work, dt):
         x, y = w.pose[b, 0] + ox, w.pose[b, 1] + oy
         vx, vy = w.motion[b, 0] - w.motion[b, 2] * oy, w.motion[b, 1] + w.motion[b, 2] * ox
         radius = r.radius
-        damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * dt / r.mass)
+        damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * 0.5 * dt / r.mass)
         nearest = radius * radius
         ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
         # Only points below the highest ground near by can be inside; on flat ground that is a short strip.
@@ -141,7 +142,7 @@ def _way_out(g: GroundArrays, x, y, straight_up):
     return nearest, nx, ny
 
 
-@inner
+@merged
 def belly(m: Model, w: Work):
     """Corners of the belly against the ground and peaks of the ground against the belly.
 

@@ -11,8 +11,8 @@ from sim.steel.leaf import end_forces as leaf_end_forces
 
 end_forces = inner(leaf_end_forces)
 
-ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP = range(6)
-"""Columns of Work.joint."""
+ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP, GAIN, DAMPER_TORQUE = range(8)
+"""Columns of Work.joint. GAIN: half of what the rate gained in the step before [rad/s]."""
 
 
 @inner
@@ -35,6 +35,16 @@ def set_pose(m: Model, w: Work, state, dt):
         a = m.joints[j]
         w.joint[j, ANGLE] = -a.sign * (w.pose[a.child, 4] - w.pose[a.parent, 4])
         w.joint[j, RATE] = -a.sign * (w.motion[a.child, 2] - w.motion[a.parent, 2])
+
+
+@inner
+def note_gain(m: Model, w: Work, state):
+    """Note how much each joint's rate has gained in the step just done, see `dampers`."""
+    last = w.last_motion
+    for j in range(m.joints.shape[0]):
+        a = m.joints[j]
+        gain = (state[a.child, 5] - last[a.child, 2]) - (state[a.parent, 5] - last[a.parent, 2])
+        w.joint[j, GAIN] = -0.5 * a.sign * gain
 
 
 @inner
@@ -95,14 +105,24 @@ def pair_springs(m: Model, w: Work):
 
 
 @inner
-def dampers(m: Model, w: Work):
-    """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc."""
+def dampers(m: Model, w: Work, dt):
+    """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc.
+
+    The velocity that carries the bodies through a step belongs to the middle of it, forces to its end: half a
+    step's gain goes on top, or the damper would be first order in the step. What others give the arm is taken
+    from the step before, what the damper gives it is solved for (implicit midpoint rule for the arm alone), so
+    the stiffest damper stays stable.
+    """
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
         rate = w.joint[j, RATE]
         c = a.damp_bump if rate < 0.0 else a.damp_droop
         lever = a.radius * math.cos(w.joint[j, ANGLE])
-        turn(m.joints, w.load, j, DAMPER, -c * lever * lever * rate)
+        half = 0.5 * dt / a.swing
+        others = w.joint[j, GAIN] - half * w.joint[j, DAMPER_TORQUE]
+        torque = -c * lever * lever * (rate + others) / (1.0 + half * c * lever * lever)
+        w.joint[j, DAMPER_TORQUE] = torque
+        turn(m.joints, w.load, j, DAMPER, torque)
 
 
 @inner
@@ -126,7 +146,7 @@ def stops(m: Model, w: Work, dt):
     J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump).
 
     The loss of a hard hit on a light arm would be unstable if it used the velocity before the step: it is
-    taken at the velocity after it, worked out for the arm alone (implicit Euler).
+    taken at the velocity in the middle of it, worked out for the arm alone (implicit midpoint rule).
     """
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
@@ -134,11 +154,11 @@ def stops(m: Model, w: Work, dt):
         force = 0.0
         if angle < a.bump:
             deep = a.radius * (a.bump - angle)
-            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * dt / a.swing
+            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * 0.5 * dt / a.swing
             force = max(0.0, a.pad_rate * deep * (1.0 - a.pad_damp * a.radius * rate / soft))
         elif angle > a.droop:
             deep = a.radius * (angle - a.droop)
-            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * dt / a.swing
+            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * 0.5 * dt / a.swing
             force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate / soft))
         w.joint[j, STOP_FORCE] = force
         if force != 0.0:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 
 from sim.law.band import track, wheels
-from sim.law.compile import inner
+from sim.law.compile import inner, merged
 from sim.law.ground import belly, rings
 from sim.law.pivots import dampers, frictions, pair_springs, pivot_springs, set_pose, stops
 from sim.law.work import KINDS, SPRING, TRACK, TYRE, Work
 from sim.model.arrays import Model
 
 
-@inner
+@merged
 def forces(m: Model, w: Work, state, dt):
     """All forces on all bodies at the positions the coming step will reach, into w.load.
 
@@ -22,7 +22,7 @@ def forces(m: Model, w: Work, state, dt):
     set_pose(m, w, state, dt)
     w.carry[0].spring_J = pivot_springs(m, w) + pair_springs(m, w)
     if dt > 0.0:
-        dampers(m, w)
+        dampers(m, w, dt)
         frictions(m, w, dt)
     stops(m, w, dt)
     w.carry[0].tyre_J = rings(m, w, dt)

@@ -56,7 +56,7 @@ def linearise(at: Standing) -> Linear:
     def force(q: Floats, v: Floats) -> Floats:
         place(m, q, v, state)
         forces(m, work, state, 0.0)
-        dampers(m, work)
+        dampers(m, work, 0.0)
         generalised(m, work, state, out)
         # Without the springs' torques, which are tabled and get a step of their own.
         out[3:] -= work.joint[:, SPRING_TORQUE]

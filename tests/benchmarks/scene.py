@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "verification"))
 
 from rigs import flat, kerb, vehicle
 
-from sim.engine.loop import Limits, run_steps
+from sim.engine.roll import Limits, run_steps
 from sim.engine.space import BodySpace
 from sim.engine.standing import stand
 from sim.law.compile import kernel

@@ -14,7 +14,8 @@ import numpy as np
 from scipy.optimize import root
 
 from sim.engine import loop as engine
-from sim.engine.loop import Limits, advance_plain, new_clock, run_steps
+from sim.engine.loop import advance_plain, new_clock
+from sim.engine.roll import Limits, run_steps
 from sim.engine.space import BodySpace
 from sim.engine.standing import Standing, stand
 from sim.law.compile import PLAIN
@@ -196,11 +197,10 @@ def run_watched(
     at = None if PLAIN else space.addresses()
     clock = new_clock()
     block = np.empty((steps, len(columns(len(m.joints), len(m.rings)))))
-    limits = Limits(1e9, -1e9, 1e9)
     for i in range(steps):
         before(i, work)
         if at is None:
-            wrote, why = advance_plain(m, work, space, block, i, i + 1, dt, clock, limits)
+            wrote, why = advance_plain(m, work, space, block, i, i + 1, dt, clock, 1e9, -1e9)
         else:
             wrote, why = engine.advance(m, work, at, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9)
         if why:

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from test_modes_rig import base, single
 
-from sim.engine.loop import Limits, run_steps
+from sim.engine.roll import Limits, run_steps
 from sim.engine.standing import Standing, stand
 from sim.law.entry import place
 from sim.law.log import columns

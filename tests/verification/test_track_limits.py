@@ -171,20 +171,23 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     ledger closes within 1 %.
 
     Two figures are let move further. The hardest stop hit, a light arm thrown against its pad, by 7 %. And the peak
-    tension on the 150 mm kerb with the grid: there the idler's ramp meets the kerb's face, which leans over one grid
-    interval, so a finer grid is a steeper face; the blow lasts 3 ms.
+    tension, where the nose meets the face: the loop grows by 1 mm a millisecond for 3 ms, of which 1 ms steps see three
+    moments, and the face leans over one grid interval. It moves by up to 13 %, with the step by half as much or less at
+    the next halving (first order or better, asserted).
     """
     log, road = climb(height)
     base = figures(log, road)
     assert log("hull", "x")[-1] > 4.0
     assert base["ledger"] < 0.01
     fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
+    finer = figures(*climb(height, dt=0.25 * DEFAULT_DT_S))
+    move = abs(fine["tension"] - base["tension"])
+    assert abs(finer["tension"] - fine["tension"]) < max(0.55 * move, 0.02 * base["tension"])
     for name, value in base.items():
         if name != "ledger" and value > 0:
-            on_face = name == "tension" and height >= 0.15
-            assert fine[name] == pytest.approx(value, rel=0.07 if name == "stop" else 0.05), f"{name}, step"
-            grid_share = 0.15 if on_face else 0.07 if name == "stop" else 0.05
-            assert grid[name] == pytest.approx(value, rel=grid_share), f"{name}, grid"
+            share = 0.13 if name == "tension" else 0.07 if name == "stop" else 0.05
+            assert fine[name] == pytest.approx(value, rel=share), f"{name}, step"
+            assert grid[name] == pytest.approx(value, rel=share), f"{name}, grid"
 
 
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
