@@ -43,6 +43,11 @@ def turned(a: tuple[float, float], b: tuple[float, float]) -> float:
     return math.atan2(a[0] * b[1] - a[1] * b[0], a[0] * b[0] + a[1] * b[1])
 
 
+IN_LINE_RAD = 1e-6
+"""A roller that bends the band the wrong way by no more than this is in line with its neighbours, and bears it: the
+band's own weight sags on to it."""
+
+
 def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
     """The taut top run. Rollers that it passes above are not touched. Raises ValueError on nested circles."""
     order = sorted(range(len(rollers)), key=lambda i: -rollers[i][0])
@@ -51,7 +56,7 @@ def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
     k = 1
     while k < len(chain) - 1:
         into, out = tangent(chain[k - 1], chain[k]), tangent(chain[k], chain[k + 1])
-        if turned(into[:2], out[:2]) <= 0.0:
+        if turned(into[:2], out[:2]) < -IN_LINE_RAD:
             del chain[k], index[k]
             k = max(k - 1, 1)
         else:

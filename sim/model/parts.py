@@ -135,7 +135,7 @@ def _arm_part(
 
 
 def _spring_law(spring: ArmSpringKind, part: SwingPart) -> PivotLaw:
-    arm = Arm(part.radius, part.bump - OVERRUN, part.droop + OVERRUN)
+    arm = Arm(part.radius, part.bump - OVERRUN, part.droop + OVERRUN, OVERRUN)
     try:
         return spring.law(arm)
     except (InputError, ValueError) as e:
@@ -153,7 +153,7 @@ def _paired(v: PairedArms, name: str, parts: Parts) -> None:
     fore, aft = parts.swings[here], parts.swings[here + 1]
     if isinstance(v.spring, PairSpringKind):
         shared = v.spring
-        arm = Arm(fore.radius, fore.bump - OVERRUN, fore.droop + OVERRUN)
+        arm = Arm(fore.radius, fore.bump - OVERRUN, fore.droop + OVERRUN, OVERRUN)
         try:
             law = shared.pair_law(PairPlace(arm, v.pivots_apart_mm * MM))
         except (InputError, ValueError) as e:

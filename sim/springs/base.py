@@ -16,12 +16,18 @@ class Arm:
     """The arm that a spring works on.
 
     length_m: pivot to axle [m]. lowest_rad, highest_rad: the range of arm angle (below the hull's
-    horizontal) that the law must cover [rad]; it reaches a little past both stops.
+    horizontal) that the law must cover [rad]; it reaches past both stops, by overrun_rad.
     """
 
     length_m: float
     highest_rad: float
     lowest_rad: float
+    overrun_rad: float = 0.0
+
+    @property
+    def bump_rad(self) -> float:
+        """Arm angle at which the bump stop is met [rad]."""
+        return self.highest_rad + self.overrun_rad
 
     def angles(self) -> Floats:
         """Even grid over the range, 0.05 deg apart or finer [rad], shape (n,)."""

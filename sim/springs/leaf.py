@@ -105,7 +105,8 @@ class Leaf(Spec):
             raise refuse(SLIDES_OFF, "arm_top_mm")
         torque = self._torque(angles)
         share = friction_share(self.stack, self.length_mm * MM, self.friction)
-        return PivotLaw(angles, torque, share * float(torque[0]) / 2.0)
+        full_Nm = float(self._torque(np.array([arm.bump_rad]))[0])
+        return PivotLaw(angles, torque, share * full_Nm / 2.0)
 
     def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
         """Torque, end load, deflection, stress at the clamp, stored energy at `angle_rad` [rad]."""

@@ -237,10 +237,12 @@ class LeafAcross(Spec):
                 f"{DEEPEST * self.overhang_m / MM:.0f} mm of bend or less there",
             )
         k = self.stiffness_N_per_m()
-        half_load = float(k[0].sum()) * float(lift[0]) / 2.0
+        bump = np.array([arm.bump_rad])
+        half_load = float(k[0].sum()) * max(float(self.deflection_m(bump, pair)[0]), 0.0) / 2.0
+        lever_there = float(bearing_lever(bump, self.bears_at_m(pair), self.arm_top_mm * MM)[0])
         share = formulas.friction_share(self.stack, self.overhang_m, self.friction)
         _, gap, rate = self._rock(pair)
-        return PairLaw(angles, np.stack([lift, lift]), k, gap, rate, share * half_load * float(lever[0]))
+        return PairLaw(angles, np.stack([lift, lift]), k, gap, rate, share * half_load * lever_there)
 
     def figures(self, fore_rad: float, aft_rad: float, pair: PairedArms) -> PairFigures:
         """Loads, bending stress, energy at two arm angles [rad]. Raises InputError as `bears_at_m`."""
