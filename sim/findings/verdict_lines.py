@@ -261,4 +261,11 @@ def _trust(timeline: pd.DataFrame, summary: Mapping[str, Any]) -> list[Line]:
         lines.append(Line(Grade.FINE, text))
     step = f"{summary['dt_ms']:g} ms steps on a {summary['ground_mm']:g} mm ground grid"
     text = f"Run in {step}. A planar estimate of both sides together: no steering, no tilt, no soft ground."
-    return [*lines, Line(Grade.NOTE, text)]
+    lines.append(Line(Grade.NOTE, text))
+    if summary["min_track_tension_N"] is None:  # a vehicle without a track
+        text = (
+            "Every wheel is driven and pulls by its load, as through differentials; wheels chained to one shaft "
+            "hold each other, and the hull then pitches less."
+        )
+        lines.append(Line(Grade.NOTE, text))
+    return lines

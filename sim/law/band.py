@@ -370,9 +370,11 @@ def track(m: Model, w: Work, dt):
 
 @inner
 def wheels(m: Model, w: Work, dt):
-    """A vehicle without a track: every road wheel is driven, all at one speed.
+    """A vehicle without a track: every road wheel is driven and pulls by its load, as through differentials.
 
-    A wheel turns on its bearing, so the pull acts at its axle; the motor's torque is held by the hull.
+    One mean slip stands for all: wheels chained to one shaft would also hold each other, and the hull's pitch
+    with them, which is not modelled. A wheel turns on its bearing, so the pull acts at its axle; the motor's
+    torque is held by the hull.
     """
     if dt <= 0.0:
         return
