@@ -49,10 +49,12 @@ def test_class_8_8_changes_above_16_mm():
 
 
 def test_pin_held_on_one_side():
-    """Statics, d 12.7, F 2 kN, e 30 mm: 298.4 MPa, 0.0684 mm; on the thread's root 558.8 MPa."""
+    """Statics, d 12.7, F 2 kN, e 30 mm: 298.4 MPa, 0.0684 mm; on the thread's root 558.8 MPa. Peak of the shear
+    4/3 F/A, 21.05 MPa (round section, any strength text, from memory)."""
     pin = bolts.pin_one_side(2 * KN, 12.7e-3, 30e-3)
     assert pin.bending_Pa == pytest.approx(298.4 * MPA, rel=1e-3)
     assert pin.deflection_m == pytest.approx(0.0684e-3, rel=1e-3)
+    assert pin.shear_peak_Pa == pytest.approx(21.05 * MPA, rel=1e-3)
     assert not pin.threads_in_bend
     root = bolts.pin_one_side(2 * KN, 12.7e-3, 30e-3, bolts.thread("UNC 1/2").root_m)
     assert root.bending_Pa == pytest.approx(558.8 * MPA, rel=1e-3)
@@ -61,11 +63,12 @@ def test_pin_held_on_one_side():
 
 
 def test_pin_held_on_both_sides():
-    """Statics, F 4 kN, L 40 mm: 198.9 MPa; double shear 15.79 MPa, peak 21.05 MPa."""
+    """Statics, F 4 kN, L 40 mm: 198.9 MPa; double shear 15.79 MPa, peak 21.05 MPa; F L^3 / 48 E I = 0.02027 mm."""
     pin = bolts.pin_two_sides(4 * KN, 12.7e-3, 40e-3)
     assert pin.bending_Pa == pytest.approx(198.9 * MPA, rel=1e-3)
     assert pin.shear_Pa == pytest.approx(15.79 * MPA, rel=1e-3)
     assert pin.shear_peak_Pa == pytest.approx(21.05 * MPA, rel=1e-3)
+    assert pin.deflection_m == pytest.approx(0.02027e-3, rel=1e-3)
     assert pin.equivalent_Pa == pytest.approx(math.hypot(198.9, math.sqrt(3) * 15.79) * MPA, rel=1e-3)
 
 
