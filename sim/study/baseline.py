@@ -25,15 +25,15 @@ from typing import Annotated, Any
 import pandas as pd
 from pydantic import Field, field_validator
 
-from sim.errors import InputError, Problem
+from sim.errors import InputError, Problem, did_you_mean
 from sim.spec import shipped
-from sim.spec.base import Spec
-from sim.spec.reader import line_numbers, parse_toml, read_text, validate
+from sim.spec.base import PLAIN, Spec
+from sim.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from sim.study.case import Case, Files
-from sim.study.figures import HIGHER, LOWER, better_way, guarded, why_not
+from sim.study.figures import FIGURES, HIGHER, LOWER, NOT_GUARDED, OTHER, better_way, guarded, why_not
 from sim.study.grid import Plan, check_files
 from sim.study.identity import identity
-from sim.study.kept import Kept, KeptRun, changed_since, read_kept, write_kept
+from sim.study.kept import Kept, KeptRun, changed_since, plain, read_kept, write_kept
 from sim.study.runs import How, run_cases
 
 EVERY = "every"
@@ -42,8 +42,8 @@ EVERY = "every"
 class Declared(Spec):
     """The declared set, as in the file."""
 
-    vehicles: Annotated[tuple[str, ...], Field(strict=False, min_length=1, max_length=100)]
-    courses: Annotated[tuple[str, ...], Field(strict=False, min_length=1, max_length=100)]
+    vehicles: Annotated[tuple[Annotated[str, PLAIN], ...], Field(strict=False, min_length=1, max_length=100)]
+    courses: Annotated[tuple[Annotated[str, PLAIN], ...], Field(strict=False, min_length=1, max_length=100)]
     note: Annotated[str, Field(max_length=2_000)] = ""
     settings: dict[str, Any] = {}
     tolerance: dict[str, str | float | int] = {}
@@ -54,8 +54,8 @@ class Declared(Spec):
         for name, amount in value.items():
             try:
                 allowance(amount)
-            except ValueError:
-                raise ValueError(f'{name} = "{amount}" is not an amount like 0.5 or "2%"') from None
+            except (ValueError, OverflowError):
+                raise ValueError(f'{name} = "{str(amount)[:40]}" is not an amount like 0.5 or "2%"') from None
         return value
 
 
@@ -111,15 +111,17 @@ def open_baseline(name: str | Path) -> Baseline:
     if path.suffix != ".toml":
         home = shipped.folder("vehicles").parent / "baselines"
         path = home / f"{name}.toml"
-        if not path.is_file():
+        if path.parent != home or not _is_file(path):
             known = sorted(p.stem for p in home.glob("*.toml"))
             raise InputError(
                 Problem(
-                    f'no baseline is called "{name}"',
+                    f'no baseline is called "{str(name)[:80]}"',
                     "NAME",
                     f"a path to a .toml file{', or one of: ' + ', '.join(known) if known else ''}",
                 )
             )
+    if not path.stem.isprintable():
+        raise InputError(Problem("the file's name is no plain text; rename it", file=plain(str(path))))
     text = read_text(path)
     declared = validate(Declared, parse_toml(text, str(path)), str(path), line_numbers(text))
     try:
@@ -142,7 +144,15 @@ def open_baseline(name: str | Path) -> Baseline:
 def _beside(file: Path, named: str) -> str:
     """A path in the set is looked for beside the set's file first."""
     near = file.parent / named
-    return str(near) if near.is_file() else named
+    return str(near) if _is_file(near) else named
+
+
+def _is_file(path: Path) -> bool:
+    """False too for what can be no file's name, as 300 letters or a null character."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
@@ -163,6 +173,7 @@ def keep(baseline: Baseline, how: How | None = None) -> Kept:
             )
         )
     now = run_baseline(baseline, how)
+    _known_figures(baseline, now)
     write_kept(baseline.kept, now)
     return now
 
@@ -175,6 +186,7 @@ def check(baseline: Baseline, how: How | None = None, accept: str = "") -> Check
     """
     old = read_kept(baseline.kept)
     _same_set(baseline, old)
+    _known_figures(baseline, old)
     now = run_baseline(baseline, how)
     found = compare(baseline.name, old, now, baseline.declared.tolerance)
     if accept.strip():
@@ -294,3 +306,22 @@ def _same_set(baseline: Baseline, old: Kept) -> None:
                 file=str(baseline.kept),
             )
         )
+
+
+def _known_figures(baseline: Baseline, kept: Kept) -> None:
+    """Raises InputError if a tolerance is for a figure that no run gives: a misspelt one would hold nothing."""
+    known = {name.split(".")[0] for run in kept.runs for name in run.figures}
+    known |= {f.column for f in (*FIGURES, *OTHER)} | {*NOT_GUARDED, EVERY}
+    lines = line_numbers(read_text(baseline.file))
+    said = [
+        Problem(
+            f"no run gives a figure of that name{did_you_mean(name, known)}",
+            f"tolerance.{name}",
+            file=str(baseline.file),
+            line=line_of(("tolerance", name), lines),
+        )
+        for name in baseline.declared.tolerance
+        if name not in known
+    ]
+    if said:
+        raise InputError(said)

@@ -23,6 +23,8 @@ FINAL = ("done", "failed")
 """Outcomes that come from the inputs. The others (killed, overtime) come from the machine as well, so a
 study that is taken up again tries these once more."""
 
+KINDS = (*FINAL, "killed", "overtime")
+
 
 class Journal:
     """Finished runs by key. Use as a context manager; one writer at a time."""
@@ -122,8 +124,20 @@ class Journal:
             if row is None:
                 yield None
             else:
-                value = None if row[1] is None else json.loads(row[1])
-                yield Outcome(key, row[0], value, row[2], row[3])
+                yield self._outcome(key, *row)
+
+    def _outcome(self, key: str, kind: Any, figures: Any, reason: Any, wall_s: Any) -> Outcome:
+        """A row as written. Raises InputError if no study wrote it: SQLite does not sum its pages."""
+        try:
+            value = None if figures is None else json.loads(figures)
+        except (ValueError, TypeError, RecursionError):
+            value = ()
+        whole = (value is None) != (kind == "done") and isinstance(value, (dict, type(None)))
+        if not (whole and kind in KINDS and isinstance(reason, str) and isinstance(wall_s, (int, float))):
+            raise InputError(
+                Problem("is damaged (a row is not as a study writes it); move it away and start again", file=self.name)
+            )
+        return Outcome(key, kind, value, reason, wall_s)
 
     def _ask(self, query: str, *values: str) -> Any:
         try:

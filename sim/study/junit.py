@@ -5,6 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 
 from sim.study.baseline import Check
+from sim.study.files import valid
 
 
 def junit_xml(check: Check) -> str:
@@ -15,12 +16,12 @@ def junit_xml(check: Check) -> str:
     """
     runs = check.runs.to_dict("records")
     counts = {"tests": str(len(runs)), "failures": str(sum(bool(r["loss"]) for r in runs)), "errors": "0"}
+    name = clean(check.name)
     root = ET.Element("testsuites", counts)
-    suite = ET.SubElement(root, "testsuite", {"name": f"baseline {check.name}", **counts})
+    suite = ET.SubElement(root, "testsuite", {"name": f"baseline {name}", **counts})
     for run in runs:
-        case = ET.SubElement(
-            suite, "testcase", {"classname": f"{check.name}.{run['vehicle']}", "name": str(run["course"])}
-        )
+        whose = {"classname": f"{name}.{clean(str(run['vehicle']))}", "name": clean(str(run["course"]))}
+        case = ET.SubElement(suite, "testcase", whose)
         if run["loss"]:
             text = clean(str(run["reason"]))
             failure = ET.SubElement(case, "failure", {"message": text, "type": "loss"})
@@ -32,5 +33,5 @@ def junit_xml(check: Check) -> str:
 
 
 def clean(text: str) -> str:
-    """Without the control characters that XML 1.0 does not allow."""
-    return "".join(c for c in text if c in "\t\n\r" or ord(c) >= 0x20)
+    """Without the characters that XML 1.0 (section 2.2, Char) does not allow; markup is escaped later."""
+    return "".join(c for c in valid(text) if c in "\t\n\r" or (c >= " " and c not in "\ufffe\uffff"))

@@ -8,8 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
+from pydantic_core import from_json
+
 from sim.errors import InputError, Problem
-from sim.study.files import write_text
+from sim.study.files import read_bytes, write_text
 
 FORMAT = 1
 
@@ -37,6 +40,10 @@ class Kept:
     history: tuple[Mapping[str, Any], ...] = ()
 
 
+class _Strict(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False)
+
+
 def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()) -> None:
     """Raises InputError if it cannot be written."""
     content = {
@@ -55,46 +62,84 @@ def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()
     write_text(path, json.dumps(content, indent=1, sort_keys=False, default=str) + "\n")
 
 
+class _Run(_Strict):
+    vehicle: str
+    course: str
+    ended: str
+    figures: dict[str, float]
+
+
+class _Entry(_Strict):
+    """One accepted change: why, what had been changed, and what had moved by that."""
+
+    reason: str
+    causes: list[str]
+    moved: list[str]
+
+
+class _File(_Strict):
+    """The file as it must be; `Kept` is what the program has of it."""
+
+    format: int
+    identity: dict[str, str]
+    history: list[_Entry]
+    hashes: dict[str, str]
+    settings: dict[str, Any]
+    runs: list[_Run]
+    vehicles: dict[str, dict[str, Any]]
+    courses: dict[str, dict[str, Any]]
+
+    @model_validator(mode="after")
+    def _each_run_once(self) -> _File:
+        seen: set[tuple[str, str]] = set()
+        for run in self.runs:
+            if (run.vehicle, run.course) in seen:
+                raise ValueError(f"{run.vehicle} over {run.course} stands there twice")
+            seen.add((run.vehicle, run.course))
+        return self
+
+
 def read_kept(path: Path) -> Kept:
-    """Raises InputError if it is not there, not readable, or of another layout."""
+    """Raises InputError if it is not there, not readable, damaged, or of another layout."""
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
+        # Not `json`: it falls over a list nested ten thousand deep, and takes half a character for one.
+        content = from_json(read_bytes(path))
     except FileNotFoundError:
         raise InputError(
             Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))
         ) from None
-    except (OSError, ValueError) as e:
+    except ValueError as e:
         raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
     found = content.get("format") if isinstance(content, dict) else None
     if found != FORMAT:
+        shown = found if isinstance(found, int) and abs(found) < 1_000_000 else "unknown"
         raise InputError(
             Problem(
-                f"was kept by another version (layout {found}, here {FORMAT}); remove it and keep it anew",
+                f"was kept by another version (layout {shown}, here {FORMAT}); remove it and keep it anew",
                 file=str(path),
             )
         )
     try:
-        return Kept(
-            content["identity"],
-            content["vehicles"],
-            content["courses"],
-            content["hashes"],
-            content["settings"],
-            tuple(
-                KeptRun(
-                    str(r["vehicle"]),
-                    str(r["course"]),
-                    str(r["ended"]),
-                    {str(k): float(v) for k, v in r["figures"].items()},
-                )
-                for r in content["runs"]
-            ),
-            tuple(content["history"]),
-        )
-    except (KeyError, TypeError, ValueError, AttributeError) as e:
-        raise InputError(
-            Problem(f"is damaged ({type(e).__name__}: {e}); restore it or keep it anew", file=str(path))
-        ) from None
+        file = _File.model_validate(content)
+    except ValidationError as e:
+        first = e.errors(include_url=False, include_input=False)[0]
+        at = ".".join(str(part) for part in first["loc"])
+        what = plain(f"{at}: {first['msg']}" if at else first["msg"])[:200]
+        raise InputError(Problem(f"is damaged ({what}); restore it or keep it anew", file=str(path))) from None
+    return Kept(
+        file.identity,
+        file.vehicles,
+        file.courses,
+        file.hashes,
+        file.settings,
+        tuple(KeptRun(r.vehicle, r.course, r.ended, r.figures) for r in file.runs),
+        tuple(h.model_dump() for h in file.history),
+    )
+
+
+def plain(text: str) -> str:
+    """`text` without characters that would steer a terminal."""
+    return "".join(c if c.isprintable() else "?" for c in text)
 
 
 def changed_since(old: Kept, now: Kept) -> list[str]:
@@ -113,7 +158,7 @@ def changed_since(old: Kept, now: Kept) -> list[str]:
         if old.identity.get(part) != version:
             what = "the program's source" if part == "source" else part
             said.append(f"{what} changed from {old.identity.get(part, 'none')} to {version}")
-    return said
+    return [plain(line) for line in said]
 
 
 def _differences(then: Any, here: Any, path: str = "") -> list[str]:

@@ -115,6 +115,8 @@ def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
         y = order[figure.column].where(order["completed"]).to_numpy(dtype=float)
         ax.plot(order[path].to_numpy(dtype=float), y, "o-", color=COLOURS[0], ms=3, lw=1)
         ax.set_title(figure.title, fontsize=9)
+        if len(order) <= 6:  # a tick for every value that was tried, none between
+            ax.set_xticks(order[path].to_numpy(dtype=float), [_text(v) for v in order[path]])
         _plain(ax)
     for ax in axes[len(figures) :]:
         ax.set_visible(False)
@@ -128,22 +130,24 @@ def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> str:
     ax = picture.subplots()
     over = worst[worst["completed"]]
     beaten = over["beaten_by"] != ""
-    ax.plot(
-        over.loc[beaten, x.column],
-        over.loc[beaten, y.column],
-        "o",
-        mfc="none",
-        color="#888888",
-        ms=5,
-        label="beaten on every count",
-    )
+    if beaten.any():
+        ax.plot(
+            over.loc[beaten, x.column],
+            over.loc[beaten, y.column],
+            "o",
+            mfc="none",
+            color="#888888",
+            ms=5,
+            label="another is as good or better",
+        )
     front = over[~beaten]
-    ax.plot(front[x.column], front[y.column], "o", color=COLOURS[0], ms=6, label="beaten by none")
+    ax.plot(front[x.column], front[y.column], "o", color=COLOURS[0], ms=6, label="none is as good or better")
     for number, px, py in front[["variant", x.column, y.column]].head(25).itertuples(index=False):
         ax.annotate(str(number), (px, py), xytext=(4, 4), textcoords="offset points", fontsize=7)
     ax.set_xlabel(_arrow(x))
     ax.set_ylabel(_arrow(y))
-    ax.legend(frameon=False, fontsize=8)
+    if beaten.any():
+        ax.legend(frameon=False, fontsize=8, loc="upper left", bbox_to_anchor=(0.0, 1.12), ncols=2)
     _plain(ax)
     return svg(picture, "trade-off")
 
@@ -159,6 +163,7 @@ def driver_bars(drivers: pd.DataFrame, figures: Sequence[Figure]) -> str:
         ax.barh(rows["field"], rows["rank_correlation"], color=COLOURS[0], height=0.6)
         ax.axvline(0, color="#444444", lw=0.6)
         ax.set_xlim(-1, 1)
+        ax.set_xticks([-1.0, -0.5, 0.0, 0.5, 1.0])
         ax.tick_params(labelsize=7)
         ax.set_title(figure.title, fontsize=9)
     for ax in axes[len(figures) :]:

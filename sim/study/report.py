@@ -17,6 +17,10 @@ from sim.study.tolerance import ToleranceStudy
 
 MAX_ROWS = 200
 MAX_MAPS = 8
+DRIVERS = (
+    "Spearman's rank correlation: near 1 the figure grows with the field, near -1 it falls, near 0 it does not care; "
+    "with few vehicles a weak one may be chance."
+)
 CAUTION = (
     "A planar estimate, not a certificate. Guards, a kill switch and a test at walking pace come before a "
     "rider; local rules and a licensed engineer decide where people or public places are involved."
@@ -33,7 +37,7 @@ def write_comparison(
     moving = [f for f in figures if order.loc[order["completed"], f.column].nunique() > 1]
     pictures: list[tuple[str, str, str]] = []
     if series:
-        said = "The first of the ranking; each run repeats bit for bit."
+        said = "The first of the ranking, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
         pictures.append((f"Along the course {series[0].course}", said, plots.overlay(series)))
     numeric = [a for a in axes if pd.api.types.is_numeric_dtype(order[a])]
     if len(axes) == 2 and len(order) > 1:
@@ -42,24 +46,25 @@ def write_comparison(
             pictures.append(
                 (
                     "Over the grid",
-                    "Worst over the courses; darker is worse, grey did not reach the end.",
+                    "Each figure at its worst over the courses; darker is worse, grey did not reach the end.",
                     maps,
                 )
             )
     elif len(axes) == 1 and axes == numeric and moving:
         pictures.append(
-            ("Against the setting", "Worst over the courses.", plots.one_way(order, axes[0], moving))
+            ("Against the setting", "Each figure at its worst over the courses.", plots.one_way(order, axes[0], moving))
         )
     pair = _trade(moving)
     if pair:
         pictures.append(
             (
                 "Trade-off",
-                "Filled: no other variant is as good on every count and better on one.",
+                "One dot for each variant, with its number. Filled: no other is at least as good on every figure and "
+                "better on one.",
                 plots.trade_off(order, *pair),
             )
         )
-    tables = [("Ranking", ranking_note(figures), *shown(order, figures, axes))]
+    tables = [("Ranking", ranking_note(figures), *_said(*shown(order, figures, axes)))]
     if moving:
         tables.append(("Best on what", "", *best_of(order, moving)))
     _write(path, title, note, tables, pictures)
@@ -72,23 +77,44 @@ def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "
     pictures = []
     for course in found.chances["course"].unique() if figures else []:
         part = found.drivers[found.drivers["course"] == course]
-        pictures.append(
-            (f"What drives each figure: {course}", "Rank correlation.", plots.driver_bars(part, figures))
-        )
+        pictures.append((f"What drives each figure: {course}", DRIVERS, plots.driver_bars(part, figures)))
     tables = [
         (
             "Chances",
-            "With the interval that holds the true share 95 times in 100 (Wilson).",
-            *plain(found.chances),
+            "The true chance lies between the last two numbers 95 times in 100 (Wilson's interval).",
+            *plain(chances_told(found.chances)),
         ),
-        ("Spread", "Over the runs that reached the end.", *plain(found.spread)),
-        (
-            "Drivers",
-            "Spearman's rank correlation: near 1 or -1 drives, near 0 does not.",
-            *plain(found.drivers),
-        ),
+        ("Spread", "Over the runs that reached the end.", *plain(spread_told(found.spread))),
     ]
-    _write(path, title, note, tables, pictures)
+    later = [("Rank correlations", DRIVERS, *plain(_one_course(found.drivers.round({"rank_correlation": 2}))))]
+    _write(path, title, f"Tolerances: {note}" if note else "", tables, pictures, later)
+
+
+def chances_told(chances: pd.DataFrame) -> pd.DataFrame:
+    """The table of chances with shares as per cent, one course's name left out."""
+    told = {"chance": "chance [%]", "low": "from [%]", "high": "to [%]"}
+    shares = (100.0 * chances[list(told)]).round(1)
+    return _one_course(chances.assign(**shares).rename(columns=told))
+
+
+def spread_told(spread: pd.DataFrame, short: bool = False) -> pd.DataFrame:
+    """The table of spreads in plain words. short: without mean and standard deviation."""
+    told = {
+        "course": "course", "figure": "figure", "nominal": "as in file", "mean": "mean", "std": "standard deviation",
+        "least": "least", "p05": "5 % below", "median": "middle", "p95": "95 % below", "most": "most",
+    }  # fmt: skip
+    names = [n for n in told if n in spread and not (short and n in ("mean", "std"))]
+    return _one_course(spread[names].rename(columns=told))
+
+
+def _one_course(frame: pd.DataFrame) -> pd.DataFrame:
+    return frame.drop(columns="course") if "course" in frame and frame["course"].nunique() == 1 else frame
+
+
+def _said(heads: list[str], rows: list[list[str]]) -> tuple[list[str], list[list[str]]]:
+    """A table without the columns that are empty in every row."""
+    keep = [i for i in range(len(heads)) if any(row[i] for row in rows)]
+    return [heads[i] for i in keep], [[row[i] for i in keep] for row in rows]
 
 
 def write_search(path: Path, title: str, found: Found, note: str = "") -> None:
@@ -105,9 +131,12 @@ def settings_of(order: pd.DataFrame) -> list[str]:
 
 def ranking_note(figures: Sequence[Figure]) -> str:
     """How the order of the ranking comes about, for the reader."""
+    many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
+    margins = any(f.column.endswith("margin") for f in figures)
     return (
-        "Each figure at its worst over the courses. Order: those that reach the end first, then by the mean "
-        f"of their places on {len(figures)} figures, each counted alike. An order to read in, no verdict."
+        "Each figure is the worst over the courses. First those that reach the end, then by the mean of their "
+        f"places on {many}, all counted alike: an order to read in, not a verdict."
+        + (" A margin is strength over stress: below 1 something yields." if margins else "")
     )
 
 
@@ -182,7 +211,9 @@ def _write(
     note: str,
     tables: Sequence[tuple[str, str, list[str], list[list[str]]]],
     pictures: Sequence[tuple[str, str, str]],
+    later: Sequence[tuple[str, str, list[str], list[list[str]]]] = (),
 ) -> None:
+    """later: tables that stand behind the pictures."""
     from jinja2 import Environment, PackageLoader
     from markupsafe import Markup
 
@@ -193,11 +224,25 @@ def _write(
         title=title,
         note=note,
         caution=CAUTION,
-        tables=[
-            {"title": t, "note": n, "heads": h, "rows": r[:MAX_ROWS], "left": max(len(r) - MAX_ROWS, 0)}
-            for t, n, h, r in tables
-        ],
+        tables=[_for_page(*t) for t in tables],
+        later=[_for_page(*t) for t in later],
         # Our own drawing, not the builder's text.
         pictures=[{"title": t, "note": n, "svg": Markup(s)} for t, n, s in pictures],
     )
     write_text(path, text)
+
+
+def _for_page(title: str, note: str, heads: list[str], rows: list[list[str]]) -> dict[str, Any]:
+    """A table as the template wants it, with which of its columns hold words."""
+    words = [any(not is_number(row[i]) for row in rows) for i in range(len(heads))]
+    left = max(len(rows) - MAX_ROWS, 0)
+    return {"title": title, "note": note, "heads": heads, "rows": rows[:MAX_ROWS], "words": words, "left": left}
+
+
+def is_number(text: str) -> bool:
+    """Whether a cell stands in a column of numbers: a number, a dash or nothing."""
+    try:
+        float(text)
+    except ValueError:
+        return text in ("", "–")
+    return True
