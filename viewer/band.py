@@ -1,8 +1,8 @@
 """The band's path at a recorded pose, as a line of points: geometry only, nothing is balanced or moved.
 
 The lower run comes from the kernels that the run itself used (sim.law.path), so it is the recorded path to
-rounding. The top run is fixed to the hull; its spans hang by w l2 / (8 T) at the recorded tension (a flat
-parabola; Irvine, Cable Structures, ch. 1).
+rounding. The top run is fixed to the hull but for a tensioner's idler; its spans hang by w l2 / (8 T) at the
+recorded tension (a flat parabola; Irvine, Cable Structures, ch. 1).
 """
 
 from __future__ import annotations
@@ -79,19 +79,23 @@ class BandTracer:
         self.at_rear = int(band.sprocket) == self.rear
         self.weight = float(band.weight) / SIDES
         self.thick = track.thickness_mm * MM
+        self._pressed_m = 0.0
         self._lay_top()
 
     def _lay_top(self) -> None:
-        """Spans [(start, end)] and the arcs over the rollers between them, hull frame from its mass."""
+        """Spans [(start, end)] and the arcs over the rollers between them, hull frame from its mass, with the
+        tensioner's idler where it is."""
         m, com = self.model, self.assembly.com
         front, rear = m.rings[self.front], m.rings[self.rear]
+        pressed = self._pressed_m * float(m.band[0].tensioner_x)
+        fore, aft = (pressed, 0.0) if self.at_rear else (0.0, pressed)
         rollers: list[Circle] = [
             (r.at_mm[0] * MM - com[0], r.at_mm[1] * MM - com[1], r.radius_mm * MM + self.thick)
             for r in self.track.roller
         ]
         ends: tuple[Circle, Circle] = (
-            (float(front.x), float(front.y), float(front.radius)),
-            (float(rear.x), float(rear.y), float(rear.radius)),
+            (float(front.x) - fore, float(front.y), float(front.radius)),
+            (float(rear.x) - aft, float(rear.y), float(rear.radius)),
         )
         touched = top_run(ends[0], rollers, ends[1]).rollers
         chain = [ends[0], *(rollers[i] for i in touched), ends[1]]
@@ -107,10 +111,14 @@ class BandTracer:
             begin, end = _outward(*pieces[k - 1][:2]), _outward(*pieces[k][:2])
             self.top_arcs.append((*chain[k], begin, (end - begin) % (2.0 * math.pi)))
 
-    def shape(self, q: Points, top_N: float, travel_mm: float) -> BandShape:
+    def shape(self, q: Points, top_N: float, travel_mm: float, pressed_mm: float = 0.0) -> BandShape:
         """The band with the vehicle at q (x, y [m], pitch, joint angles [rad]), top_N: pull in the top run of
-        one track, travel_mm: how far the band has run."""
+        one track, travel_mm: how far the band has run, pressed_mm: how far the tensioner's idler is pressed in."""
         m, w = self.model, self.work
+        if pressed_mm * MM != self._pressed_m:
+            self._pressed_m = pressed_mm * MM
+            self._lay_top()
+        w.carry["idler_shift"] = self._pressed_m
         place(m, q, self.still, self.state)
         set_pose(m, w, self.state, 0.0)
         rings(m, w)

@@ -133,7 +133,6 @@ class SceneMaker:
             self._brackets.append(bracket(held, belly) - self.com)
         self.radius = [v.wheel[kind].radius_mm for kind in a.wheel_kind]
         self.tracer = BandTracer(a) if v.track is not None else None
-        self._struts = self._end_struts()
         self._leaves = {
             name: LeafOverArms(b.spring, b)
             for name, b in v.bogie.items()
@@ -141,19 +140,34 @@ class SceneMaker:
         }
         self._last: tuple[int, Scene] | None = None
 
-    def _end_struts(self) -> list[Points]:
+    def _end_struts(self, pressed_mm: float) -> list[Points]:
         """Plates that carry sprocket and idler where they stand clear of the hull."""
-        track = self.assembly.vehicle.track
-        if track is None:
+        a = self.assembly
+        if a.vehicle.track is None:
             return []
         left, right = float(self._hull[:, 0].min()), float(self._hull[:, 0].max())
         out = []
-        for i in range(self.assembly.model.road, len(self.assembly.model.rings)):
-            ring = self.assembly.model.rings[i]
-            x, y = ring.x / MM, ring.y / MM
+        for end, ring in zip(ENDS, a.model.rings[a.model.road :], strict=True):
+            moved = pressed_mm * float(a.model.band[0].tensioner_x) if end == "idler" else 0.0
+            x, y = ring.x / MM - moved, ring.y / MM
             inside = min(max(x, left + 130.0), right - 130.0)
             out.append(np.array([[x, y - 18.0], [inside, y - 46.0], [inside, y + 60.0], [x, y + 18.0]]))
         return out
+
+    def _pressed_mm(self, row: int, here: Points, pitch: float) -> float:
+        """How far the tensioner's idler is pressed in, from where it was recorded; 0 without a tensioner.
+
+        (The timeline's own column is what the step found at its end: one step ahead of the places.)
+        """
+        model = self.assembly.model
+        way = float(model.band[0].tensioner_x)
+        if way == 0.0:
+            return 0.0
+        away = np.array([self.film.at("idler.x_mm", row), self.film.at("idler.y_mm", row)]) - here
+        along = math.cos(pitch) * away[0] + math.sin(pitch) * away[1]
+        pressed = (float(model.rings[model.road + 1].x) / MM - float(along)) * way
+        # A film keeps single precision: places 20 m on are good to 0.002 mm.
+        return pressed if pressed > 0.02 else 0.0
 
     def make(self, row: int) -> Scene:
         """The scene at a row."""
@@ -176,10 +190,11 @@ class SceneMaker:
         wheels = tuple(self._wheels(row))
         band: BandShape | None = None
         rounds: tuple[RoundView, ...] = ()
-        slack, spare = False, 0.0
+        slack, spare, pressed = False, 0.0, 0.0
         if self.tracer is not None:
             q = np.array([x * MM, y * MM, pitch, *angle])
-            band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row))
+            pressed = self._pressed_mm(row, here, pitch)
+            band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row), pressed)
             rounds = tuple(self._rounds(row, here, turn, pitch))
             spare = film.at("track.spare_mm", row)
             slack = spare > 0.0 or film.at("track.slack_N", row) < LOOSE_N
@@ -191,7 +206,7 @@ class SceneMaker:
             seat=self._seat @ turn + here,
             com=(x, y),
             brackets=tuple(b @ turn + here for b in self._brackets),
-            struts=tuple(b @ turn + here for b in self._struts),
+            struts=tuple(b @ turn + here for b in self._end_struts(pressed)),
             arms=arms,
             springs=tuple(self._springs(row, here, turn, pitch, angle, frames)),
             wheels=wheels, rounds=rounds, band=band, slack=slack, spare_mm=spare,

@@ -15,8 +15,7 @@ from sim.errors import InputError
 from sim.findings.events import BUMP
 from sim.spec.shipped import find
 from sim.spec.vehicle import load_vehicle
-from viewer import app as app_module
-from viewer import tweak
+from viewer import tweak, window
 from viewer.app import App
 from viewer.camera import STILL, WHEEL
 from viewer.film import film_of_folder, film_of_result
@@ -140,7 +139,7 @@ def test_cameras(app: App) -> None:
     key(app, pygame.K_c)
     assert app.view.camera == STILL
     x = app.painter.camera.x
-    app._go(2.5)
+    app.go(2.5)
     app.dirty = True
     app.tick(0.0)
     assert app.painter.camera.x == x
@@ -209,17 +208,17 @@ def test_a_window_closed_while_recording_leaves_nothing(
 
 def test_a_changed_number_runs_again_from_the_spot_within_a_second(app: App) -> None:
     """From the key to the first picture of the changed run at the old place; the old run is the ghost."""
-    app._go(2.9)
+    app.go(2.9)
     old, spot = app.view.film, app.view.film.at("hull.x_mm", app.view.row)
     key(app, pygame.K_e)
     for c in "hull mass":
         key(app, ord(c), 0, c)
-    assert app.tweak is not None
-    assert app.tweak.path == "hull.mass_kg"
+    assert app.changing.sheet is not None
+    assert app.changing.sheet.path == "hull.mass_kg"
     mass = old.vehicle.hull.mass_kg
     begin = time.perf_counter()
     key(app, pygame.K_RIGHT)
-    while app._next is not None and time.perf_counter() < begin + 10.0:
+    while app.changing.next is not None and time.perf_counter() < begin + 10.0:
         app.tick(0.01)
     took = time.perf_counter() - begin
     assert app.view.ghost is old
@@ -240,8 +239,8 @@ def test_a_number_that_cannot_be_is_refused_and_changes_nothing(app: App) -> Non
     for c in "-5":
         key(app, ord(c), 0, c)
     key(app, pygame.K_RETURN)
-    assert app.tweak is not None
-    assert "out of range" in app.tweak.note
+    assert app.changing.sheet is not None
+    assert "out of range" in app.changing.sheet.note
     assert app.view.film is old
     assert app.view.ghost is None
 
@@ -297,7 +296,7 @@ def test_no_display_is_said_and_a_movie_offered(monkeypatch: pytest.MonkeyPatch)
     pygame.display.init()
     monkeypatch.delenv("SDL_VIDEODRIVER")
     with pytest.raises(InputError, match=r"no display.*--movie"):
-        app_module.open_window((640, 480))
+        window.open_window((640, 480))
 
 
 def test_a_ghost_is_matched_by_position_or_time(tmp_path: Path) -> None:
@@ -305,7 +304,7 @@ def test_a_ghost_is_matched_by_position_or_time(tmp_path: Path) -> None:
     one = App(film(), other, size=(1280, 720), folder=tmp_path)
     try:
         one.view.playing = False
-        one._go(3.0)
+        one.go(3.0)
         one.tick(0.0)
         f = one.view.film
         assert other.at("hull.x_mm", one.view.ghost_row()) == pytest.approx(

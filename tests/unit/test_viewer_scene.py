@@ -100,6 +100,28 @@ def test_the_band_touches_wheels_as_recorded(row: int) -> None:
             assert w.radius - 0.25 * w.radius < away < 1.004 * w.radius + 0.5
 
 
+def test_the_band_and_its_plate_follow_a_tensioners_idler() -> None:
+    """Mole's idler is pressed in by up to 20 mm on a 100 mm kerb. Wherever it is recorded, the inner face runs
+    round it at its radius (arcs in steps of 9 deg dip by 0.3 %), and the plate that carries it ends at its axle."""
+    f = film("mole")
+    track = f.vehicle.track
+    assert track is not None
+    assert track.idler.tensioner is not None
+    moved = result("mole").timeline["track.idler_shift_mm"].to_numpy()
+    pressed = int(np.argmax(moved))
+    assert moved[pressed] > 5.0
+    maker = SceneMaker(f)
+    for row in (0, pressed, pressed + 20, f.rows - 1):
+        s = maker.make(row)
+        assert s.band is not None
+        x, y = f.at("idler.x_mm", row), f.at("idler.y_mm", row)
+        assert _distance(s.band.inner, x, y) == pytest.approx(track.idler.radius_mm, rel=0.004, abs=0.3)
+        (sprocket, idler) = s.struts
+        for plate, name in ((sprocket, "sprocket"), (idler, "idler")):
+            axle = 0.5 * (plate[0] + plate[3])
+            assert axle == pytest.approx([f.at(f"{name}.x_mm", row), f.at(f"{name}.y_mm", row)], abs=0.1)
+
+
 def test_a_link_for_every_pitch_and_all_move_with_the_band() -> None:
     """As many joints as links, evenly apart; after one pitch of travel every joint stands where the next one
     stood (the vehicle at rest)."""
