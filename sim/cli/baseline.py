@@ -77,9 +77,9 @@ def check(
         found = guard.check(chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "")
     finally:
         watch.close()
-    _tell(found)
-    if junit is not None:
+    if junit is not None:  # before anything is printed: whoever reads may leave early (| head)
         write_text(junit, junit_xml(found))
+    _tell(found)
     if accept:
         click.echo(f"Accepted: {accept.strip()}. The new figures are in {chosen.kept}")
     elif found.lost:

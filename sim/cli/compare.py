@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -46,7 +47,8 @@ EARLY = 3
 @click.option(
     "--limit", "limits", multiple=True, metavar="FIGURE<VALUE", help="peak_seat_g<1.5, bump_stop_hits<=0, ..."
 )
-@click.option("--dt-ms", type=click.FloatRange(0, min_open=True), metavar="MS", help="Time step [ms].")
+@click.option("--dt-ms", type=float, metavar="MS", help="Time step [ms].")
+@click.option("--ground-mm", type=float, metavar="MM", help="Ground grid [mm]; default 5.")
 @click.option(
     "--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core."
 )
@@ -77,6 +79,7 @@ def compare(
     search: bool,
     limits: tuple[str, ...],
     dt_ms: float | None,
+    ground_mm: float | None,
     workers: int | None,
     cluster: str | None,
     budget_s: float,
@@ -88,6 +91,7 @@ def compare(
 
     The same command given again goes on where it was stopped and repeats nothing.
     """
+    from sim.cli.size import check_numbers
     from sim.spec.reader import parse_settings
     from sim.study.progress import Watch
     from sim.study.runs import How
@@ -96,23 +100,32 @@ def compare(
         raise InputError(Problem("goes alone, not with --vary or --find", "--tolerance"))
     if limits and not (search or tolerance):
         raise InputError(Problem("goes with --find or --tolerance", "--limit"))
+    if speeds and tolerance:
+        raise InputError(Problem("does not go with --tolerance", "--speed", "--set drive.speed_m_s=0.8"))
+    if listed and (search or tolerance):
+        raise InputError(Problem("does not go with --tolerance or --find", "--listed"))
+    if not math.isfinite(budget_s):
+        raise InputError(Problem(f"{budget_s:g} s is no time to wait", "--budget-s", "above 0"))
+    fast = _speeds(speeds)
+    check_numbers(dt_ms, ground_mm, fast)
+    asked_of_run = {"dt_ms": dt_ms, "ground_mm": ground_mm}
     kind = "tolerance" if tolerance else "find" if search else "compare"
     stem = "-".join([kind, Path(vehicle).stem, *(Path(c).stem for c in courses)])[:80]
     watch = Watch()
     how = How(out or Path("results") / stem, workers, cluster, budget_s, timelines, watch)
     common: dict[str, Any] = {
         "settings": parse_settings(settings),
-        "options": {"dt_ms": dt_ms} if dt_ms is not None else {},
+        "options": {name: value for name, value in asked_of_run.items() if value is not None},
         "how": how,
     }
     try:
         if tolerance:
             study = _tolerance(vehicle, courses, tolerance, limits, samples or 256, seed, common, yes)
         elif search:
-            asked = {"runs": samples or 400, "seed": seed, "speeds_m_s": _speeds(speeds)}
+            asked = {"runs": samples or 400, "seed": seed, "speeds_m_s": fast}
             study = _find(vehicle, courses, vary, limits, common | asked, yes)
         else:
-            asked = {"listed": listed, "speeds_m_s": _speeds(speeds)}
+            asked = {"listed": listed, "speeds_m_s": fast}
             study = _compare(vehicle, courses, vary, asked, common, yes)
     finally:
         watch.close()
@@ -141,22 +154,26 @@ def _compare(
     from sim.study.grid import check_size, make_plan, wildcards
     from sim.study.overlays import series_of
     from sim.study.printed import print_ranking
+    from sim.study.rank import rank
     from sim.study.report import write_comparison
     from sim.study.runs import run_cases, save_table
 
     plan = make_plan(vehicle, courses, vary, settings=common["settings"], **asked)
     check_size(len(plan), yes)
     for line in wildcards(plan):
-        click.echo(line)
+        click.echo(line, err=True)
     study = run_cases(plan, common["how"], common["options"])
-    order = print_ranking(study.table)
+    _bar_away(common["how"])
+    # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
     files = save_table(study)
     if not study.interrupted:
+        order = rank(study.table)
         first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
         page = _out(common["how"]) / "report.html"
         title = f"{Path(vehicle).stem} over {', '.join(c.stem for c in plan.courses)}"
         write_comparison(page, title, study.table, series_of(plan, first, common["options"]))
         files.append(page)
+    print_ranking(study.table)
     _told(study, files)
     return study
 
@@ -175,22 +192,36 @@ def _tolerance(
     from sim.study.grid import check_size
     from sim.study.limits import parse_limit
     from sim.study.printed import print_frame
-    from sim.study.report import write_tolerance
+    from sim.study.report import chances_told, spread_told, write_tolerance
     from sim.study.runs import save_table
     from sim.study.tolerance import tolerance_study
 
     check_size((samples + 1) * len(courses), yes)
     held = [parse_limit(text) for text in limits]
     found = tolerance_study(vehicle, courses, tolerance, samples=samples, seed=seed, limits=held, **common)
-    main = [f.column for f in FIGURES]
-    print_frame(found.chances, "Chance of each bad thing, with the interval that holds it 95 times in 100")
-    print_frame(found.spread[found.spread["figure"].isin(main)], "Spread of each figure")
-    drivers = found.drivers[found.drivers["figure"].isin(main)]
-    print_frame(drivers.groupby(["course", "figure"], sort=False).head(2), "What drives each figure most")
-    click.echo("All figures are in the report.")
+    _bar_away(common["how"])
     page = _out(common["how"]) / "report.html"
     write_tolerance(page, f"{Path(vehicle).stem} within its tolerances", found, ", ".join(tolerance))
-    _told(found.study, [*save_table(found.study), page])
+    files = [*save_table(found.study), page]
+    main = [f.column for f in FIGURES]
+    keys = 2 if len(courses) > 1 else 1
+    print_frame(
+        chances_told(found.chances),
+        f"How often each bad thing happens, from {samples} vehicles drawn within the tolerances: the true "
+        "chance lies between the last two numbers 95 times in 100",
+        keys=keys,
+    )
+    spread = spread_told(found.spread[found.spread["figure"].isin(main)], short=True)
+    print_frame(spread, "How far each figure spreads, over the runs that reach the end", keys=keys)
+    drivers = found.drivers[found.drivers["figure"].isin(main)]
+    print_frame(
+        drivers.groupby(["course", "figure"], sort=False).head(2).round({"rank_correlation": 2}),
+        "What drives each figure most. Rank correlation: near 1 the figure grows with the field, near -1 it falls, "
+        f"near 0 it does not care; from {samples} vehicles, anything within {1.96 / math.sqrt(samples - 1):.2f} "
+        "of 0 may be chance",
+    )
+    click.echo("All figures, and the courses they are from, are in the report.")
+    _told(found.study, files)
     return found.study
 
 
@@ -210,7 +241,7 @@ def _find(
 
     check_size(asked["runs"], yes)
     found = find(vehicle, courses, vary, limits, **asked)
-    print_frame(found.table.head(12), f"Tried {len(found.table)} settings; the best of them")
+    _bar_away(asked["how"])
     wanted = ", ".join(limits) or "reaching the end"
     if found.best is not None:
         said = f"Best that holds {wanted}: {_listed(found.best)}"
@@ -218,10 +249,15 @@ def _find(
         said = f"None of those tried holds {wanted}. Nearest: {_listed(found.nearest)}"
     else:
         said = f"None of those tried holds {wanted}, and none reached the end."
-    click.echo(said)
     page = _out(asked["how"]) / "report.html"
     write_search(page, f"Search on {Path(vehicle).stem}", found, said)
-    _told(found.study, [*save_table(found.study), page])
+    files = [*save_table(found.study), page]
+    print_frame(
+        found.table.head(12).rename(columns={"held": "limits held", "missed_by": "missed by"}),
+        f"Tried {len(found.table)} settings, the best first (missed by: the share of a limit, all limits summed)",
+    )
+    click.echo(said)
+    _told(found.study, files)
     return found.study
 
 
@@ -234,6 +270,17 @@ def _out(how: How) -> Path:
     return how.out
 
 
+def _bar_away(how: How) -> None:
+    """Close the progress bar, or what is printed from here on stands between its pieces."""
+    from sim.study.progress import Watch
+
+    if isinstance(how.progress, Watch):
+        how.progress.close()
+
+
 def _told(study: Study, files: list[Path]) -> None:
     reused = f", {study.reused} were there already" if study.reused else ""
-    click.echo(f"\n{study.ran} runs made{reused}. Written: {', '.join(str(f) for f in files)}")
+    many = "1 run" if study.ran == 1 else f"{study.ran} runs"
+    click.echo(f"\n{many} made{reused}. Written:")
+    for file in files:
+        click.echo(f"  {file}")

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 import click
 
 from sim.errors import InputError, Problem
+from sim.record.files import write_bytes
 from sim.spec.course import Course, load_course
 from sim.spec.reader import parse_settings
 from sim.spec.shipped import find
@@ -32,12 +31,13 @@ def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
     _format(file)
     ground = lay(spec)
     title = spec.name.strip() or path.stem
-    click.echo("\n".join(listing(spec, ground, title)))
     # Only now: matplotlib takes half a second to load.
     from sim.cli.course_drawing import draw
 
     picture, times = draw(ground, title, spec.note, _format(file))
-    _write(file, picture)
+    # Before anything is printed: whoever reads may leave early (| head), and the picture is wanted all the same.
+    write_bytes(file, picture, "--out")
+    click.echo("\n".join(listing(spec, ground, title)))
     scale = "to one scale" if times == 1 else f"heights {times} times larger than lengths"
     click.echo(f"\nDrawn in {file} ({scale}).")
 
@@ -83,25 +83,3 @@ def _format(file: Path) -> str:
             Problem(f'cannot draw a "{file.suffix}" file', field="--out", allowed=".png, .svg or .pdf")
         )
     return kind
-
-
-def _write(file: Path, content: bytes) -> None:
-    """Whole or not at all. Raises InputError if it cannot be written."""
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        if file.is_dir():
-            raise InputError(Problem("is a folder", field="--out", file=str(file)))
-        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.stem}-", suffix=file.suffix)
-        try:
-            with os.fdopen(handle, "wb") as part:
-                part.write(content)
-            Path(name).chmod(0o644)
-            Path(name).replace(file)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except (OSError, ValueError) as e:
-        why = getattr(e, "strerror", None) or e
-        raise InputError(
-            Problem(f"the picture cannot be written: {why}", field="--out", file=str(file))
-        ) from None

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from sim.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
+from sim.cli.size import Size, ask_first, check_numbers, size_of
 from sim.cli.waiting import progress, tell_about_compiling
 
 RESULTS = Path("results")
@@ -32,6 +33,7 @@ def free_folder(stem: str) -> Path:
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
 @click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")
 @click.option("--how-sure", is_flag=True, help="Repeat at half the step and half the grid; show the difference.")
+@click.option("--yes", is_flag=True, help="Start it however long it is.")
 @click.pass_context
 def run(
     ctx: click.Context,
@@ -44,16 +46,22 @@ def run(
     out: Path | None,
     watch: bool,
     how_sure: bool,
+    yes: bool,
 ) -> None:
     """Roll VEHICLE over COURSE: does it get over, how hard is it hit, does the belly touch.
 
     Prints a verdict and keeps the whole run in a folder, with a report to read or print.
     """
+    check_numbers(dt_ms, ground_mm, [] if speed is None else [speed])
     machine, way = vehicle_file(vehicle, settings), course_file(course)
     if out is not None:
         from sim.record.store import check_place
 
         check_place(out)
+    with machine.blamed():
+        size = size_of(machine.vehicle, way.course, dt_ms, ground_mm, speed)
+        # Half the step is twice the steps.
+        ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
     tell_about_compiling()
 
     from sim.record.result import run as run_it

@@ -58,19 +58,20 @@ def sheet(
             with_sensitivity,
             _progress if with_sensitivity else None,
         )
-    print_document(made.document)
-    if html_file is None and pdf_file is None and folder is None:
-        return
-    from sim.sheet.files import write_html, write_pdf, write_templates
-
     wrote = []
-    if html_file is not None:
-        wrote.append(write_html(made, Path(html_file)))
-    if pdf_file is not None:
-        wrote.append(write_pdf(made, Path(pdf_file)))
-    if folder is not None:
-        wrote += write_templates(made, file.vehicle.name, Path(folder))
-    click.echo("\n" + "\n".join(f"Written: {p}" for p in wrote))
+    # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
+    if html_file is not None or pdf_file is not None or folder is not None:
+        from sim.sheet.files import write_html, write_pdf, write_templates
+
+        if html_file is not None:
+            wrote.append(write_html(made, Path(html_file)))
+        if pdf_file is not None:
+            wrote.append(write_pdf(made, Path(pdf_file)))
+        if folder is not None:
+            wrote += write_templates(made, file.vehicle.name, Path(folder))
+    print_document(made.document)
+    if wrote:
+        click.echo("\n" + "\n".join(f"Written: {p}" for p in wrote))
 
 
 def _check_factor(factor: float | None, run: str | None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -50,19 +51,21 @@ def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> S
         return _settle(assembly, x, -1.0, None)
     # Standing with the stated tension first; then the idler goes to where the links there are give it (secant).
     shift, step, before = 0.0, 0.0, 0.0
+    apart: float | None = None  # with the idler where the file has it: what the message is about
     q: Floats | None = None
     for _ in range(6):
         wanted = _set_tension(assembly, track.sag_mm, track.tension_N)
         found = _settle(assembly, x, wanted, q)
         q = found.q
         short = _wanted_length(found, wanted) - track.length_m
+        apart = short if apart is None else apart
         if abs(short) < 1e-7:
             break
         slope = (short - before) / step if step else _length_per_shift(vehicle, ground, shift, assembly, q)
         step, before = -short / slope, short
         shift += step
-        if abs(shift) > ADJUST_M:
-            raise _does_not_fit(vehicle, short)
+        if not abs(shift) <= ADJUST_M:  # nan too
+            raise _does_not_fit(vehicle, apart)
         assembly = assemble(vehicle, ground, shift, assembly.parts)
     found.work.carry["tension"] = wanted
     return _settle(assembly, x, -1.0, found.q, wanted)
@@ -112,16 +115,20 @@ def _does_not_fit(vehicle: Vehicle, short_m: float) -> InputError:
     track = vehicle.track
     assert track is not None
     pitch = track.pitch_mm * MM
-    links = round(short_m / pitch)
     what = "too short" if short_m > 0 else "too long"
-    right = track.links + links if links else track.links + (1 if short_m > 0 else -1)
+    fits = round((track.length_m + short_m) / pitch) if math.isfinite(short_m) else 0
+    if fits == track.links:
+        fits += 1 if short_m > 0 else -1
+    right = f"about {fits} with the idler where it is"
+    if not 10 <= fits <= 1_000:  # what track.links allows
+        right = "10 to 1000 links: look at track.idler.at_mm, track.sprocket.at_mm and track.pitch_mm first"
     return InputError(
         Problem(
             f"the track is {what}: {track.links} links of {track.pitch_mm:g} mm differ from the path round "
             f"the wheels by {abs(short_m) / MM:.0f} mm, more than moving the idler by "
             f"{ADJUST_M / MM:.0f} mm can take up",
             field="track.links",
-            allowed=f"about {right} with the idler where it is",
+            allowed=right,
         )
     )
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import json
-import shutil
-import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,6 +15,7 @@ from typing import Any
 import pandas as pd
 
 from sim.errors import InputError, Problem
+from sim.record.held import clear_leftovers, held_folder
 
 FORMAT = 1
 """Number of the run folder's layout; a folder of another number is refused by name."""
@@ -24,6 +23,9 @@ FORMAT = 1
 TIMELINE, EVENTS, SUMMARY, REPORT = "timeline.parquet", "events.csv", "summary.json", "report.html"
 VEHICLE, COURSE = "vehicle.toml", "course.toml"
 
+
+ASIDE = "-old-"
+"""In the name of a hidden folder that holds an older run while the new one takes its place."""
 
 STALE_S = 10.0
 """A swap takes a moment; a lock older than this was left by a killed process [s]."""
@@ -34,26 +36,22 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     """A fresh folder to write into that takes the place of `folder` only when all went well.
 
     It stands beside the final one, so the change of name is one step of the file system. A killed run leaves
-    at most a hidden folder that no command takes for a run. Two runs into one folder: the later one wins,
-    whole. Files of the builder's own in an older run there move over to the new one. Raises InputError if the
-    place cannot be written, or if something that is no run is in the way.
+    at most a hidden folder that no command takes for a run and that the next run beside it removes. Two runs
+    into one folder: the later one wins, whole. Files of the builder's own in an older run there move over to
+    the new one. Raises InputError if the place cannot be written, or if something that is no run is in the way.
     """
     folder = check_place(folder)
-    part: Path | None = None
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
-        part.chmod(0o755)
-        yield part
-        with _turn(folder):
-            _take_place(part, folder)
+        clear_leftovers(folder.parent, _put_back)
+        with held_folder(folder.parent, f".{folder.name}-") as part:
+            yield part
+            with _turn(folder):
+                _take_place(part, folder)
     except OSError as e:
         raise InputError(
             Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
         ) from None
-    finally:
-        if part is not None and part.exists():
-            shutil.rmtree(part, ignore_errors=True)
 
 
 def check_place(folder: Path) -> Path:
@@ -102,27 +100,43 @@ def _turn(folder: Path) -> Iterator[None]:
 def _take_place(part: Path, folder: Path) -> None:
     """Rename `part` to `folder`, an older run out of the way first. Another process may do the same meanwhile."""
     for attempt in range(50):
-        aside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=folder.parent))
-        old = aside / "run"
-        try:
-            with contextlib.suppress(FileNotFoundError):  # nothing there, or just taken by the other one
-                folder.rename(old)
+        with held_folder(folder.parent, f".{folder.name}{ASIDE}") as aside:
             try:
-                part.rename(folder)
-            except OSError as e:
-                if e.errno not in (errno.ENOTEMPTY, errno.EEXIST) or attempt == 49:
-                    raise
-                continue
-            for mine in old.iterdir() if old.is_dir() else ():
-                if not (folder / mine.name).exists():
-                    with contextlib.suppress(OSError):
-                        mine.rename(folder / mine.name)
-            return
-        finally:
-            # Broken off in between (Ctrl-C): what was there before goes back.
-            if old.is_dir() and not folder.exists():
-                old.rename(folder)
-            shutil.rmtree(aside, ignore_errors=True)
+                with contextlib.suppress(FileNotFoundError):  # nothing there, or just taken by the other one
+                    folder.rename(aside / folder.name)
+                try:
+                    part.rename(folder)
+                except OSError as e:
+                    if e.errno not in (errno.ENOTEMPTY, errno.EEXIST) or attempt == 49:
+                        raise
+                    continue
+                return
+            finally:
+                _hand_over(aside, folder)
+
+
+def _hand_over(aside: Path, folder: Path) -> None:
+    """The builder's own files in a run that was set aside move to the new one; if there is none, it goes back."""
+    old = aside / folder.name
+    if not old.is_dir():
+        return
+    if not folder.exists():
+        old.rename(folder)
+        return
+    for mine in old.iterdir():
+        if not (folder / mine.name).exists():
+            with contextlib.suppress(OSError):
+                mine.rename(folder / mine.name)
+
+
+def _put_back(leftover: Path) -> None:
+    """Save what a process that was killed in the middle of a swap had set aside."""
+    if ASIDE not in leftover.name:
+        return
+    for old in leftover.iterdir():
+        folder = leftover.with_name(old.name)
+        with _turn(folder):
+            _hand_over(leftover, folder)
 
 
 def is_run(folder: Path) -> bool:

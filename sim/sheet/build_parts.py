@@ -50,8 +50,9 @@ def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
         )
         for p in found
     ]
+    for name, build, arms in _builds(vehicle):
+        rows += _sleeves(name, build, arms)
     for name, bogie in vehicle.bogie.items():
-        rows += _sleeves(name, bogie.build)
         spring = (
             bogie.arm.spring
             if isinstance(bogie, WalkingBeam) and bogie.arm
@@ -115,12 +116,21 @@ def _counted(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
     return [(f"{k[0]}: {names(who)}", str(total), *k[1:]) for k, (who, total) in groups.items()]
 
 
-def _sleeves(name: str, build: ArmBuild | None) -> Iterator[tuple[str, ...]]:
-    if build is not None and build.pivot is not None:
+def _builds(vehicle: Vehicle) -> Iterator[tuple[str, ArmBuild, int]]:
+    """What each bogie is made of and how many pivots a side it has; a beam's sprung arm for itself."""
+    for name, bogie in vehicle.bogie.items():
+        if bogie.build is not None:
+            yield name, bogie.build, 2 if isinstance(bogie, PairedArms) and bogie.pivots_apart_mm > 0.0 else 1
+        if isinstance(bogie, WalkingBeam) and bogie.arm is not None and bogie.arm.build is not None:
+            yield f"{name}.arm", bogie.arm.build, 1
+
+
+def _sleeves(name: str, build: ArmBuild, arms: int) -> Iterator[tuple[str, ...]]:
+    if build.pivot is not None:
         bore = thread(build.pivot.thread).diameter_m / MM
         yield (
             f"pivot sleeve, {name}",
-            str(SIDE_COUNT),
+            str(arms * SIDE_COUNT),
             f"tube, {bore:g} bore",
             "",
             f"{build.pivot.sleeve_mm:g}",
@@ -224,21 +234,17 @@ def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
 def bolts(vehicle: Vehicle) -> Part | None:
     """Sizes, grips, lengths to buy."""
     rows = []
-    for name, bogie in vehicle.bogie.items():
-        build = bogie.build
-        if build is None:
-            continue
-        wheel = vehicle.wheel[bogie.wheel]
-        stations = 1 if isinstance(bogie, SingleArm) else 2
-        if build.axle is not None:
-            grip, words = _axle_grip(build, wheel)
+    for name, build, arms in _builds(vehicle):
+        bogie = vehicle.bogie.get(name)  # not the arm under a beam: it has no wheels of its own
+        if build.axle is not None and bogie is not None:
+            grip, words = _axle_grip(build, vehicle.wheel[bogie.wheel])
+            stations = 1 if isinstance(bogie, SingleArm) else 2
             rows.append(_bolt(name, "axle", stations, build.axle.thread, build.axle.grade, grip, words))
         if build.pivot is not None:
             p, plate = build.pivot, build.bracket.plate_mm if build.bracket else 0.0
             sides = 2 if p.held == "both sides" else 1
             grip = p.sleeve_mm + sides * (p.gap_mm + plate)
             words = f"sleeve {p.sleeve_mm:g}, {sides} x plate {plate:g} and washer {p.gap_mm:g}"
-            arms = 2 if isinstance(bogie, PairedArms) and bogie.pivots_apart_mm > 0.0 else 1
             rows.append(_bolt(name, "pivot", arms, p.thread, p.grade, grip, words))
         if build.bracket is not None and build.bracket.hull_thread is not None:
             plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1

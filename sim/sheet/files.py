@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from dataclasses import replace
 from pathlib import Path
 
 from sim.errors import InputError, Problem
+from sim.record.files import write_bytes
 from sim.sheet.document import Sheet
 from sim.sheet.drill import file_stem, template
 from sim.sheet.page import html
@@ -17,7 +16,7 @@ from sim.sheet.side_view import side_view
 def write_html(made: Sheet, file: Path) -> Path:
     """The sheet as a page. Raises InputError if it cannot be written."""
     picture = side_view(made.at, made.standing).svg(0.2)
-    _write(file, html(replace(made.document, picture=picture)).encode())
+    write_bytes(file, html(replace(made.document, picture=picture)).encode())
     return file
 
 
@@ -25,7 +24,7 @@ def write_pdf(made: Sheet, file: Path) -> Path:
     """The sheet as PDF. Raises InputError."""
     from sim.sheet.paper import sheet_pdf
 
-    _write(file, sheet_pdf(made.document, side_view(made.at, made.standing)))
+    write_bytes(file, sheet_pdf(made.document, side_view(made.at, made.standing)))
     return file
 
 
@@ -46,25 +45,6 @@ def write_templates(made: Sheet, vehicle: str, folder: Path) -> list[Path]:
         drawing = template(piece, vehicle)
         for suffix, content in ((".pdf", template_pdf(drawing)), (".svg", drawing.svg().encode())):
             file = folder / (file_stem(piece) + suffix)
-            _write(file, content)
+            write_bytes(file, content)
             wrote.append(file)
     return wrote
-
-
-def _write(file: Path, content: bytes) -> None:
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        if file.is_dir():
-            raise InputError(Problem("is a folder; a file name is wanted", file=str(file)))
-        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name[:40]}.")
-        try:
-            with os.fdopen(handle, "wb") as part:
-                part.write(content)
-            Path(name).chmod(0o644)
-            Path(name).replace(file)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except (OSError, ValueError) as e:
-        why = getattr(e, "strerror", None) or e
-        raise InputError(Problem(f"cannot be written: {why}", file=str(file))) from None

@@ -74,10 +74,13 @@ def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
             ends = [(cx / MM, cy / MM)]
         for end in ends:
             d.marks.append(Line(*pivot, *put(*end), "bar"))
+    # Clear of wheels and pivots, which stand at the same places; a dash marks the belly datum itself.
+    above = max(y + r for x, y, r in rings[: m.road])
     for h in sheet.heights:
         x, y = world(h.at_mm, 0.0)
-        foot, head = put(x, 0.0), put(x, y)
+        foot, head = put(x, 0.0), put(x, max(y, above))
         d.marks.append(Line(*foot, *head, "axis"))
+        d.marks.append(Line(head[0] - text, put(x, y)[1], head[0] + text, put(x, y)[1], "axis"))
         d.marks.append(Text(head[0], head[1] + 0.8 * text, f"{number(h.height_mm)} mm", text, "middle"))
     cx, cy = put(*world(*vehicle.hull.com_mm))
     d.marks += [

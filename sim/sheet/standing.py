@@ -71,11 +71,12 @@ class AdjusterEffect:
 
 @dataclass(frozen=True)
 class Pressure:
-    """Ground pressure of the tracks [kPa] over `length_mm` on the ground."""
+    """Ground pressure of the tracks [kPa] over `length_mm` by `width_mm` of each on the ground."""
 
     nominal_kPa: float
     mean_maximum_kPa: float
     length_mm: float
+    width_mm: float
     stations: int
 
 
@@ -259,6 +260,7 @@ def _pressure(at: Standing) -> Pressure:
         nominal_kPa=nominal_Pa(weight, width, max(length, 0.1)) * 1e-3,
         mean_maximum_kPa=mean_maximum_Pa(weight, model.road, width, track.pitch_mm * MM, diameter) * 1e-3,
         length_mm=length / MM,
+        width_mm=track.width_mm,
         stations=model.road,
     )
 

@@ -42,7 +42,7 @@ def sitting(sheet: StandingSheet) -> Part:
 def wheels(sheet: StandingSheet) -> Part:
     """Load and travel of each wheel."""
     arms = {a.name: a for a in sheet.arms}
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for w in sheet.wheels:
         arm = arms.get(w.name)
         cells = ["", "", ""]
@@ -53,7 +53,7 @@ def wheels(sheet: StandingSheet) -> Part:
                 f"{number(arm.to_droop_mm)} ({number(arm.to_droop_deg, 1)})",
             ]
         rows.append((w.name, str(w.wheels), number(w.load_N), number(100.0 * w.share, 1), *cells))
-    heads = (
+    heads: tuple[str, ...] = (
         "station",
         "wheels",
         "N on one",
@@ -62,6 +62,8 @@ def wheels(sheet: StandingSheet) -> Part:
         "to bump, mm (deg)",
         "to droop, mm (deg)",
     )
+    if not any(any(row[4:]) for row in rows):  # wheels on beams: theirs is the next table
+        heads, rows = heads[:4], [row[:4] for row in rows]
     tables = [Table(heads, tuple(rows))]
     others = [a for a in sheet.arms if a.name not in {w.name for w in sheet.wheels}]
     if others:
@@ -113,7 +115,8 @@ def track(sheet: StandingSheet) -> Part | None:
         (
             "ground pressure, even",
             f"{number(p.nominal_kPa, 1)} kPa",
-            f"over {number(p.length_mm)} mm between the outer axles",
+            f"estimate: the weight over both tracks, {number(p.width_mm)} mm wide and {number(p.length_mm)} mm "
+            "between the outer axles, as if spread evenly",
         ),
         (
             "ground pressure, peaks",
@@ -243,7 +246,8 @@ def adjusters(sheet: StandingSheet) -> Part | None:
         return None
     rows = []
     for a in sheet.adjusters:
-        turn = "thread not given"
+        # A torsion bar's anchor is turned by the degree, not by a thread.
+        turn = "thread not given" if a.step.endswith("mm down") else "–"
         if a.turn_mm is not None:
             turn = f"{number(a.front_mm * a.turn_mm, 2)} / {number(a.rear_mm * a.turn_mm, 2)}"
         rows.append((a.bogie, a.step, number(a.front_mm, 2), number(a.rear_mm, 2), turn))

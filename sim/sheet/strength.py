@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.model.assembly import Assembly
 from sim.sheet.loads import WorstLoads
@@ -80,14 +80,19 @@ def strength(assembly: Assembly, loads: WorstLoads) -> tuple[list[Check], list[s
         if build is None:
             missing.append(f"{name}: not given how it is made ([bogie.{name}.build]), so nothing is checked")
             continue
-        absent = [p for p in ("axle", "pivot", "arm", "bracket", "weld") if getattr(build, p) is None]
+        # The arm under a beam carries the beam's pivot, not an axle.
+        parts = ("axle", "pivot", "arm", "bracket", "weld") if lever.stations == 1 else ("pivot", "arm", "bracket")
+        absent = [p for p in parts if getattr(build, p) is None]
         if absent:
             missing.append(f"{name}: not given: {', '.join(absent)}")
         alike.setdefault((build, wheel, lever), []).append((name, stations))
     for (build, wheel, lever), bogies in alike.items():
         # Bogies made alike are checked once, at the heaviest load of any of their stations.
         worst = max((s for _, stations in bogies for s in stations), key=lambda s: loads.worst_N[s])
-        checks += _checks(worst, build, wheel, loads.standing_N[worst], loads.worst_N[worst], lever)
+        made = list(_checks(worst, build, wheel, loads.standing_N[worst], loads.worst_N[worst], lever))
+        if lever.stations > 1:  # the arm under a beam: its own name, not its wheel's
+            made = [replace(c, station=f"{worst.split('.')[0]}.arm") for c in made]
+        checks += made
     return checks, missing
 
 

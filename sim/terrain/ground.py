@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -58,6 +59,11 @@ class Ground:
         """From the start to the last grid point [m]."""
         return (self.height_m.size - 1) * self.dx_m
 
+    @cached_property
+    def edges_m(self) -> tuple[Floats, Floats]:
+        """Where the obstacles of `spans` start and end [m], each of shape (k,)."""
+        return np.array([s for _, s, _ in self.spans]), np.array([e for _, _, e in self.spans])
+
     def height_at(self, x_m: Floats | float) -> Floats:
         """Height [m] at any `x_m` [m], straight between grid points, level beyond both ends."""
         grid = np.arange(self.height_m.size, dtype=np.float64)
@@ -76,7 +82,7 @@ def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:
     short. An upright face takes exactly one interval, on its lower side. Raises InputError if `dx_m` does
     not fit or is below 1 mm.
     """
-    per_step = _grid_points_per_step(dx_m)
+    per_step = points_per_start_step(dx_m)
     dx_m = START_STEP_M / per_step
     gaps, starts, end_m = _places(course)
     height = np.zeros(per_step * _steps_up(end_m) + 1)
@@ -104,14 +110,17 @@ def course_length_m(course: CourseParts) -> float:
     return _steps_up(_places(course)[2]) * START_STEP_M
 
 
-def _grid_points_per_step(dx_m: float) -> int:
+def points_per_start_step(dx_m: float) -> int:
+    """Grid intervals of `dx_m` [m] in START_STEP_M. Raises InputError if they do not fit or are below 1 mm."""
     if math.isfinite(dx_m) and dx_m >= FINEST_DX_M * (1.0 - 1e-9):
         per_step = round(START_STEP_M / dx_m)
         if per_step >= 1 and abs(per_step * dx_m / START_STEP_M - 1.0) < 1e-6:
             return per_step
     raise InputError(
         Problem(
-            f"a ground grid of {dx_m / MM:g} mm does not fit", allowed="10, 5, 2.5, 2 or 1 mm", field="grid"
+            f"a ground grid of {dx_m / MM:g} mm does not fit",
+            allowed="10, 5, 2.5, 2 or 1 mm",
+            field="--ground-mm",
         )
     )
 

@@ -56,7 +56,7 @@ def read_profile(path: Path) -> tuple[Floats, Floats]:
     """Distance and height from the first point [m], each (n,), of a CSV file.
 
     Raises InputError with file and line: not there, not UTF-8, too big, a column missing, a cell empty or
-    not a number, `x_mm` not rising, fewer than two points.
+    not a number, more cells than headings, `x_mm` not rising, fewer than two points.
     """
     rows = csv.reader(io.StringIO(_text(path), newline=""))
     try:
@@ -68,7 +68,8 @@ def read_profile(path: Path) -> tuple[Floats, Floats]:
 
 
 def _points(rows: Any, file: str) -> Floats:
-    where = _columns(next(rows, []), file)
+    heading: list[str] = next(rows, [])
+    where = _columns(heading, file)
     found: list[tuple[float, float]] = []
     blank = 0
     for row in rows:
@@ -78,6 +79,13 @@ def _points(rows: Any, file: str) -> Floats:
             continue
         if blank:
             raise _wrong(file, blank, "an empty row: a gap in the profile")
+        if any(cell.strip() for cell in row[len(heading) :]):
+            raise _wrong(
+                file,
+                line,
+                f"{len(row)} cells where the heading has {len(heading)}; a decimal comma splits a number in two",
+                allowed="numbers with a decimal point and a comma between cells, like 1250.5,38.2",
+            )
         x, y = (_number(row, i, name, file, line) for i, name in zip(where, COLUMNS, strict=True))
         if found and x < found[-1][0] + 0.1:
             raise _wrong(

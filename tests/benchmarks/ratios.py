@@ -1,31 +1,76 @@
-"""Speed side by side, in one process: python -m tests.benchmarks.ratios"""
+"""Speed side by side, in one go, about a minute: PYTHONPATH=. python -m tests.benchmarks.ratios
+
+Every table has figures of one run on one machine: compare within it, not with one from another day.
+"""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from scene import STEPS, bare_kernel, general_engine, plain_loop, rate, trundle
+from whole import HELP, PYTHON, RUN, command, frame, overhead, single_run, study
+
+Row = tuple[str, ...]
 
 
-def main() -> None:
-    """Print a markdown table: times real time, and how many times slower or faster than the engine."""
+def steps() -> list[Row]:
+    """Step rates against three others."""
     rows = {
         "Trundle, four stations on wheels, full log": rate(trundle(track=False)),
         "Trundle, four stations on a track, full log": rate(trundle(track=True)),
-        "(a) mujoco, the same on wheels": rate(general_engine()),
-        "(b) plain per-body loop, on wheels": rate(plain_loop(track=False), STEPS // 10),
-        "(b) plain per-body loop, on a track": rate(plain_loop(track=True), STEPS // 10),
-        "(c) bare force law, on wheels": rate(bare_kernel(track=False)),
-        "(c) bare force law, on a track": rate(bare_kernel(track=True)),
+        "(a) a general-purpose 3D engine (mujoco), the same on wheels": rate(general_engine()),
+        "(b) plain per-body loop over pymunk, on wheels": rate(plain_loop(track=False), STEPS // 10),
+        "(b) plain per-body loop over pymunk, on a track": rate(plain_loop(track=True), STEPS // 10),
+        "(c) the bare compiled force law, on wheels": rate(bare_kernel(track=False)),
+        "(c) the bare compiled force law, on a track": rate(bare_kernel(track=True)),
     }
-    print("| 1 ms steps, one core | times real time | Trundle is faster by |")
-    print("|---|---|---|")
     wheels, track = list(rows.values())[:2]
-    for name, value in rows.items():
-        print(f"| {name} | {value:.0f} | {(track if 'track' in name else wheels) / value:.2f} |")
+    return [(name, f"{v:.0f}", f"{(track if 'track' in name else wheels) / v:.2f}") for name, v in rows.items()]
+
+
+def start_up() -> list[Row]:
+    """Commands from the shell."""
+    took = {name: command(name) for name in (PYTHON, HELP, RUN)}
+    return [(name, f"{v:.2f}", f"{v / took[PYTHON]:.0f}") for name, v in took.items()]
+
+
+def studies() -> list[Row]:
+    """Runs of a study against the run alone."""
+    alone, one, two, empty = single_run(), study(1), study(2), overhead()
+    return [
+        ("the run alone, by sim.run", f"{alone * 1e3:.0f}", "1"),
+        ("in a study, one worker", f"{one * 1e3:.0f}", f"{alone / one:.2f}"),
+        ("in a study, two workers", f"{two * 1e3:.0f}", f"{alone / two:.2f}"),
+        ("two workers against one", "", f"{one / two:.2f}"),
+        ("a variant that takes no time (sending, journal, table)", f"{empty * 1e3:.2f}", ""),
+    ]
+
+
+def frames() -> list[Row]:
+    """The viewer against 60 frames a second."""
+    took = {f"{w} x {h}": frame((w, h)) for w, h in ((1280, 720), (3840, 2160))}
+    return [(name, f"{v * 1e3:.1f}", f"{1.0 / 60.0 / v:.1f}") for name, v in took.items()]
+
+
+def table(heads: Row, rows: Sequence[Row]) -> str:
+    """Markdown."""
+    lines = [heads, ("---",) * len(heads), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
+
+
+def main() -> None:
+    """Print one table per subject, each as soon as it is there."""
+    for heads, rows in (
+        (("1 ms steps, one core", "times real time", "Trundle is faster by"), steps),
+        (("command, kernels compiled before", "s", "times python alone"), start_up),
+        (("Badger over kerb-100", "ms a run", "times the run alone"), studies),
+        (("a frame of the viewer, drawn by the processor", "ms", "times 60 a second"), frames),
+    ):
+        print(table(heads, rows()), end="\n\n", flush=True)
 
 
 if __name__ == "__main__":

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import errno
+import math
 from pathlib import Path
 
 import pytest
 
 from sim.cli import inputs
 from sim.cli.main import main, trundle
+from sim.cli.size import check_numbers
+from sim.errors import InputError
+from sim.record.result import run
+from sim.spec.course import load_course
+from sim.spec.shipped import find
+from sim.spec.vehicle import load_vehicle
 
 
 def call(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]:
@@ -33,11 +40,32 @@ WRONG = [
     (["run", "badger", "kerb-50", "--speed=-1"], "--speed: a speed of -1 m/s"),
     (["run", "badger", "kerb-50", "--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
     (["run", "badger", "kerb-50", "--dt-ms", "1e308"], "--dt-ms: a step of"),
-    (["run", "badger", "kerb-50", "--ground-mm", "3"], "a ground grid of 3 mm does not fit"),
+    (["run", "badger", "kerb-50", "--ground-mm", "3"], "--ground-mm: a ground grid of 3 mm does not fit"),
+    (["run", "badger", "kerb-50", "--ground-mm", "nan"], "--ground-mm: a ground grid of nan mm does not fit"),
     (["run", "badger", "kerb-50", "--set", "hull.mass_kg"], "--set: "),
     (["run", "badger", "kerb-50", "--set", "hull.mas_kg=3"], 'hull.mas_kg: unknown field; did you mean "mass_kg"'),
     (["run", "badger", "kerb-50", "--set", "hul.mass_kg=3"], 'there is no "hul"; did you mean "hull"?'),
     (["run", "badger", "kerb-50", "--set", "hull.mass_kg=heavy"], 'a number is wanted (it is "heavy")'),
+    *(
+        (["compare", "badger", "kerb-50", "--vary", "hull.mass_kg=250,300", *option], words)
+        for option, words in (
+            (["--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
+            (["--dt-ms", "inf"], "--dt-ms: a step of inf ms (allowed: 0.01 to 5 ms)"),
+            (["--dt-ms", "0"], "--dt-ms: a step of 0 ms (allowed: 0.01 to 5 ms)"),
+            (["--dt-ms=-1"], "--dt-ms: a step of -1 ms (allowed: 0.01 to 5 ms)"),
+            (["--ground-mm", "nan"], "--ground-mm: a ground grid of nan mm does not fit"),
+            (["--ground-mm", "0"], "--ground-mm: a ground grid of 0 mm does not fit"),
+            (["--ground-mm=-5"], "--ground-mm: a ground grid of -5 mm does not fit"),
+            (["--ground-mm", "inf"], "--ground-mm: a ground grid of inf mm does not fit"),
+            (["--speed", "0.8,nan"], "--speed: a speed of nan m/s (allowed: 0.01 to 30)"),
+            (["--speed", "0.8,inf"], "--speed: a speed of inf m/s (allowed: 0.01 to 30)"),
+            (["--speed", "0.8", "--speed", "0"], "--speed: a speed of 0 m/s (allowed: 0.01 to 30)"),
+            (["--speed=-1,1"], "--speed: a speed of -1 m/s (allowed: 0.01 to 30)"),
+            (["--speed", "0.8;1"], '--speed: "0.8;1" is not a speed'),
+            (["--budget-s", "nan"], "--budget-s: nan s is no time to wait"),
+        )
+    ),
+    (["compare", "badger", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--speed", "1"], "--speed: does not go with"),
     (["sheet", "badger", "--factor", "nan"], "--factor: nan is no factor"),
     (["sheet", "badger", "--run", "/"], "--run"),
     (["course", "kerb-50", "--out", "a.exe"], "--out"),
@@ -59,6 +87,35 @@ def test_wrong_use(
     assert "Traceback" not in err
     assert out == ""
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("dt_ms", [math.nan, 0.0, -1.0, 0.0099, 5.01, math.inf])
+def test_the_command_and_the_engine_allow_the_same_step(dt_ms: float) -> None:
+    """The command looks first, so that nothing is compiled in vain; both say it in the same words."""
+    with pytest.raises(InputError) as ours:
+        check_numbers(dt_ms)
+    with pytest.raises(InputError) as engine:
+        run(load_vehicle(find("vehicles", "badger")), load_course(find("courses", "kerb-50")), dt_ms=dt_ms)
+    assert str(ours.value) == str(engine.value)
+
+
+@pytest.mark.parametrize("speed_m_s", [math.nan, 0.0, -1.0, 0.0099, 30.1, math.inf])
+def test_the_command_and_the_run_allow_the_same_speed(speed_m_s: float) -> None:
+    """As for the step."""
+    with pytest.raises(InputError) as ours:
+        check_numbers(speeds_m_s=[1.0, speed_m_s])
+    with pytest.raises(InputError) as engine:
+        run(load_vehicle(find("vehicles", "badger")), load_course(find("courses", "kerb-50")), speed_m_s=speed_m_s)
+    assert str(ours.value) == str(engine.value)
+
+
+def test_steps_grids_and_speeds_that_a_run_takes() -> None:
+    """The ends of each range belong to it."""
+    for dt_ms in (0.01, 0.5, 5.0):
+        check_numbers(dt_ms)
+    for ground_mm in (10.0, 5.0, 2.5, 2.0, 1.0):
+        check_numbers(ground_mm=ground_mm)
+    check_numbers(speeds_m_s=[0.01, 30.0])
 
 
 def test_an_option_is_not_blamed_on_the_file(capsys: pytest.CaptureFixture[str]) -> None:

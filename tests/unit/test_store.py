@@ -14,6 +14,7 @@ import pandas as pd
 import pytest
 
 from sim.errors import InputError
+from sim.record import held, store
 from sim.record.store import SUMMARY, TIMELINE, check_place, is_run, read_run, whole_folder, write_tables
 
 COLUMNS = ["time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"]
@@ -99,6 +100,102 @@ def test_a_killed_process_leaves_nothing_that_looks_finished(tmp_path: Path) -> 
     assert not (tmp_path / "new").exists()
     assert mark_of(tmp_path / "old") == (1.0, 1.0)
     assert all(p.name.startswith(".") or p.name == "old" for p in tmp_path.iterdir())
+    # The next run beside them, of whatever name, clears up; the results stay.
+    keep(tmp_path / "third", 3.0)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["old", "third"]
+    assert mark_of(tmp_path / "old") == (1.0, 1.0)
+
+
+WAITING = """
+import sys
+from pathlib import Path
+from sim.record.store import TIMELINE, whole_folder
+with whole_folder(Path(sys.argv[1])) as part:
+    (part / TIMELINE).write_bytes(b"half")
+    print(part, flush=True)
+    sys.stdin.readline()
+    assert (part / TIMELINE).read_bytes() == b"half"
+"""
+
+
+def test_a_living_process_keeps_its_folder(tmp_path: Path) -> None:
+    """While it works, runs beside it clear nothing of its; once it is killed, they do."""
+    alive = subprocess.Popen(
+        [sys.executable, "-c", WAITING, str(tmp_path / "slow")],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with alive:
+        assert alive.stdout is not None
+        part = Path(alive.stdout.readline().strip())
+        keep(tmp_path / "quick", 1.0)
+        assert (part / TIMELINE).read_bytes() == b"half"
+        alive.kill()
+    assert part.is_dir()
+    keep(tmp_path / "quick", 2.0)
+    assert [p.name for p in tmp_path.iterdir()] == ["quick"]
+
+
+def test_our_own_folder_is_kept_where_locks_do_not_stop_ourselves(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on some network disks: two runs in one process, one inside the other."""
+    monkeypatch.setattr(held, "_lock", lambda handle: True)
+    with whole_folder(tmp_path / "outer") as part:
+        fill(part, 1.0)
+        keep(tmp_path / "inner", 2.0)
+        assert part.is_dir()
+    assert mark_of(tmp_path / "outer") == (1.0, 1.0)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["inner", "outer"]
+
+
+def test_a_disk_without_locks_still_takes_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is cleared up there, and no mark is left either."""
+
+    def none(handle: int) -> bool:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    (tmp_path / ".else-abc.held").write_text("")
+    (tmp_path / ".else-abc").mkdir()
+    monkeypatch.setattr(held, "_lock", none)
+    keep(tmp_path / "r", 1.0)
+    assert sorted(p.name for p in tmp_path.iterdir()) == [".else-abc", ".else-abc.held", "r"]
+
+
+SWAP_KILLED = """
+import os, signal, sys
+from pathlib import Path
+from sim.record import store
+rename, number = Path.rename, 0
+def counted(self, target):
+    global number
+    number += 1
+    if number > int(sys.argv[2]):
+        os.kill(os.getpid(), signal.SIGKILL)
+    return rename(self, target)
+Path.rename = counted
+with store.whole_folder(Path(sys.argv[1])) as part:
+    (part / store.TIMELINE).write_bytes(b"PAR1")
+    (part / store.SUMMARY).write_text('{"format": 1}')
+"""
+
+
+@pytest.mark.parametrize("renamed", [0, 1, 2])
+def test_killed_in_the_middle_of_the_swap(tmp_path: Path, renamed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Before, between and after the two renames: the builder's notes are never lost, and a run stands there."""
+    monkeypatch.setattr(store, "STALE_S", 0.0)  # the killed one's turn lasts ten seconds otherwise
+    keep(tmp_path / "r", 1.0)
+    (tmp_path / "r" / "notes.txt").write_text("mine")
+    done = subprocess.run([sys.executable, "-c", SWAP_KILLED, str(tmp_path / "r"), str(renamed)], check=False)
+    assert done.returncode == -signal.SIGKILL
+    assert (tmp_path / "r").exists() == (renamed != 1)
+    keep(tmp_path / "other", 2.0)
+    assert (tmp_path / "r" / "notes.txt").read_text() == "mine"
+    assert is_run(tmp_path / "r")
+    if renamed < 2:
+        assert mark_of(tmp_path / "r") == (1.0, 1.0)
+    assert sorted(p.name for p in tmp_path.iterdir() if not p.name.endswith(".lock")) == ["other", "r"]
 
 
 def test_many_runs_into_one_folder_at_once(tmp_path: Path) -> None:

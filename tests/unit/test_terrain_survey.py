@@ -40,6 +40,13 @@ BAD = {
     "x_mm,y_mm\n0,0\n100,five\n": (3, '"five" is not a number'),
     "x_mm,y_mm\n0,0\n100,nan\n": (3, '"nan" is not a number'),
     "x_mm,y_mm\n0,0\n100,1e300\n": (3, "out of range"),
+    "x_mm,y_mm\n0,0\n0,5,1,2\n": (3, "4 cells where the heading has 2; a decimal comma"),
+    "x_mm,y_mm\n0,0,0,0\n100,5,1,2\n": (2, "(allowed: numbers with a decimal point and a comma between"),
+    "x_mm,y_mm\n0,0\n100,5;2,0\n": (3, "3 cells where the heading has 2; a decimal comma"),
+    "x_mm,y_mm\n0,0\n1,5;2\n": (3, '"5;2" is not a number'),
+    'x_mm,y_mm\n0,0\n"100,5","2,0"\n': (3, '"100,5" is not a number (allowed: digits with a decimal point)'),
+    "x_mm,y_mm,note\n0,0\n100,5,2,0\n": (3, "4 cells where the heading has 3; a decimal comma"),
+    "x_mm;y_mm\n1,5;2,0\n": (1, "separate columns by commas"),
     "x_mm,height\n0,0\n100,5\n": (1, 'no column "y_mm"'),
     "x_mm,z_mm\n0,0\n100,5\n": (1, 'no column "y_mm"; it has: x_mm, z_mm'),
     "x_mm;y_mm\n0;0\n100;5\n": (1, "separate columns by commas"),
@@ -61,6 +68,14 @@ def test_doubtful_csv_is_refused_with_its_line(tmp_path: Path, text: str) -> Non
     (problem,) = caught.value.problems
     assert (problem.file, problem.line) == (str(file), line)
     assert says in str(problem)
+
+
+def test_empty_cells_beyond_the_heading_do_no_harm(tmp_path: Path) -> None:
+    """A spreadsheet writes them when a column beside the table was once used."""
+    (tmp_path / "p.csv").write_text("x_mm,y_mm\n0,0,,\n100,5, \n200,7\n")
+    x, y = read_profile(tmp_path / "p.csv")
+    assert x == pytest.approx([0.0, 0.1, 0.2])
+    assert y == pytest.approx([0.0, 0.005, 0.007])
 
 
 def test_files_that_are_no_text_or_too_big_are_refused(

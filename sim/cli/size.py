@@ -1,0 +1,113 @@
+"""How long a run would be: refused at once if its numbers are no numbers, asked about if it is very long."""
+
+from __future__ import annotations
+
+import math
+import os
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import click
+import numpy as np
+
+from sim.errors import InputError, Problem
+from sim.spec.course import Course
+from sim.spec.vehicle import Vehicle
+
+ASK_STEPS = 500_000
+"""Steps that a run may have without being told so: eight minutes of driving at 1 ms."""
+
+COPIES = 3.0
+"""Times the log's own size that a run needs at its peak: log, timeline and what is worked out from it
+(measured: 2.9, Badger over the yard at 0.05 ms)."""
+
+DT_S, SPEED_M_S = (1e-5, 5e-3), (0.01, 30.0)
+"""What a run takes (as sim.engine.simulate and sim.record.result have it; a test holds them together)."""
+
+
+def check_numbers(
+    dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()
+) -> None:
+    """Raises InputError on a step, grid or speed that no run takes, before anything is read or compiled."""
+    if dt_ms is not None and not DT_S[0] <= dt_ms * 1e-3 <= DT_S[1]:
+        raise InputError(Problem(f"a step of {dt_ms:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    for speed in speeds_m_s:
+        if not SPEED_M_S[0] <= speed <= SPEED_M_S[1]:
+            raise InputError(Problem(f"a speed of {speed:g} m/s", field="--speed", allowed="0.01 to 30"))
+    if ground_mm is not None:
+        from sim.terrain.ground import points_per_start_step
+        from sim.units import MM
+
+        points_per_start_step(ground_mm * MM)
+
+
+@dataclass(frozen=True)
+class Size:
+    """About how long a run is. steps: at its target speeds; memory_MB: at its peak."""
+
+    steps: int
+    memory_MB: float
+
+
+def size_of(
+    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
+) -> Size:
+    """The size that a run would have; arguments as in sim.run. Raises InputError as laying the course does."""
+    # Only now: it brings the compiled loop with it.
+    from sim.engine.simulate import default_step_s, time_limit_s
+    from sim.law.log import columns
+    from sim.model.parts import parts_of
+    from sim.terrain.ground import lay
+    from sim.units import MM
+
+    ground = lay(course, ground_mm * MM)
+    if speed_m_s is not None:
+        ground = replace(ground, speed_m_s=np.full_like(ground.speed_m_s, speed_m_s))
+    dt_s = default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3
+    # As the engine counts: the expected length, not the limit at which a run is given up.
+    steps = math.ceil(time_limit_s(vehicle, ground) / 3.0 / dt_s)
+    swings = parts_of(vehicle).swings
+    ends = 2  # sprocket and idler
+    width = len(columns(len(swings), sum(len(s.wheels) for s in swings) + ends))
+    return Size(steps, COPIES * 8e-6 * width * steps)
+
+
+def ask_first(size: Size, yes: bool) -> None:
+    """Asks before a run of more than ASK_STEPS steps; without a terminal wants --yes.
+
+    Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory.
+    """
+    from sim.engine.simulate import MOST_STEPS
+
+    told = f"that is about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
+    room = _memory_MB()
+    way_out = "a shorter course, more speed or a longer step"
+    if size.steps > MOST_STEPS:
+        most = size.memory_MB * MOST_STEPS / size.steps
+        raise InputError(
+            Problem(told, "--dt-ms", f"up to {MOST_STEPS:,} steps or {most:,.0f} MB, with --yes too: {way_out}")
+        )
+    if size.steps <= ASK_STEPS:
+        return
+    if size.memory_MB > room:
+        raise InputError(
+            Problem(told, "--dt-ms", f"up to the {room:,.0f} MB that this machine has, with --yes too: {way_out}")
+        )
+    if yes:
+        return
+    if sys.stdin.isatty() and sys.stderr.isatty():
+        if click.confirm(f"{told[0].upper()}{told[1:]}. Start it?", default=False, err=True):
+            return
+        raise InputError(Problem("not started", "--dt-ms", way_out))
+    raise InputError(
+        Problem(f"{told}; give --yes to start it", "--dt-ms", f"up to {ASK_STEPS:,} steps without --yes")
+    )
+
+
+def _memory_MB() -> float:
+    """All of the machine's memory [MB]; infinite where the system does not say."""
+    try:
+        return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") * 1e-6
+    except (AttributeError, OSError, ValueError):  # Windows has no sysconf
+        return math.inf

@@ -1,0 +1,119 @@
+"""What a person waits for: commands from the shell, studies on one worker and two, frames of the viewer."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[1] / "study"))
+
+PYTHON = "python: nothing but itself"
+HELP = "trundle --help"
+RUN = "trundle run badger kerb-50"
+COMMANDS = {
+    PYTHON: [sys.executable, "-c", "pass"],
+    HELP: [sys.executable, "-c", "from sim.cli.main import main; main(['--help'])"],
+    RUN: [sys.executable, "-c", "from sim.cli.main import main; main(['run', 'badger', 'kerb-50'])"],
+}
+STUDY_RUNS = 40
+
+
+def seconds(work: Callable[[], Any], repeat: int) -> float:
+    """Best of `repeat`, after one that warms the disk's cache [s]."""
+    work()
+    best = np.inf
+    for _ in range(repeat):
+        begin = time.perf_counter()
+        work()
+        best = min(best, time.perf_counter() - begin)
+    return float(best)
+
+
+def command(name: str, repeat: int = 3) -> float:
+    """A command in a process and a folder of its own, kernels compiled before [s]."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with tempfile.TemporaryDirectory() as folder:
+
+        def go() -> None:
+            subprocess.run(COMMANDS[name], cwd=folder, env=environment, capture_output=True, check=True)
+
+        return seconds(go, repeat)
+
+
+def study(workers: int, runs: int = STUDY_RUNS) -> float:
+    """Seconds a run of a study takes: Badger over a kerb; workers have started and loaded all before [s]."""
+    from sim.study.api import How, run_frame
+    from sim.study.engines import LocalEngine
+
+    def go(first_kg: float, count: int) -> float:
+        frame = pd.DataFrame({"hull.mass_kg": np.linspace(first_kg, first_kg + 5.0, count)})
+        begin = time.perf_counter()
+        run_frame(frame, "badger", ["kerb-100"], how=How(engine=engine))
+        return (time.perf_counter() - begin) / count
+
+    engine = LocalEngine(workers)
+    try:
+        go(255.0, 4 * workers)
+        return go(265.0, runs)
+    finally:
+        engine.close()
+
+
+def single_run() -> float:
+    """The same run in this process, by `sim.run` [s]."""
+    import sim
+    from sim.spec.shipped import find
+
+    course = sim.load_course(find("courses", "kerb-100"))
+    return seconds(lambda: sim.run(sim.load_vehicle(find("vehicles", "badger")), course), 5)
+
+
+def overhead(variants: int = 400) -> float:
+    """Seconds a variant costs that takes no time itself: sending, journal, table; two workers [s]."""
+    from study_fakes import how, make_plan
+
+    from sim.study.engines import LocalEngine
+    from sim.study.runs import run_cases
+
+    engine = LocalEngine(2)
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            place = Path(folder)
+            run_cases(make_plan(place, range(1000, 1008)), how(place / "warm", engine=engine))
+            plan = make_plan(place, range(1000, 1000 + variants // 3))
+            begin = time.perf_counter()
+            run_cases(plan, how(place / "out", engine=engine))
+            return (time.perf_counter() - begin) / len(plan)
+    finally:
+        engine.close()
+
+
+def frame(size: tuple[int, int]) -> float:
+    """Median time of a frame of the viewer, 8 stations, 80 links, all layers, drawn by the processor [s]."""
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+    from test_viewer_bench import eight_stations
+
+    from viewer.app import App
+
+    film = eight_stations()
+    app = App(film, size=size)
+    app.view.numbers, app.view.playing = True, False
+    took = []
+    for t in np.arange(1.5, min(film.end_s, 4.0), 1.0 / 60.0):
+        app.view.time_s = float(t)
+        begin = time.perf_counter()
+        app.tick(0.0)
+        took.append(time.perf_counter() - begin)
+    app.close()
+    return float(np.median(took))

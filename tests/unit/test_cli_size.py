@@ -1,0 +1,110 @@
+"""A very long run asks first, and one that does not fit in memory is refused whatever is said."""
+
+from __future__ import annotations
+
+import math
+import sys
+
+import pytest
+
+from sim.cli import size
+from sim.cli.size import ASK_STEPS, COPIES, Size, ask_first, size_of
+from sim.engine.simulate import MOST_STEPS
+from sim.errors import InputError
+from sim.record.result import run
+from sim.spec.course import load_course
+from sim.spec.shipped import find
+from sim.spec.vehicle import load_vehicle
+from tests.unit.test_cli_refusals import call
+
+
+def answers(monkeypatch: pytest.MonkeyPatch, said: bool | None) -> list[str]:
+    """A terminal at which somebody says yes or no, or (None) no terminal. Gives the questions asked."""
+    asked: list[str] = []
+
+    def confirm(text: str, default: bool, err: bool) -> bool:
+        assert (default, err) == (False, True)
+        assert said is not None
+        asked.append(text)
+        return said
+
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: said is not None, raising=False)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: said is not None, raising=False)
+    monkeypatch.setattr(size.click, "confirm", confirm)
+    return asked
+
+
+LONG = Size(ASK_STEPS + 1, 1_400.0)
+
+
+def test_a_short_run_is_not_asked_about(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Up to the stated number of steps."""
+    asked = answers(monkeypatch, False)
+    ask_first(Size(ASK_STEPS, 1_400.0), False)
+    assert asked == []
+
+
+def test_a_long_run_asks_at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once, with steps and memory in the question; yes starts it, no does not."""
+    monkeypatch.setattr(size, "_memory_MB", lambda: math.inf)
+    asked = answers(monkeypatch, True)
+    ask_first(LONG, False)
+    assert asked == ["That is about 500,001 steps, which fill about 1,400 MB of memory. Start it?"]
+    answers(monkeypatch, False)
+    with pytest.raises(InputError, match="not started"):
+        ask_first(LONG, False)
+
+
+def test_a_long_run_wants_yes_where_nobody_can_be_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a pipe or a script; --yes asks nothing, at a terminal neither."""
+    monkeypatch.setattr(size, "_memory_MB", lambda: math.inf)
+    answers(monkeypatch, None)
+    with pytest.raises(InputError, match=r"give --yes to start it \(allowed: up to 500,000 steps without --yes\)"):
+        ask_first(LONG, False)
+    ask_first(LONG, True)
+    asked = answers(monkeypatch, False)
+    ask_first(LONG, True)
+    assert asked == []
+
+
+def test_what_does_not_fit_is_refused_with_yes_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More steps than the engine takes, or more memory than the machine has; the limit in MB is said."""
+    answers(monkeypatch, True)
+    with pytest.raises(InputError, match=r"1,000,000,000 steps, which fill about 2,800,000 MB .* or 14,000 MB, with"):
+        ask_first(Size(10**9, 2.8e6), True)
+    ask_first(Size(MOST_STEPS, 1.0), True)
+    monkeypatch.setattr(size, "_memory_MB", lambda: 1_000.0)
+    with pytest.raises(InputError, match="up to the 1,000 MB that this machine has"):
+        ask_first(LONG, True)
+
+
+@pytest.mark.parametrize(("name", "speed_m_s"), [("badger", None), ("badger", 1.2), ("wren", None)])
+def test_the_size_said_is_about_the_size_there_is(name: str, speed_m_s: float | None) -> None:
+    """Against a run that reaches the end: its rows, within the 6.7 s that the engine allows for slow going and the
+    2 s that a hull of some 2 m takes over its own length (it starts on the course and ends with its nose); and the
+    log's bytes from the timeline, whose columns are those of the log but for a few (within a fifth)."""
+    vehicle, course = load_vehicle(find("vehicles", name)), load_course(find("courses", "kerb-50"))
+    told = size_of(vehicle, course, None, 5.0, speed_m_s)
+    result = run(vehicle, course, speed_m_s=speed_m_s)
+    assert result.completed
+    rows, columns = result.timeline.shape
+    assert rows <= told.steps <= rows + 8_700
+    assert told.memory_MB == pytest.approx(COPIES * 8e-6 * columns * told.steps, rel=0.2)
+
+
+def test_the_command_asks_before_it_runs(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Exit code 2 without a terminal, naming --yes; a thousand million steps are refused with it too."""
+    answers(monkeypatch, None)
+    slow = ["run", "badger", "kerb-50", "--speed", "0.01"]
+    code, out, err = call(capsys, *slow)
+    assert (code, out) == (2, "")
+    assert "steps, which fill about" in err
+    assert "give --yes to start it" in err
+    code, out, err = call(capsys, *slow, "--dt-ms", "0.01", "--yes")
+    assert (code, out) == (2, "")
+    assert "up to 5,000,000 steps or" in err
+    code, _, err = call(capsys, *slow[:3], "--dt-ms", "0.02", "--how-sure")
+    assert code == 2
+    assert "give --yes" in err
