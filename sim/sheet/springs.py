@@ -13,6 +13,7 @@ from sim.model.arrays import Floats
 from sim.model.assembly import Assembly
 from sim.sheet.places import SpringPlace, spring_places
 from sim.springs import LeafAcross
+from sim.springs.figures import PairFigures, SpringFigures
 from sim.steel.fatigue import endurance_margin
 from sim.steel.materials import Steel, steel
 from sim.units import DEG, MM, MPA
@@ -86,15 +87,22 @@ def spring_sheets(at: Standing, run_angles_rad: Mapping[str, Floats] | None = No
     return [_sheet(place, at, run_angles_rad) for place in spring_places(at.assembly)]
 
 
-def _worst(place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
-    """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest.
+def _moments(
+    place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]
+) -> list[tuple[float, ...]]:
+    """Angles of the spring's arm or arms [rad] at the moments of a run that may be its worst.
 
     A leaf across two arms is bent most by the sum of its arms' rise on one seat and by the higher one in a
     clamp, so those moments are tried.
     """
     series = [run_angles_rad[joints[j]] for j in place.joints]
     moments = {int(np.argmin(s)) for s in series} | {int(np.argmin(sum(np.sin(s) for s in series)))}
-    tried = [_state(place, WORST, tuple(float(s[k]) for s in series)) for k in sorted(moments)]
+    return [tuple(float(s[k]) for s in series) for k in sorted(moments)]
+
+
+def _worst(place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
+    """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest."""
+    tried = [_state(place, WORST, angles) for angles in _moments(place, joints, run_angles_rad)]
     return max(tried, key=lambda s: (s.stress_MPa, s.torque_Nm))
 
 
@@ -105,10 +113,10 @@ def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> fl
     """
     margins = [math.inf]
     for place in spring_places(assembly):
-        worst = _worst(place, assembly.joint, run_angles_rad)
-        if worst.stress_MPa > 0.0:
-            _, yield_Pa = _measure(place, tuple(a * DEG for a in worst.angle_deg))
-            margins.append(yield_Pa / MPA / worst.stress_MPa)
+        for angles in _moments(place, assembly.joint, run_angles_rad):
+            at = _figures(place, angles)
+            if at.stress_Pa > 0.0:
+                margins.append(at.yield_Pa / at.stress_Pa)
     return min(margins)
 
 
@@ -122,62 +130,42 @@ def _sheet(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats
     ]
     if run_angles_rad is not None:
         states.append(_worst(place, at.assembly.joint, run_angles_rad))
-    measure, yield_Pa = _measure(place, standing)
+    now = _figures(place, standing)
     name = getattr(place.spring, "steel", None)
     of = steel(name) if name is not None else None
     endurance = math.inf
     if of is not None:
         low, high = (s.stress_MPa * MPA for s in states[:2])
-        endurance = endurance_margin(of, low, high, shear=measure == "shear")
+        endurance = endurance_margin(of, low, high, shear=now.measure == "shear")
     return SpringSheet(
         name=place.name,
         kind=place.spring.kind,
         path=place.path,
-        measure=measure,
+        measure=now.measure,
         states=tuple(states),
         steel=of,
-        yield_MPa=yield_Pa / MPA,
+        yield_MPa=now.yield_Pa / MPA,
         rate_N_per_mm=_axle_rate(place, sum(standing) / count),
         endurance=endurance,
     )
 
 
-def _measure(place: SpringPlace, angles: tuple[float, ...]) -> tuple[str, float]:
+def _figures(place: SpringPlace, angles: tuple[float, ...]) -> PairFigures | SpringFigures:
     if isinstance(place.spring, LeafAcross):
-        pair = place.spring.figures(angles[0], angles[1], place.pair)
-        return pair.measure, pair.yield_Pa
-    one = place.spring.figures(angles[0], place.arm)
-    return one.measure, one.yield_Pa
+        return place.spring.figures(angles[0], angles[1], place.pair)
+    return place.spring.figures(angles[0], place.arm)
 
 
 def _state(place: SpringPlace, when: str, angles: tuple[float, ...]) -> SpringState:
     degrees = tuple(a / DEG for a in angles)
-    if isinstance(place.spring, LeafAcross):
-        pair = place.spring.figures(angles[0], angles[1], place.pair)
-        return SpringState(
-            when,
-            degrees,
-            max(pair.torque_Nm),
-            max(pair.load_N),
-            max(pair.deflection_m) / MM,
-            "mm",
-            pair.stress_Pa / MPA,
-            pair.energy_J,
-            pair.notes,
-        )
-    one = place.spring.figures(angles[0], place.arm)
-    twist = one.deflection_unit == "rad"
-    return SpringState(
-        when,
-        degrees,
-        one.torque_Nm,
-        one.load_N,
-        one.deflection / (DEG if twist else MM),
-        "deg" if twist else "mm",
-        one.stress_Pa / MPA,
-        one.energy_J,
-        one.notes,
-    )
+    at = _figures(place, angles)
+    if isinstance(at, PairFigures):
+        torque, load, bent, unit = max(at.torque_Nm), max(at.load_N), max(at.deflection_m) / MM, "mm"
+    else:
+        twist = at.deflection_unit == "rad"
+        torque, load, bent = at.torque_Nm, at.load_N, at.deflection / (DEG if twist else MM)
+        unit = "deg" if twist else "mm"
+    return SpringState(when, degrees, torque, load, bent, unit, at.stress_Pa / MPA, at.energy_J, at.notes)
 
 
 def torque_at(place: SpringPlace, angle_rad: float) -> float:

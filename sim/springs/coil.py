@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -154,5 +155,5 @@ class Coil(Spec):
             "shear",
             energy,
             steel(self.steel).shear_yield_Pa,
-            tuple(notes),
+            partial(tuple, notes),
         )

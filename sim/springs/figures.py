@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -23,7 +24,7 @@ class SpringFigures:
     deflection: of the spring itself, in `deflection_unit`: m (leaf end, coil, block, axle) or rad (twist).
     stress_Pa, measure: the largest stress and its kind [Pa]. energy_J: stored [J].
     yield_Pa: what `stress_Pa` must stay under, on the same measure; inf where no steel is known.
-    notes: plain words where the law is at its limit.
+    notes: plain words where the law is at its limit, worked out when asked for (bent shapes take a while).
     """
 
     torque_Nm: float
@@ -34,7 +35,11 @@ class SpringFigures:
     measure: Measure
     energy_J: float
     yield_Pa: float = float("inf")
-    notes: tuple[str, ...] = ()
+    notes_of: Callable[[], tuple[str, ...]] = tuple
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return self.notes_of()
 
 
 @dataclass(frozen=True)
@@ -54,7 +59,11 @@ class PairFigures:
     measure: Measure
     energy_J: float
     yield_Pa: float = float("inf")
-    notes: tuple[str, ...] = ()
+    notes_of: Callable[[], tuple[str, ...]] = tuple
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return self.notes_of()
 
 
 def beam_notes(

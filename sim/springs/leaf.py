@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -122,5 +123,5 @@ class Leaf(Spec):
             "bending",
             0.5 * load * lift,
             steel(self.steel).yield_Pa,
-            beam_notes(lift, self.length_mm * MM, self.stack.bending_stiffness_Nm2),
+            partial(beam_notes, lift, self.length_mm * MM, self.stack.bending_stiffness_Nm2),
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -266,7 +267,7 @@ class LeafAcross(Spec):
             measure="bending",
             energy_J=energy,
             yield_Pa=steel(self.steel).yield_Pa,
-            notes=self._notes(fore, aft, float(lift.mean()), sleeve),
+            notes_of=partial(self._notes, fore, aft, float(lift.mean()), sleeve),
         )
 
     def _beam(self) -> tuple[float, float, float, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -99,5 +100,5 @@ class RubberBlock(Spec):
             abs(load) / self.area_m2,
             self.mode,
             0.5 * load * shift,
-            notes=tuple(notes),
+            notes_of=partial(tuple, notes),
         )

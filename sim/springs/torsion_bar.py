@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -76,5 +77,5 @@ class TorsionBar(Spec):
             "shear",
             0.5 * torque * twist,
             steel(self.steel).shear_yield_Pa,
-            notes,
+            partial(tuple, notes),
         )

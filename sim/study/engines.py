@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as FutureTimeout
 from contextlib import contextmanager
@@ -19,8 +19,15 @@ from sim.study.worker import Reply, hello, start_worker
 START_S = 120.0
 """Time that worker processes have to start and import [s]."""
 
-ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS")
-"""Set to 1 in workers: one process per core is faster than processes that fight over cores."""
+WORKER_ENVIRONMENT = {
+    # One process per core is faster than processes that fight over cores.
+    **dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS"), "1"),
+    # A run fills and drops tens of MB. glibc hands them back to the system each time and fetches them again page
+    # by page, a tenth of a run's time; kept, they are there for the next. Other C libraries do not look at these.
+    "MALLOC_TRIM_THRESHOLD_": "1000000000",
+    "MALLOC_MMAP_THRESHOLD_": "1000000000",
+}
+"""Set while workers start."""
 
 
 class StudyStoppedError(InputError):
@@ -101,7 +108,7 @@ class LocalEngine:
     def _start(self) -> None:
         """A pool whose workers have all started. Raises StudyStoppedError if three tries do not give one."""
         for tries_left in (2, 1, 0):
-            with _environment(ONE_THREAD, "1"):
+            with _environment(WORKER_ENVIRONMENT):
                 self._pool = ProcessPoolExecutor(
                     self.workers, mp_context=multiprocessing.get_context("spawn"), initializer=start_worker
                 )
@@ -151,10 +158,10 @@ class LocalEngine:
 
 
 @contextmanager
-def _environment(names: Sequence[str], value: str) -> Iterator[None]:
+def _environment(values: Mapping[str, str]) -> Iterator[None]:
     """These variables set for the processes started inside."""
-    old = {name: os.environ.get(name) for name in names}
-    os.environ.update(dict.fromkeys(names, value))
+    old = {name: os.environ.get(name) for name in values}
+    os.environ.update(values)
     try:
         yield
     finally:
