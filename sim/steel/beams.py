@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import root
 
 
 def rectangle_inertia(width_m: float, thickness_m: float) -> float:
@@ -103,6 +102,9 @@ def _shape(
 
 def _solved(off: Callable[[np.ndarray], list[float]], start: list[float], at: str) -> list[float]:
     """Root of `off` near `start`, whose last entry is end distance over length and must be a fair one."""
+    # Here, not above: it takes as long to load as all the rest, and every command loads this file.
+    from scipy.optimize import root
+
     try:
         found = root(off, start)
     except ValueError:

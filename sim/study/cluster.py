@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import logging
 import threading
+import time
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future
 from contextlib import suppress
@@ -20,6 +21,12 @@ CONNECT_S = 10.0
 
 ANSWER_S = 5.0
 """Time that a worker has to say what it is doing, and one that hangs to end politely [s]."""
+
+LOOK_EVERY_S = 5.0
+"""Between two looks at whether there are workers at all [s]."""
+
+DESERTED_S = 60.0
+"""Time without any worker after which the study stops [s]: nannies take some seconds to start one again."""
 
 RESTART_S = 30.0
 """Time after which a restart is left to itself: the study goes on with the workers there are [s]."""
@@ -42,6 +49,8 @@ class ClusterEngine:
         for name in ("distributed", "distributed.client", "distributed.core", "distributed.comm"):
             logging.getLogger(name).setLevel(logging.CRITICAL)  # its farewells to killed workers
         self.address = address
+        self._next_look = 0.0
+        self._deserted_at: float | None = None
         try:
             self._client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
         except (OSError, ValueError) as e:
@@ -86,14 +95,29 @@ class ClusterEngine:
     def submit(self, function: Callable[..., Any], /, *args: Any) -> Future[Reply]:
         return self._executor.submit(function, *args)
 
+    def look(self) -> None:
+        now = time.monotonic()
+        if now < self._next_look:
+            return
+        self._next_look = now + LOOK_EVERY_S
+        if self._client.nthreads():
+            self._deserted_at = None
+        elif self._deserted_at is None:
+            self._deserted_at = now
+        elif now - self._deserted_at > DESERTED_S:
+            raise self._gone(f"no worker for {DESERTED_S:g} s")
+
+    def _gone(self, why: str) -> StudyStoppedError:
+        return StudyStoppedError(
+            Problem(f"the cluster at {self.address} has gone ({why}); what is done is kept", "--cluster")
+        )
+
     def revive(self) -> None:
         # The scheduler's nannies restart workers; only a scheduler that is gone cannot be helped.
         try:
-            self._client.wait_for_workers(1, timeout=60)
+            self._client.wait_for_workers(1, timeout=DESERTED_S)
         except Exception as e:
-            raise StudyStoppedError(
-                Problem(f"the cluster at {self.address} has gone ({type(e).__name__})", "--cluster")
-            ) from None
+            raise self._gone(type(e).__name__) from None
 
     def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
         # Asks the workers, because one cannot tell from here which of its tasks a worker has begun.

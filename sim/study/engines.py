@@ -55,6 +55,9 @@ class Engine(Protocol):
         """
         ...
 
+    def look(self) -> None:
+        """Called now and then while waiting. Raises StudyStoppedError if there is nobody left to wait for."""
+
     def abort(self, flight: list[Future[Reply]]) -> None:
         """Drops what is in flight."""
 
@@ -140,6 +143,9 @@ class LocalEngine:
     def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
         self.revive()
         return set(late), set()
+
+    def look(self) -> None:
+        """A dead process breaks the pool, which its futures say."""
 
     def abort(self, flight: list[Future[Reply]]) -> None:
         self._kill()

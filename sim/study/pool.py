@@ -122,6 +122,7 @@ class _Supervisor:
                 with contextlib.suppress(queue.Empty):
                     self._settle(self.ready.get(timeout=0.5))
                 self._stop_overtime()
+                self.engine.look()
         except KeyboardInterrupt:
             self.tally.interrupted = True
             self.engine.abort(list(self.flight))

@@ -13,6 +13,8 @@ from pandas.testing import assert_frame_equal
 from study_fakes import how, make_plan, moody
 
 from sim.errors import InputError
+from sim.study.cluster import ClusterEngine
+from sim.study.engines import StudyStoppedError
 from sim.study.pool import Outcome, run_all
 from sim.study.runs import run_cases
 
@@ -72,3 +74,20 @@ def test_workers_of_another_version_are_refused(cluster: Cluster, monkeypatch: p
             collect(cluster, [("t", {"n": 1})])
     finally:
         identity.cache_clear()
+
+
+def test_a_cluster_that_all_workers_have_left_is_not_waited_for(
+    cluster: Cluster, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sim.study.cluster.LOOK_EVERY_S", 0.0)
+    monkeypatch.setattr("sim.study.cluster.DESERTED_S", 0.2)
+    engine = ClusterEngine(cluster.address)
+    try:
+        engine.look()  # two workers: nothing to say
+        monkeypatch.setattr(engine._client, "nthreads", dict)
+        engine.look()
+        time.sleep(0.3)
+        with pytest.raises(StudyStoppedError, match=r"no worker for 0\.2 s.*what is done is kept"):
+            engine.look()
+    finally:
+        engine.close()
