@@ -14,6 +14,7 @@ import sqlite3
 import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -98,7 +99,7 @@ def twisted(draw: st.DrawFn) -> bytes:
         node, key = draw(st.sampled_from(every))
         way = draw(st.sampled_from(["swap", "remove", "rename", "repeat"]))
         if way == "swap":
-            node[key] = draw(ODD)
+            node[key] = deepcopy(draw(ODD))
         elif way == "remove":
             del node[key]
         elif way == "rename" and isinstance(node, dict):
