@@ -135,5 +135,4 @@ class Strip:
                 from viewer.readings import card
 
                 h = (len(said) * 18 + 16) * u
-                whole = to.get_rect()
-                card(to, p, u, said, (view.hover[0] + 10 * u, self.rect.top - h), tuple(whole))  # type: ignore[arg-type]
+                card(to, p, u, said, (view.hover[0] + 10 * u, self.rect.top - h), (0, 0, *to.get_size()))

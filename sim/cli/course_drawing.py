@@ -26,8 +26,8 @@ ROW_M, MOST_ROWS = 15.0, 8
 RELIEF_IN = 1.25
 EXAGGERATIONS = (1, 2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 100, 200)
 DPI = 130
-# matplotlib types its renderers only in part.
-_PEN = RendererAgg(1, 1, DPI)  # type: ignore[no-untyped-call]
+_AGG: Any = RendererAgg  # matplotlib types its renderers only in part
+_PEN = _AGG(1, 1, DPI)
 _LABEL_FONT = FontProperties(size=8.5)
 
 

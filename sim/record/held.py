@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -24,10 +25,10 @@ _ours: set[Path] = set()
 def _lock(handle: int) -> bool:
     """Take the lock on an open file without waiting; False if another has it. Raises OSError if there are none."""
     try:
-        if os.name == "nt":  # pragma: no cover
+        if sys.platform == "win32":
             import msvcrt
 
-            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined,unused-ignore]
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
         else:
             import fcntl
 

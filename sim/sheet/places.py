@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sim.model.assembly import Assembly
-from sim.spec.bogie import ArmParts, PairedArms, WalkingBeam
+from sim.spec.bogie import BeamArm, PairedArms, SingleArm, WalkingBeam
 from sim.spec.strength import ArmBuild
 from sim.spec.vehicle import Vehicle
 from sim.springs import Arm, ArmSpringKind, LeafAcross
 from sim.springs.base import PairedArms as PairPlace
+
+SprungArm = SingleArm | PairedArms | BeamArm
 
 
 @dataclass(frozen=True)
@@ -26,7 +28,7 @@ class SpringPlace:
     joints: tuple[int, ...]
     arm: Arm
     pivots_apart_m: float
-    parts: ArmParts
+    parts: SprungArm
 
     @property
     def pair(self) -> PairPlace:
@@ -34,7 +36,7 @@ class SpringPlace:
         return PairPlace(self.arm, self.pivots_apart_m)
 
 
-def arm_parts(vehicle: Vehicle) -> Iterator[tuple[str, str, ArmParts]]:
+def arm_parts(vehicle: Vehicle) -> Iterator[tuple[str, str, SprungArm]]:
     """(bogie, path, parts) of every bogie that has sprung arms."""
     for name, bogie in vehicle.bogie.items():
         if not isinstance(bogie, WalkingBeam):
@@ -56,7 +58,7 @@ def spring_places(assembly: Assembly) -> list[SpringPlace]:
     """Every spring of the vehicle, bogies as written."""
     found = []
     for name, path, parts in arm_parts(assembly.vehicle):
-        spring = parts.spring  # type: ignore[attr-defined]
+        spring = parts.spring
         joints = tuple(j for j, p in enumerate(assembly.parts.swings) if p.bogie == name and p.what == "arm")
         swing = assembly.parts.swings[joints[0]]
         arm = Arm(swing.radius, swing.bump, swing.droop)

@@ -30,7 +30,17 @@ from sim.spec import shipped
 from sim.spec.base import PLAIN, Spec
 from sim.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from sim.study.case import Case, Files
-from sim.study.figures import FIGURES, HIGHER, LOWER, NOT_GUARDED, OTHER, better_way, guarded, why_not
+from sim.study.figures import (
+    FIGURES,
+    HIGHER,
+    LOWER,
+    NOT_GUARDED,
+    OTHER,
+    better_way,
+    figure_columns,
+    guarded,
+    why_not,
+)
 from sim.study.grid import Plan, check_files
 from sim.study.identity import identity
 from sim.study.kept import Kept, KeptRun, changed_since, plain, read_kept, write_kept
@@ -268,15 +278,14 @@ def _verdict(figure: str, was: float, now: float) -> str:
 def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
     files = Files()
     runs = []
-    start = int(table.columns.get_loc("reason")) + 1  # type: ignore[arg-type]
     cases: list[Case] = list(baseline.plan)
     for case, row in zip(cases, table.to_dict("records"), strict=True):
         figures = {}
-        for column in table.columns[start:]:
+        for column in figure_columns(table):
             value = row[column]
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
-            if number and math.isfinite(value) and guarded(str(column)):
-                figures[str(column)] = float(value)
+            if number and math.isfinite(value) and guarded(column):
+                figures[column] = float(value)
         ended = "" if row["state"] == "done" and row.get("completed", True) else why_not(pd.Series(row))
         runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures))
     return Kept(

@@ -60,6 +60,12 @@ NOT_GUARDED = ("standing_residual_N", "energy_throughput_J", "dt_ms", "ground_mm
 """Figures that say how a run was computed, or what went in: no part of a baseline."""
 
 
+def figure_columns(table: pd.DataFrame) -> list[str]:
+    """Names of a results table's figures: the columns behind `reason`."""
+    names = [str(c) for c in table.columns]
+    return names[names.index("reason") + 1 :]
+
+
 def guarded(column: str) -> bool:
     """Whether a baseline keeps this column. Of single wheels, what no other column says."""
     if column.startswith("wheels."):

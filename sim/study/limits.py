@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from sim.errors import InputError, Problem, did_you_mean
-from sim.study.figures import completed
+from sim.study.figures import completed, figure_columns
 
 _LIMIT = re.compile(r"^\s*([A-Za-z_][\w.\-]*)\s*(<=|>=|<|>)\s*(\S+)\s*$")
 
@@ -59,8 +59,7 @@ def parse_limit(text: str) -> Limit:
 
 def check_known(limits: Iterable[Limit], table: pd.DataFrame) -> None:
     """Raises InputError, with the nearest name, for a limit on a figure that the runs do not give."""
-    start = int(table.columns.get_loc("reason")) + 1  # type: ignore[arg-type]
-    known = [str(c) for c in table.columns[start:] if pd.api.types.is_numeric_dtype(table[c])]
+    known = [c for c in figure_columns(table) if pd.api.types.is_numeric_dtype(table[c])]
     for limit in limits:
         if limit.column not in known and known:
             raise InputError(

@@ -1,6 +1,6 @@
-"""Obstacles and ground. A new obstacle kind is a class in its family's file and an entry in `KINDS`."""
+"""Obstacles and ground. A new obstacle kind is a class in its family's file and an entry in `ObstacleKind`."""
 
-from typing import Annotated, Union
+from typing import Annotated, get_args
 
 from pydantic import Field
 
@@ -14,29 +14,30 @@ from sim.terrain.rough import RoughGround
 from sim.terrain.slopes import Flat, RampDown, RampUp
 from sim.terrain.survey import SurveyedProfile
 
-KINDS = (
-    Flat,
-    KerbUp,
-    KerbDown,
-    StepUp,
-    StepDown,
-    RampUp,
-    RampDown,
-    HalfRound,
-    RoundTopHump,
-    SinusoidalHump,
-    FlatTopHump,
-    Trench,
-    Dip,
-    Ripples,
-    Sleepers,
-    Log,
-    RoughGround,
-    SurveyedProfile,
-)
-"""Every obstacle kind a course file can name."""
+ObstacleKind = Annotated[
+    Flat
+    | KerbUp
+    | KerbDown
+    | StepUp
+    | StepDown
+    | RampUp
+    | RampDown
+    | HalfRound
+    | RoundTopHump
+    | SinusoidalHump
+    | FlatTopHump
+    | Trench
+    | Dip
+    | Ripples
+    | Sleepers
+    | Log
+    | RoughGround
+    | SurveyedProfile,
+    Field(discriminator="kind"),
+]
+"""An obstacle of any kind a course file can name, told apart by its `kind` field."""
 
-ObstacleKind = Annotated[Union[KINDS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
-"""An obstacle of any kind, told apart by its `kind` field."""
+KINDS: tuple[type[Obstacle], ...] = get_args(get_args(ObstacleKind)[0])
+"""The same as classes."""
 
 __all__ = ["KINDS", "Obstacle", "ObstacleKind"]

@@ -138,12 +138,17 @@ def general_engine() -> Callable[[], None]:
     return go
 
 
-def rate(go: Callable[[], None], steps: int = STEPS, repeat: int = 5) -> float:
-    """Simulated seconds per second, best of `repeat` after one warm-up."""
-    go()
+def seconds(work: Callable[[], object], repeat: int) -> float:
+    """Best of `repeat`, after one that warms up [s]."""
+    work()
     best = np.inf
     for _ in range(repeat):
         begin = time.perf_counter()
-        go()
+        work()
         best = min(best, time.perf_counter() - begin)
-    return steps * DT / best
+    return float(best)
+
+
+def rate(go: Callable[[], None], steps: int = STEPS, repeat: int = 5) -> float:
+    """Simulated seconds per second."""
+    return steps * DT / seconds(go, repeat)

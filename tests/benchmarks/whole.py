@@ -7,16 +7,17 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
-ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parents[1] / "study"))
+
+from scene import seconds
+
+ROOT = Path(__file__).parents[2]
 
 PYTHON = "python: nothing but itself"
 HELP = "trundle --help"
@@ -27,17 +28,6 @@ COMMANDS = {
     RUN: [sys.executable, "-c", "from sim.cli.main import main; main(['run', 'badger', 'kerb-50'])"],
 }
 STUDY_RUNS = 40
-
-
-def seconds(work: Callable[[], Any], repeat: int) -> float:
-    """Best of `repeat`, after one that warms the disk's cache [s]."""
-    work()
-    best = np.inf
-    for _ in range(repeat):
-        begin = time.perf_counter()
-        work()
-        best = min(best, time.perf_counter() - begin)
-    return float(best)
 
 
 def command(name: str, repeat: int = 3) -> float:

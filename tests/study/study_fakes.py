@@ -33,7 +33,7 @@ def moody(payload: dict[str, Any]) -> float:
         signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGALRM})
         time.sleep(600)
     if mood == "unpicklable":
-        return lambda: 0  # type: ignore[return-value]
+        return lambda: 0
     time.sleep(payload.get("sleep_s", 0.0))
     return payload["n"] / 3.0
 

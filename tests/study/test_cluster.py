@@ -26,7 +26,7 @@ def collect(cluster: Cluster, tasks: list[tuple[str, dict[str, object]]], **opti
         assert outcome.key not in found
         found[outcome.key] = outcome
 
-    run_all(tasks, moody, keep, cluster=cluster.address, **options)  # type: ignore[arg-type]
+    run_all(tasks, moody, keep, cluster=cluster.address, **options)
     return found
 
 

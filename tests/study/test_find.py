@@ -13,7 +13,7 @@ THICK = "bogie.*.spring.thickness_mm"
 
 
 def search(vary: list[str], limits: list[str], **options: object) -> Found:
-    return find("badger", ["yard"], vary, limits, how=How(function=fake_run), **options)  # type: ignore[arg-type]
+    return find("badger", ["yard"], vary, limits, how=How(function=fake_run), **options)
 
 
 def test_a_small_grid_is_run_whole() -> None:

@@ -79,14 +79,14 @@ def made(name: str, changed: dict[str, Any]) -> Vehicle | None:
 QUIET = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow, HealthCheck.filter_too_much]}
 
 
-@settings(max_examples=200, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=200, **QUIET)
 @given(mutated())
 def test_a_random_vehicle_is_refused_or_read(case: tuple[str, dict[str, Any]]) -> None:
     """Any number of a shipped one scaled by 1/1000 to 1000, or 0, -1, 1e308, nan."""
     made(*case)
 
 
-@settings(max_examples=15, derandomize=True, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=15, derandomize=True, **QUIET)
 @given(mutated(GENTLE))
 def test_a_random_vehicle_is_refused_or_stands(case: tuple[str, dict[str, Any]]) -> None:
     """At rest the wheels, belly and track ends carry the weight: forces balance to 0.1 %."""
@@ -102,7 +102,7 @@ def test_a_random_vehicle_is_refused_or_stands(case: tuple[str, dict[str, Any]])
     assert found.residual_N <= 1e-3 * found.assembly.weight_N
 
 
-@settings(max_examples=5, derandomize=True, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=5, derandomize=True, **QUIET)
 @given(mutated(st.floats(0.85, 1.15)))
 def test_a_random_vehicle_is_refused_or_runs(case: tuple[str, dict[str, Any]]) -> None:
     """Over a kerb of 60 mm; every figure of the summary is finite, whatever the outcome."""

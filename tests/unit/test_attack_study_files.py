@@ -136,7 +136,7 @@ def kept_is_read_or_refused(path: Path) -> None:
     assert read_kept(again).runs == kept.runs
 
 
-@settings(max_examples=300, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=300, **QUIET)
 @given(st.one_of(damaged(KEPT_BYTES), twisted()))
 def test_damaged_kept_figures_are_read_or_refused(tmp_path: Path, raw: bytes) -> None:
     """Any byte flipped, any part lost, any entry of another type; nothing appears beside the file."""
@@ -154,7 +154,7 @@ def test_damaged_kept_figures_are_read_or_refused(tmp_path: Path, raw: bytes) ->
         ('{"format": 1' + "0" * 5_000 + "}", "another version|cannot be read"),
         ('{"format": 1e999}', "another version|cannot be read"),
         ('{"format": "<b>"}', "layout unknown"),
-        (json.dumps({**KEPT, "runs": KEPT["runs"] * 2}), "stands there twice"),  # type: ignore[operator]
+        (json.dumps({**KEPT, "runs": KEPT["runs"] * 2}), "stands there twice"),
         (json.dumps({**KEPT, "more": 1}), "more"),
         (json.dumps(KEPT).replace("2650.0", "NaN"), "finite"),
         (json.dumps(KEPT).replace("2650.0", "true"), "number"),
@@ -186,7 +186,7 @@ def test_a_folder_a_pipe_and_a_huge_file_are_refused(tmp_path: Path) -> None:
     assert read_bytes(Path(__file__)).startswith(b'"""Files of studies')
 
 
-@settings(max_examples=200, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=200, **QUIET)
 @given(damaged(SET))
 def test_a_damaged_list_is_read_or_refused(tmp_path: Path, raw: bytes) -> None:
     """The shipped list with bytes flipped, lost, doubled or cut off."""
@@ -247,7 +247,7 @@ def test_a_misspelt_figure_in_a_tolerance_is_refused(tmp_path: Path) -> None:
     shutil.copy(yard, tmp_path / "yard.toml")
     file = tmp_path / "set.toml"
     file.write_text('vehicles=["car.toml"]\ncourses=["yard.toml"]\n[tolerance]\nevery=1\npeak_wheel_lod_N = 3\n')
-    (tmp_path / "set.kept.json").write_text(json.dumps({**KEPT, "runs": KEPT["runs"][:1]}))  # type: ignore[index]
+    (tmp_path / "set.kept.json").write_text(json.dumps({**KEPT, "runs": KEPT["runs"][:1]}))
     said = r'set.toml:5: tolerance.peak_wheel_lod_N: .*did you mean "peak_wheel_load_N"'
     with pytest.raises(InputError, match=said):
         check(open_baseline(file))
@@ -293,7 +293,7 @@ def journal_is_read_or_refused(path: Path) -> None:
             flat(outcome.value or {})
 
 
-@settings(max_examples=150, derandomize=True, **QUIET)  # type: ignore[arg-type]
+@settings(max_examples=150, derandomize=True, **QUIET)
 @given(data=st.data())
 def test_a_damaged_journal_is_read_or_refused(tmp_path: Path, journal_bytes: bytes, data: st.DataObject) -> None:
     """Bytes flipped, lost, doubled or cut off anywhere in the database."""

@@ -62,7 +62,7 @@ def test_a_course_loads_with_its_defaults(file: Path) -> None:
 def test_a_field_is_set_by_its_path(file: Path, path: str) -> None:
     """List entries count from 1, with a dot or in brackets, or all at once."""
     course = load_course(file, {path: 120})
-    heights = [p.height_mm for p in course.obstacle]  # type: ignore[union-attr]
+    heights = [p.height_mm for p in course.obstacle]
     assert heights == ([120, 120] if "*" in path else [120, 90])
 
 

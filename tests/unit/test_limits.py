@@ -37,7 +37,7 @@ def search_with(
     steps: list[float] = []
 
     def run(vehicle: Any, course: Course, *, speed_m_s: float | None, dt_ms: float = 1.0) -> Any:
-        size = course.obstacle[0].height_mm  # type: ignore[union-attr]
+        size = course.obstacle[0].height_mm
         tried.append(size)
         steps.append(dt_ms)
         return Fake(size, below, trusted=size < untrusted.get("from_mm", math.inf))

@@ -125,7 +125,7 @@ def test_heights_rise_and_title(
 
 def test_every_kind_is_in_the_table_once() -> None:
     """No two kinds share a name, and each names itself in one literal."""
-    names = [k.model_fields["kind"].annotation.__args__[0] for k in KINDS]  # type: ignore[union-attr]
+    names = [k.model_fields["kind"].annotation.__args__[0] for k in KINDS]
     assert len(names) == len(set(names)) == len(KINDS)
 
 
@@ -201,7 +201,7 @@ def test_speed_changes_at_the_start_of_a_gap() -> None:
     ground = lay(course(make("flat", length_mm=500), make("flat", length_mm=500, speed_m_s=0.8)))
     assert ground.speed_from_m.tolist() == [0, 3.0]
     assert np.isnan(ground.speed_at(2.99))
-    assert ground.speed_at([0.0, 3.0, 99.0]).tolist()[1:] == [0.8, 0.8]  # type: ignore[arg-type]
+    assert ground.speed_at([0.0, 3.0, 99.0]).tolist()[1:] == [0.8, 0.8]
     assert lay(course(make("flat", length_mm=500), speed_m_s=1.5)).speed_m_s.tolist() == [1.5]
 
 

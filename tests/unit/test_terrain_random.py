@@ -72,7 +72,7 @@ COURSES = st.builds(
 
 def test_no_kind_is_forgotten() -> None:
     """All but the surveyed profile, which needs a file (see test_terrain_survey)."""
-    names = {k.model_fields["kind"].annotation.__args__[0] for k in KINDS}  # type: ignore[union-attr]
+    names = {k.model_fields["kind"].annotation.__args__[0] for k in KINDS}
     assert names - set(OBSTACLES) == {"surveyed profile"}
 
 

@@ -64,7 +64,7 @@ def hashes() -> dict[str, dict[str, Any]]:
 
 def kept() -> list[dict[str, Any]]:
     """Entries of the file: `key` and `runs`."""
-    return json.loads(FILE.read_text(encoding="utf-8")) if FILE.exists() else []  # type: ignore[no-any-return]
+    return json.loads(FILE.read_text(encoding="utf-8")) if FILE.exists() else []
 
 
 def new_in_key(now: dict[str, str], entries: list[dict[str, Any]]) -> str:

@@ -178,7 +178,7 @@ class Standing:
         self.beams.append((first, b["beam_mass_kg"]))
 
     def radius(self, w: Wheel) -> float:
-        return w.spec["radius_mm"] * MM + self.thick  # type: ignore[no-any-return]
+        return w.spec["radius_mm"] * MM + self.thick
 
     def _all_kg(self) -> float:
         total = self.hull_kg[0][0] + 2 * sum(a.kg for a in self.arms) + 2 * sum(kg for _, kg in self.beams)
@@ -206,12 +206,12 @@ class Standing:
     @property
     def links_m(self) -> float:
         assert self.track
-        return self.track["links"] * self.track["pitch_mm"] * MM  # type: ignore[no-any-return]
+        return self.track["links"] * self.track["pitch_mm"] * MM
 
     def _lower_kg(self) -> float:
         assert self.track
         xs = [self.arms[w.arm].pivot[0] + self.arms[w.arm].sign * self.arms[w.arm].length + w.at for w in self.wheels]
-        return (max(xs) - min(xs)) * self.track["mass_kg_per_m"]  # type: ignore[no-any-return]
+        return (max(xs) - min(xs)) * self.track["mass_kg_per_m"]
 
     def ends(self) -> list[tuple[float, float, float]]:
         """Circles (x, y, radius to the ground face) of the front and the rear end, on the hull."""
@@ -235,7 +235,7 @@ class Standing:
         """In one track [N], from the stated sag."""
         assert self.track
         longest = max(math.dist(*p) for p in self.top())
-        return self.track["mass_kg_per_m"] * G * longest**2 / (8 * self.track["sag_mm"] * MM)  # type: ignore[no-any-return]
+        return self.track["mass_kg_per_m"] * G * longest**2 / (8 * self.track["sag_mm"] * MM)
 
     def outer(self, q: Array) -> tuple[Wheel, Wheel]:
         """Front and rear wheel."""

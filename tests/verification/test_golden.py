@@ -30,7 +30,7 @@ def fresh(seed: str, **more: str) -> dict[str, Any]:
         text=True,
         check=True,
     )
-    return json.loads(done.stdout)  # type: ignore[no-any-return]
+    return json.loads(done.stdout)
 
 
 @pytest.fixture(scope="module")
