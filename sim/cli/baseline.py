@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from sim.errors import InputError, Problem
+from sim.findings.words import counted
 
 if TYPE_CHECKING:
     from sim.study.baseline import Check
@@ -46,7 +47,7 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
     finally:
         watch.close()
     short = [f"{r.vehicle} over {r.course}: {r.ended}" for r in kept.runs if r.ended]
-    click.echo(f"Kept the figures of {len(kept.runs)} runs in {chosen.kept}")
+    click.echo(f"Kept the figures of {counted(len(kept.runs), 'run')} in {chosen.kept}")
     for line in short:
         click.echo(f"kept as it is, though it does not reach the end: {line}")
 
@@ -86,7 +87,7 @@ def check(
         click.echo("LOST: see above. If that is meant: baseline check NAME --accept REASON")
         sys.exit(LOST)
     else:
-        click.echo(f"Held: {len(found.runs)} runs, nothing got worse.")
+        click.echo(f"Held: {counted(len(found.runs), 'run')}, nothing got worse.")
 
 
 def _tell(found: Check) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from sim.errors import InputError, Problem
+from sim.findings.words import counted
 
 if TYPE_CHECKING:
     from sim.study.runs import How, Study
@@ -280,7 +281,6 @@ def _bar_away(how: How) -> None:
 
 def _told(study: Study, files: list[Path]) -> None:
     reused = f", {study.reused} were there already" if study.reused else ""
-    many = "1 run" if study.ran == 1 else f"{study.ran} runs"
-    click.echo(f"\n{many} made{reused}. Written:")
+    click.echo(f"\n{counted(study.ran, 'run')} made{reused}. Written:")
     for file in files:
         click.echo(f"  {file}")

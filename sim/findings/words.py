@@ -35,6 +35,11 @@ def millimetres(mm: float) -> str:
     return f"{mm:.0f} mm"
 
 
+def counted(count: int, what: str) -> str:
+    """`1 run`, `3 runs`."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
 def times(count: int) -> str:
     """`once`, `twice`, `3 times`."""
     return {1: "once", 2: "twice"}.get(count, f"{count} times")

@@ -60,6 +60,11 @@ NOT_GUARDED = ("standing_residual_N", "energy_throughput_J", "dt_ms", "ground_mm
 """Figures that say how a run was computed, or what went in: no part of a baseline."""
 
 
+def figure_of(column: str) -> Figure:
+    """What is known of a column; one that is not listed goes by its own name."""
+    return next((f for f in (*FIGURES, *OTHER) if f.column == column), Figure(column, column, NEITHER, 2))
+
+
 def figure_columns(table: pd.DataFrame) -> list[str]:
     """Names of a results table's figures: the columns behind `reason`."""
     names = [str(c) for c in table.columns]

@@ -30,8 +30,8 @@ Points = np.ndarray[Any, np.dtype[np.float64]]
 
 @dataclass(frozen=True)
 class Found:
-    """table: one row per variant tried: fields, `held` (all limits), `missed_by`, the goal's figure,
-    `reason`, best first.
+    """table: one row per variant tried: fields, `held` (all limits), `missed_by` (share of a limit, summed), the
+    limited figures and the goal's, each at its worst over the courses, `reason`; best first.
 
     best: settings of the best variant that holds all limits, None if none does. nearest: settings of
     the variant that misses them by least (the best one if there is one). study: every run.
@@ -95,6 +95,7 @@ class _Search:
                 **dict(zip(names, values, strict=True)),
                 "held": by == 0.0 and math.isfinite(goal),
                 "missed_by": by,
+                **{k.column: k.worst(part) for k in self.limits if k.column != self.goal},
                 "goal": goal * sign,
                 "cost": goal if by == 0.0 and math.isfinite(goal) else FAR * (1.0 + min(by, FAR)),
                 "reason": "; ".join(dict.fromkeys(r for r in part["reason"].astype(str) if r)),

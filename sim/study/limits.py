@@ -36,6 +36,13 @@ class Limit:
             return values > self.value
         return values >= self.value
 
+    def worst(self, table: pd.DataFrame) -> float:
+        """The figure of that row which is furthest on the wrong side; nan if it is not there."""
+        if self.column not in table:
+            return math.nan
+        values = table[self.column].astype(float)
+        return float(values.max() if self.sign.startswith("<") else values.min())
+
     def missed_by(self, values: pd.Series[float]) -> pd.Series[float]:
         """How far over the limit, as a share of it (of 1 for a limit of 0); 0 where it holds, inf if nan."""
         over = values - self.value if self.sign.startswith("<") else self.value - values

@@ -12,7 +12,7 @@ import pandas as pd
 
 from sim.study.figures import completed, ranked, why_not
 from sim.study.rank import rank
-from sim.study.report import best_of, cell, is_number, plain, ranking_note, settings_of, shown
+from sim.study.report import best_of, cell, is_number, plain, ranking_note, settings_of, shown, telling
 
 MAX_LINES = 30
 WIDE = 200
@@ -137,11 +137,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
 
 def print_frame(frame: pd.DataFrame, title: str, keys: int = 1) -> None:
     """Any table, to MAX_LINES rows; columns that say nothing, or the one course again and again, are left out."""
-    said = [
-        c for c in frame.columns
-        if not (c == "course" and frame[c].nunique() == 1) and not (frame[c].isna() | (frame[c] == "")).all()
-    ]  # fmt: skip
-    heads, rows = plain(frame[said])
+    heads, rows = plain(telling(frame))
     print_table(_short(heads), rows[:MAX_LINES], title, keys)
     if len(rows) > MAX_LINES:
         print(f"... and {len(rows) - MAX_LINES} more")

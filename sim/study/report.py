@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from sim.study import plots
-from sim.study.figures import FIGURES, HIGHER, OTHER, Figure, ranked
+from sim.study.figures import FIGURES, HIGHER, OTHER, Figure, figure_of, ranked
 from sim.study.files import write_text
 from sim.study.find import Found
 from sim.study.rank import rank
@@ -118,8 +119,26 @@ def _said(heads: list[str], rows: list[list[str]]) -> tuple[list[str], list[list
 
 
 def write_search(path: Path, title: str, found: Found, note: str = "") -> None:
-    """Everything that a search tried, best first. Raises InputError."""
-    _write(path, title, note, [("Tried", "Best first.", *plain(found.table))], [])
+    """Raises InputError."""
+    table = telling(found.table)
+    said = "Best first; each figure at its worst over the courses. Missed by: the share of a limit, all limits summed."
+    fields = [str(c) for c in table.columns[1 : list(table.columns).index("held")]]
+    figures = [figure_of(str(c)) for c in found.table.columns[len(fields) + 3 :] if c != "reason"]
+    pictures: list[tuple[str, str, str]] = []
+    if len(fields) == 1 and pd.api.types.is_numeric_dtype(table[fields[0]]) and len(table) > 1:
+        tried = found.table.assign(completed=np.isfinite(found.table["missed_by"]))
+        pictures.append(("Against the setting", "", plots.one_way(tried, fields[0], figures)))
+    _write(path, title, note, [("Tried", said, *plain(table))], pictures)
+
+
+def telling(frame: pd.DataFrame) -> pd.DataFrame:
+    """The columns that say something: not the empty ones, nor the one course again and again."""
+    return frame[
+        [
+            c for c in frame.columns
+            if not (c == "course" and frame[c].nunique() == 1) and not (frame[c].isna() | (frame[c] == "")).all()
+        ]
+    ]  # fmt: skip
 
 
 def settings_of(order: pd.DataFrame) -> list[str]:

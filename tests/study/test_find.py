@@ -22,6 +22,7 @@ def test_a_small_grid_is_run_whole() -> None:
     found = search([f"{THICK}=5:9:1"], ["peak_seat_g<1.15"])
     assert found.best == {THICK: 6}
     assert len(found.table) == len(found.study.table) == 5
+    assert found.table["peak_seat_g"].to_numpy() == pytest.approx(0.1 * found.table[THICK].to_numpy() + 0.5)
     assert list(found.table["held"]) == [True, True, False, False, False]
 
 

@@ -137,7 +137,7 @@ def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) ->
     check(open_baseline(declared), how, accept="front bogie back, to clear the idler")
     held = call(baseline, "check", declared)
     assert held.exit_code == 0, held.output
-    assert "Held: 1 runs" in held.output
+    assert "Held: 1 run," in held.output
 
 
 def test_margins_are_those_of_the_sheet_for_that_run(how: How, tmp_path: Path) -> None:
