@@ -8,8 +8,11 @@ from sim.law.compile import inner, merged
 from sim.law.work import BELLY, TYRE, TYRE_LOSS, Work
 from sim.model.arrays import BLOCK, GroundArrays, Model
 
-X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND = range(12)
-"""Columns of Work.ring. REACH: distance from centre to ground, or the radius where it does not touch."""
+(
+    X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND, LOSS_X, LOSS_Y, LOSS_MEAN_X, LOSS_MEAN_Y,
+) = range(16)  # fmt: skip
+"""Columns of Work.ring. REACH: distance from centre to ground, or the radius where it does not touch; LOSS: force
+of the loss in the rubber, and its mean over the last two steps [N]."""
 
 
 @inner
@@ -51,9 +54,9 @@ def rings(m: Model, w: Work, dt):
     Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
     bedding, Johnson, Contact Mechanics, section 4.3), more while it is being pressed in (`damp`).
     The pushes of a point are exactly the gradient of 1/2 rate depth^2, so the elastic part conserves energy.
-    The loss is taken at the velocity in the middle of the step, worked out for what the ring is mounted on
-    alone (implicit midpoint rule, with the last step's load): explicitly, a hard hit on a light arm would be
-    unstable.
+    The loss is taken at the velocity in the middle of the step (sim.law.pivots.note_gain); its own part in that
+    is solved for, for what the ring is mounted on alone and with the last step's load (implicit midpoint rule):
+    explicitly, a hard hit on a light arm would be unstable.
     """
     g = m.ground
     held = 0.0
@@ -71,8 +74,11 @@ def rings(m: Model, w: Work, dt):
         ox, oy = c * rx - s * r.y, s * rx + c * r.y
         x, y = w.pose[b, 0] + ox, w.pose[b, 1] + oy
         vx, vy = w.motion[b, 0] - w.motion[b, 2] * oy, w.motion[b, 1] + w.motion[b, 2] * ox
+        ease = 0.5 * dt / r.mass
+        mx = vx + w.gain[b, 0] - w.gain[b, 2] * oy - ease * w.ring[i, LOSS_MEAN_X]
+        my = vy + w.gain[b, 1] + w.gain[b, 2] * ox - ease * w.ring[i, LOSS_MEAN_Y]
+        damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * ease)
         radius = r.radius
-        damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * 0.5 * dt / r.mass)
         nearest = radius * radius
         ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
         # Only points below the highest ground near by can be inside; on flat ground that is a short strip.
@@ -89,7 +95,7 @@ def rings(m: Model, w: Work, dt):
             deep = radius - d
             nx, ny = dx / d, dy / d
             elastic = r.rate * g.point_w[k] * deep
-            loss = max(-elastic, -elastic * damp * (vx * nx + vy * ny))
+            loss = max(-elastic, -elastic * damp * (mx * nx + my * ny))
             ex += elastic * nx
             ey += elastic * ny
             lx += loss * nx
@@ -100,6 +106,9 @@ def rings(m: Model, w: Work, dt):
         load = math.sqrt(fx * fx + fy * fy)
         w.ring[i, X], w.ring[i, Y], w.ring[i, VX], w.ring[i, VY] = x, y, vx, vy
         w.ring[i, LOAD] = load
+        w.ring[i, LOSS_MEAN_X] = 0.5 * (w.ring[i, LOSS_X] + lx)
+        w.ring[i, LOSS_MEAN_Y] = 0.5 * (w.ring[i, LOSS_Y] + ly)
+        w.ring[i, LOSS_X], w.ring[i, LOSS_Y] = lx, ly
         w.ring[i, REACH] = math.sqrt(nearest)
         w.ring[i, TRACTION] = 0.0
         w.ring[i, SLIP] = 0.0

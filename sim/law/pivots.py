@@ -11,8 +11,11 @@ from sim.steel.leaf import end_forces as leaf_end_forces
 
 end_forces = inner(leaf_end_forces)
 
-ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP, GAIN, DAMPER_TORQUE = range(8)
-"""Columns of Work.joint. GAIN: half of what the rate gained in the step before [rad/s]."""
+(
+    ANGLE, RATE, SPRING_TORQUE, STOP_FORCE, FRICTION_TORQUE, FRICTION_SLIP,
+    GAIN, DAMPER_TORQUE, DAMPER_MEAN, STOP_LOSS, STOP_LOSS_MEAN,
+) = range(11)  # fmt: skip
+"""Columns of Work.joint. GAIN: of the rate, see `note_gain` [rad/s]; _MEAN: over the last two steps [N.m]."""
 
 
 @inner
@@ -39,12 +42,30 @@ def set_pose(m: Model, w: Work, state, dt):
 
 @inner
 def note_gain(m: Model, w: Work, state):
-    """Note how much each joint's rate has gained in the step just done, see `dampers`."""
-    last = w.last_motion
+    """Note how much half a step adds to each velocity.
+
+    The velocity that carries the bodies through a step belongs to the middle of it, forces to its end: a loss
+    worked out from that velocity as it stands would be half a step late, a fault of first order in the step.
+    So half a step's gain goes on top, as the mean of the last two steps has it. (From the last step alone, an
+    arm that rings from one step to the next between tyre and stop would seem twice as fast as it is, and a
+    loss that is too great feeds the ringing; over two steps such a gain is nothing.)
+    """
+    last, gain = w.last_motion, w.gain
+    for b in range(m.bodies.shape[0]):
+        for k in range(3):
+            gained = state[b, 3 + k] - last[b, k]
+            gain[b, k] = 0.25 * (gained + gain[b, 3 + k])
+            gain[b, 3 + k] = gained
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
-        gain = (state[a.child, 5] - last[a.child, 2]) - (state[a.parent, 5] - last[a.parent, 2])
-        w.joint[j, GAIN] = -0.5 * a.sign * gain
+        w.joint[j, GAIN] = -a.sign * (gain[a.child, 2] - gain[a.parent, 2])
+
+
+@inner
+def keep_loss(joint, j, loss, mean, torque):
+    """Keep the torque of a loss, and its mean over this step and the last."""
+    joint[j, mean] = 0.5 * (joint[j, loss] + torque)
+    joint[j, loss] = torque
 
 
 @inner
@@ -108,20 +129,17 @@ def pair_springs(m: Model, w: Work):
 def dampers(m: Model, w: Work, dt):
     """Viscous dampers: force at the axle in proportion to its speed up or down the arm's arc.
 
-    The velocity that carries the bodies through a step belongs to the middle of it, forces to its end: half a
-    step's gain goes on top, or the damper would be first order in the step. What others give the arm is taken
-    from the step before, what the damper gives it is solved for (implicit midpoint rule for the arm alone), so
-    the stiffest damper stays stable.
+    What others give the arm in half a step is taken from the steps before (`note_gain`), what the damper gives
+    it is solved for (implicit midpoint rule for the arm alone), so the stiffest damper stays stable.
     """
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
-        rate = w.joint[j, RATE]
-        c = a.damp_bump if rate < 0.0 else a.damp_droop
+        c = a.damp_bump if w.joint[j, RATE] < 0.0 else a.damp_droop
         lever = a.radius * math.cos(w.joint[j, ANGLE])
         half = 0.5 * dt / a.swing
-        others = w.joint[j, GAIN] - half * w.joint[j, DAMPER_TORQUE]
-        torque = -c * lever * lever * (rate + others) / (1.0 + half * c * lever * lever)
-        w.joint[j, DAMPER_TORQUE] = torque
+        rate = w.joint[j, RATE] + w.joint[j, GAIN] - half * w.joint[j, DAMPER_MEAN]
+        torque = -c * lever * lever * rate / (1.0 + half * c * lever * lever)
+        keep_loss(w.joint, j, DAMPER_TORQUE, DAMPER_MEAN, torque)
         turn(m.joints, w.load, j, DAMPER, torque)
 
 
@@ -145,21 +163,24 @@ def stops(m: Model, w: Work, dt):
     """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
     J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump).
 
-    The loss of a hard hit on a light arm would be unstable if it used the velocity before the step: it is
-    taken at the velocity in the middle of it, worked out for the arm alone (implicit midpoint rule).
+    The loss of a hard hit on a light arm would be unstable if it used the velocity before the step: like a
+    damper's it is taken at the velocity in the middle of it.
     """
     for j in range(m.joints.shape[0]):
         a = m.joints[j]
-        angle, rate = w.joint[j, ANGLE], w.joint[j, RATE]
-        force = 0.0
+        angle = w.joint[j, ANGLE]
+        half = 0.5 * dt / a.swing
+        rate = w.joint[j, RATE] + w.joint[j, GAIN] - half * w.joint[j, STOP_LOSS_MEAN]
+        elastic = 0.0
         if angle < a.bump:
-            deep = a.radius * (a.bump - angle)
-            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * 0.5 * dt / a.swing
-            force = max(0.0, a.pad_rate * deep * (1.0 - a.pad_damp * a.radius * rate / soft))
+            elastic = a.pad_rate * a.radius * (a.bump - angle) * a.radius
         elif angle > a.droop:
-            deep = a.radius * (angle - a.droop)
-            soft = 1.0 + a.pad_rate * deep * a.pad_damp * a.radius * a.radius * 0.5 * dt / a.swing
-            force = -max(0.0, a.pad_rate * deep * (1.0 + a.pad_damp * a.radius * rate / soft))
-        w.joint[j, STOP_FORCE] = force
-        if force != 0.0:
-            turn(m.joints, w.load, j, STOP, force * a.radius)
+            elastic = a.pad_rate * a.radius * (a.droop - angle) * a.radius
+        c = abs(elastic) * a.pad_damp * a.radius
+        loss = -c * rate / (1.0 + c * half)
+        if (elastic + loss) * elastic < 0.0:
+            loss = -elastic
+        keep_loss(w.joint, j, STOP_LOSS, STOP_LOSS_MEAN, loss)
+        w.joint[j, STOP_FORCE] = (elastic + loss) / a.radius
+        if elastic != 0.0:
+            turn(m.joints, w.load, j, STOP, elastic + loss)

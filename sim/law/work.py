@@ -74,8 +74,8 @@ class Work(NamedTuple):
 
     pose (nb, 5): predicted x, y, cos, sin, angle; motion (nb, 3): velocities; load (KINDS, nb, 3) forces;
     last (KINDS, nb, 3), last_motion (nb, 3): of the step before, for the ledger.
-    joint (nj, 8): angle, angle rate, spring torque, stop force, friction torque and slip, gain, damper torque.
-    ring (nr, 12): x, y, vx, vy, nx, ny, load, reach, traction, gap, slip, on band.
+    gain (nb, 6): half of what the velocities gain in a step, mean of the last two; what they gained in the last.
+    joint (nj, 11), ring (nr, 16): columns named in sim.law.pivots and sim.law.ground.
     order: how many nodes the band had, and whose they were, in the step before.
     node_*: the band's contacts from rear to front; span_*: the straight pieces between them.
     """
@@ -87,6 +87,7 @@ class Work(NamedTuple):
     load: Floats
     last: Floats
     last_motion: Floats
+    gain: Floats
     joint: Floats
     ring: Floats
     order: Ints
@@ -120,8 +121,9 @@ def new_work(m: Model) -> Work:
         load=np.zeros((KINDS, nb, 3)),
         last=np.zeros((KINDS, nb, 3)),
         last_motion=np.zeros((nb, 3)),
-        joint=np.zeros((nj, 8)),
-        ring=np.zeros((nr, 12)),
+        gain=np.zeros((nb, 6)),
+        joint=np.zeros((nj, 11)),
+        ring=np.zeros((nr, 16)),
         order=np.zeros(nodes + 1, dtype=np.int64),
         node_ring=np.zeros(nodes, dtype=np.int64),
         node_xy=np.zeros((nodes, 3)),
