@@ -342,20 +342,23 @@ def track(m: Model, w: Work, dt):
     _gaps(m.rings, w.ring, w.node_xy, w.span, n)
     out = w.carry[0]
     # Energy at the loose place. A loose band stores nothing, so what its tension does on the growth of the
-    # lower run is gone; and while the band passes from one way of running to the other (LOOSEN_S) the slip is
-    # that of neither. Both are worked out and entered, so that the ledger's rest is the engine's own error.
+    # loop (of the lower run, less what the tensioner's idler gives back) is gone; and while the band passes from
+    # one way of running to the other (LOOSEN_S) the slip is that of neither. Both are worked out and entered, so
+    # that the ledger's rest is the engine's own error.
     way = 1.0 if at_rear else -1.0
+    give = lever * (shift - out.idler_shift)
     done = (upper if spare > 0.0 else 0.0) + way * out.loose * total
-    w.ledger[0].loose += done * way * growth * dt
+    w.ledger[0].loose += done * way * growth * dt - 0.5 * (done + out.loose_N) * give
+    out.loose_N = done
+    # While the band reaches the ground over the top, what the idler gives back slips there. It is entered as slip
+    # here; letting the contacts feel it, a step late, would be unstable.
+    w.ledger[0].slip += way * give * out.loose * 0.5 * (total + out.pulled)
+    out.pulled = total
     out.loose += ((1.0 if spare > 0.0 else 0.0) - out.loose) * min(1.0, dt / LOOSEN_S)
     out.tension = tension
     out.top_tension = upper
     out.tight = tight
     out.slack = slack
-    # While the band reaches the ground over the top, band that the tensioner's idler gives out slips there.
-    # It is entered as slip here; letting the contacts feel it, a step late, would be unstable.
-    give = lever * (shift - out.idler_shift) * out.loose
-    w.ledger[0].slip += (give if at_rear else -give) * total
     out.idler_shift = shift
     out.lever = lever
     out.path = path

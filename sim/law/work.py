@@ -26,6 +26,8 @@ CARRY = np.dtype(
         ("path", "f8"),  # loop length without sag [m]
         ("spare", "f8"),  # loop length left over when the slack side has no tension [m]
         ("loose", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
+        ("loose_N", "f8"),  # force on what the loose place gains, and traction, of the step before [N]
+        ("pulled", "f8"),
         ("push", "f8"),  # force of the sprocket on the band (wheeled: of the motor on the tyres) [N]
         ("drag", "f8"),
         ("traction", "f8"),  # sum along the band [N]
