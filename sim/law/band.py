@@ -241,7 +241,7 @@ def track(m: Model, w: Work, dt):
         run_on(m, w, count, m.rings[b.sprocket].radius * w.motion[0, 2], dt)
 
     # Tension of each piece above that of the foremost lower span. Going forward it drops at every contact by
-    # its pull, and everywhere by what the band's own inertia and drag take; it rises at the sprocket.
+    # its pull, and at every ring by what the band's own inertia and drag take; it rises at the sprocket.
     push_on, total = w.carry[0].push, w.carry[0].traction
     if dt <= 0.0:
         push_on, total = 0.0, 0.0
@@ -250,11 +250,16 @@ def track(m: Model, w: Work, dt):
     for k in range(n - 1):
         w.span[k, LENGTH] += 0.5 * (w.arc[k] + w.arc[k + 1])
         top_length -= w.span[k, LENGTH]
-    carried = (push_on - total) / path
+    # Bearings and the bends round the rings take the drag, and pass it to the vehicle; the ground, where the band
+    # stands still on it, does not.
+    spread = 0.0
     for k in range(n):
         before = w.span[k - 1, LENGTH] if k > 0 else top_length
         after = w.span[k, LENGTH] if k < n - 1 else top_length
-        w.jump[k] = 0.5 * (before + after) * carried
+        w.jump[k] = before + after if w.node_ring[k] >= 0 else 0.0
+        spread += w.jump[k]
+    for k in range(n):
+        w.jump[k] *= (push_on - total) / spread
         if w.node_ring[k] == b.sprocket:
             w.jump[k] -= push_on
     for q in range(count):
