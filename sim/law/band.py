@@ -238,7 +238,7 @@ def track(m: Model, w: Work, dt):
     if dt > 0.0:
         set_target(m, w, dt)
         # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
-        run_on(m, w, count, m.rings[b.sprocket].radius * w.motion[0, 2], dt)
+        run_on(m, w, count, m.rings[b.sprocket].radius * (w.motion[0, 2] + w.gain[0, 2]), dt)
 
     # Tension of each piece above that of the foremost lower span. Going forward it drops at every contact by
     # its pull, and at every ring by what the band's own inertia and drag take; it rises at the sprocket.
@@ -398,7 +398,7 @@ def wheels(m: Model, w: Work, dt):
             count += 1
     set_target(m, w, dt)
     radius = m.rings[0].radius
-    run_on(m, w, count, radius * w.motion[0, 2], dt)
+    run_on(m, w, count, radius * (w.motion[0, 2] + w.gain[0, 2]), dt)
     w.load[TRACK, 0, 2] += w.carry[0].push * radius
     for q in range(count):
         i = int(w.contact[q, RING])

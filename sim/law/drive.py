@@ -5,7 +5,9 @@ that travels round. Pads and ground shear before they slide: traction grows with
 that the slip has built up, reaches grip * load at z = full, and fresh track laid down under the hull takes
 shear away in proportion to travel (the idea of Janosi and Hanamoto 1961, on hard ground, with a straight
 law). So the vehicle truly holds on a slope, and the pull is shared over the contacts by their load.
-u and z are stepped implicitly: the balance below rises with u everywhere and has exactly one root.
+Slip is that at the end of the step, where the forces belong: mean of u before and after, and wheels with half
+a step's gain (sim.law.pivots.note_gain). z grows by the mean of the slips at both ends of the step. Both hang
+on the new u, so they are stepped implicitly: the balance below rises with u everywhere and has exactly one root.
 """
 
 from __future__ import annotations
@@ -87,7 +89,7 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
         offset += w.contact[k, GRIP] * w.contact[k, OFFSET]
     if grip > 0.0:
         offset /= grip
-    u0, z0 = c.u, c.shear
+    u0, z0, slip0 = c.u, c.shear, c.slip_speed
     inertia = d.mass / dt
     kept = z0 * max(0.0, 1.0 - abs(u0) * dt / d.contact_length)
     u = u0
@@ -95,10 +97,11 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
     for _ in range(60):
         push, slope = motor(m, c.target, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
-        z, z_slope = ramp(d.shear, kept + (u + offset) * dt, d.shear)
-        pulled, pull_slope = ramp(grip, z + (u + offset) * SHEAR_S, d.shear)
+        slip = 0.5 * (u + u0) + offset
+        z, z_slope = ramp(d.shear, kept + 0.5 * (slip0 + slip) * dt, d.shear)
+        pulled, pull_slope = ramp(grip, z + slip * SHEAR_S, d.shear)
         value = inertia * (u - u0) - push + drag + pulled
-        rise = inertia - slope + drag_slope + pull_slope * (z_slope * dt + SHEAR_S)
+        rise = inertia - slope + drag_slope + pull_slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S)
         if value > 0.0:
             high = u
         else:
@@ -112,9 +115,10 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
         u = step
     push, _ = motor(m, c.target, u + turning)
     drag, _ = ramp(most_drag, u, HOLD_M_S)
-    z, _ = ramp(d.shear, kept + (u + offset) * dt, d.shear)
-    share, _ = ramp(1.0, z + (u + offset) * SHEAR_S, d.shear)
     middle = 0.5 * (u + u0)
+    slip = middle + offset
+    z, _ = ramp(d.shear, kept + 0.5 * (slip0 + slip) * dt, d.shear)
+    share, _ = ramp(1.0, z + slip * SHEAR_S, d.shear)
     total, power = 0.0, 0.0
     for k in range(contacts):
         p = share * w.contact[k, GRIP]
@@ -124,14 +128,14 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
         i = int(w.contact[k, RING])
         if i >= 0:
             w.ring[i, TRACTION] = p
-            w.ring[i, SLIP] = u + w.contact[k, OFFSET]
+            w.ring[i, SLIP] = middle + w.contact[k, OFFSET]
     w.carry[0].u = u
     w.carry[0].shear = z
     w.carry[0].push = push
     w.carry[0].drag = drag
     w.carry[0].traction = total
     w.carry[0].slip = share
-    w.carry[0].slip_speed = u + offset
+    w.carry[0].slip_speed = slip
     w.carry[0].grip_left = grip - abs(total)
     if push * (middle + turning) > 0.0:
         w.ledger[0].motor += push * (middle + turning) * dt

@@ -73,10 +73,10 @@ def rings(m: Model, w: Work, dt):
             rx -= w.carry[0].idler_shift * band.tensioner_x
         ox, oy = c * rx - s * r.y, s * rx + c * r.y
         x, y = w.pose[b, 0] + ox, w.pose[b, 1] + oy
-        vx, vy = w.motion[b, 0] - w.motion[b, 2] * oy, w.motion[b, 1] + w.motion[b, 2] * ox
+        spin = w.motion[b, 2] + w.gain[b, 2]
+        vx, vy = w.motion[b, 0] + w.gain[b, 0] - spin * oy, w.motion[b, 1] + w.gain[b, 1] + spin * ox
         ease = 0.5 * dt / r.mass
-        mx = vx + w.gain[b, 0] - w.gain[b, 2] * oy - ease * w.ring[i, LOSS_MEAN_X]
-        my = vy + w.gain[b, 1] + w.gain[b, 2] * ox - ease * w.ring[i, LOSS_MEAN_Y]
+        mx, my = vx - ease * w.ring[i, LOSS_MEAN_X], vy - ease * w.ring[i, LOSS_MEAN_Y]
         damp = r.damp / (1.0 + w.ring[i, LOAD] * r.damp * ease)
         radius = r.radius
         nearest = radius * radius
