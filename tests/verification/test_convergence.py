@@ -20,7 +20,7 @@ from convergence import DEFAULT_MS, FIGURES, PATHS, VEHICLES, apart, cases, draw
 
 from sim.record.result import Result
 
-FINER = (2.0, 1.0, 0.5, 0.25, 0.125)
+FINER = (2.0, 1.0, 0.5, 0.25, 0.125, 0.0625)
 
 
 def order(runs: list[Result], h: tuple[float, ...], column: str) -> float:
@@ -31,11 +31,15 @@ def order(runs: list[Result], h: tuple[float, ...], column: str) -> float:
 @pytest.mark.parametrize("column", [c for c, _ in PATHS])
 @pytest.mark.parametrize("vehicle", ["otter", "mole", "barrow"])
 def test_paths_are_of_first_order_in_the_step(vehicle: str, column: str) -> None:
-    """Over a 50 mm kerb none of them hits a stop: 0.7 to 1.6, the mean over three halvings from 1 ms (0.9 to 1.2
-    measured). Springs and dampers are of second order, the drive and the pivots of first."""
-    runs = [result(vehicle, "kerb-50", dt_ms=h) for h in FINER[1:]]
-    assert runs[0].summary["bump_stop_hits"] == 0
-    assert 0.7 <= order(runs, FINER[1:], column) <= 1.6
+    """Over a 50 mm kerb none of them hits a stop: 0.7 to 1.6, the mean over five halvings from 2 ms (0.9 to 1.3
+    measured). Springs and losses are of second order, the drive and the pivots of first: on a track the second order
+    shows from 2 to 1 ms, the first below. And it is little: the halving at 1 ms moves each path by less than 0.1 % of
+    its range (r.m.s.; 0.06 % measured)."""
+    runs = [result(vehicle, "kerb-50", dt_ms=h) for h in FINER]
+    assert runs[1].summary["bump_stop_hits"] == 0
+    assert 0.7 <= order(runs, FINER, column) <= 1.6
+    moved = np.sqrt(np.mean(apart(runs[1], runs[2], column) ** 2))
+    assert moved < 1e-3 * np.ptp(runs[-1].timeline[column])
 
 
 @pytest.mark.parametrize("column", [c for c, _ in PATHS])

@@ -67,7 +67,7 @@ def test_the_others_stand_as_in_the_other_engine(vehicle: str) -> None:
 
 
 def test_kerb_climb_as_in_the_other_engine() -> None:
-    """Four single arms up a sharp kerb of 30 mm: the tolerances set beforehand. Measured: 1.5 %, 1.8 %, 2.2 %."""
+    """Four single arms up a sharp kerb of 30 mm: the tolerances set beforehand. Measured: 1.4 %, 1.8 %, 2.5 %."""
     check(compare("single arms", "kerb"))
 
 
@@ -88,10 +88,10 @@ def test_tyre_constants_of_the_other_model() -> None:
 @pytest.mark.parametrize("course", ["kerb", "ripples"])
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_each_kind_as_in_the_other_engine(vehicle: str, course: str) -> None:
-    """Every kind over kerb and ripples. The leaf's first blow on the kerb is 15.8 % harder there, limit 20 %: its
+    """Every kind over kerb and ripples. The furthest is the leaf's first blow on the kerb, 13.8 % harder there: its
     fore arms lead, so the edge strikes them with 5 kN, and the engine's dashpot acts from the first touch where
     Trundle's loss grows with depth (Hunt and Crossley); with hardly any loss in both the blow is 6 % apart."""
-    check(compare(vehicle, course), peak=0.20 if (vehicle, course) == ("paired arms, leaf", "kerb") else PEAK)
+    check(compare(vehicle, course))
 
 
 @pytest.mark.slow
@@ -99,8 +99,8 @@ def test_each_kind_as_in_the_other_engine(vehicle: str, course: str) -> None:
 def test_half_round_as_in_the_other_engine(vehicle: str) -> None:
     """A half-round of 40 mm throws the wheels off and they come down on it. There each wheel in mujoco has a spin and a
     shear of its own to bring up to speed, in Trundle all have one: largest difference up to 15 % of range (walking
-    beams, 13.5 %, which hop: shear of 1 mm instead of 5 moves Trundle itself by 8 % of height and 11 % of pitch), root
-    mean square 5 %, peak 30 % (single arms, -25 %)."""
+    beams, 13.7 %, which hop: shear of 1 mm instead of 5 moves Trundle itself by 8 % of height and 11 % of pitch), root
+    mean square 5 %, peak 30 % (single arms, -24 %)."""
     found = compare(vehicle, "half-round")
     check(found, shape=0.15, peak=0.30)
     assert max(found.y[1], found.pitch[1]) < SHAPE
@@ -109,7 +109,7 @@ def test_half_round_as_in_the_other_engine(vehicle: str) -> None:
 @pytest.mark.slow
 def test_blows_on_high_stops() -> None:
     """The half-round, stops 4 deg above standing: blows of 4 kN throw the hull off. Hardest hit and peak load within
-    15 % (measured +1 and -2 %). The flight after that is not compared: 1 % of speed moves Trundle's own by 17 %."""
+    15 % (measured -2 and -6 %). The flight after that is not compared: 1 % of speed moves Trundle's own by 17 %."""
     found = compare(HIGH, "half-round")
     assert abs(found.peak) < PEAK
     assert found.theirs.stops.max() == pytest.approx(found.ours.stops.max(), rel=PEAK)

@@ -69,14 +69,13 @@ def close(d: dict[str, float]) -> bool:
 
 
 def check(v: Vehicle, on: GroundArrays, time_s: float) -> None:
-    """1 % of range and 3 % of peak load: at the default step, or, after blows of several kN (paired arms without
-    dampers, half-rounds, wheels without a track), at an eighth of 1 ms, with at most 5 % and 8 % at the default."""
+    """1 % of range and 3 % of peak load: at the default step, or, after blows of several kN (paired arms, half-rounds),
+    at an eighth of 1 ms, with at most 4 % of both at the default."""
     second = integrate(stand(v, on), time_s)
     d = differences(v, on, time_s, second=second)
     if close(d):
         return
-    assert max(d["hull height"], d["pitch"]) < 0.05
-    assert d["peak wheel load"] < 0.08
+    assert max(d["hull height"], d["pitch"], d["peak wheel load"]) < 0.04
     assert close(differences(v, on, time_s, 0.125e-3, second))
 
 
@@ -96,11 +95,16 @@ def test_kerb_climb_against_scipy() -> None:
 def test_each_bogie_kind_against_scipy(bogie: str, course: str, track: bool) -> None:
     """The same for each bogie kind over kerb, half-round and ripples, tracked and (half the kerb) on its wheels.
 
-    Measured: 11 of 18 within 1 % and 3 % at the default step; the furthest, paired arms on wheels over the half-round
-    (blows of 16 kN), 3.6 % in height and 4.5 % in pitch; beams on wheels over ripples, 7 % of peak load."""
+    Measured: 14 of 18 within 1 % and 3 % at the default step, and all peak loads; three within 1.1 to 1.4 % in height
+    and pitch; the furthest, paired arms on wheels over the half-round (blows of 16 kN a wheel), 3.6 %.
+
+    Beams on a track have 500 N of tension over the half-round. With 250 they come to a fork there: braking behind
+    it, the slack side falls to 3 N, and whether the band hangs loose for a moment no step decides.
+    """
     make, time_s = CASES[course]
     on = make() if track or course != "kerb 60" else kerb(0.03, at=2.4)
-    check(vehicle(bogie, track=track), on, time_s)
+    tighter = bogie == "walking beam" and course == "half-round 60" and track
+    check(vehicle(bogie, track=track, **({"track.tension_N": 500} if tighter else {})), on, time_s)
 
 
 @pytest.mark.slow

@@ -170,20 +170,18 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     """Kerbs 50, 100, 150 mm: peak figures move < 5 % when the step is halved and when the grid is, and the energy
     ledger closes within 1 %.
 
-    Two figures are let move further. The hardest stop hit, a light arm thrown against its pad, by 7 %. And the peak
-    tension, where the nose meets the face: the loop grows by 1 mm a millisecond for 3 ms, of which 1 ms steps see three
-    moments, and the face leans over one grid interval. It moves by up to 13 %; from 0.5 ms on by less than 6 %.
+    One figure is let move by 6 %: the hardest stop hit, a light arm thrown against its pad (5.1 % on the 50 mm
+    kerb, where it is the least; else up to 2 %). Measured else: step 3.8 %, grid 4.5 % (tension, where the nose
+    meets the face, which leans over one grid interval).
     """
     log, road = climb(height)
     base = figures(log, road)
     assert log("hull", "x")[-1] > 4.0
     assert base["ledger"] < 0.01
     fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
-    finer = figures(*climb(height, dt=0.25 * DEFAULT_DT_S))
-    assert finer["tension"] == pytest.approx(fine["tension"], rel=0.06)
     for name, value in base.items():
         if name != "ledger" and value > 0:
-            share = 0.13 if name == "tension" else 0.07 if name == "stop" else 0.05
+            share = 0.06 if name == "stop" else 0.05
             assert fine[name] == pytest.approx(value, rel=share), f"{name}, step"
             assert grid[name] == pytest.approx(value, rel=share), f"{name}, grid"
 
@@ -191,14 +189,15 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
     """Issue: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, the
-    peak wheel load is that of a step four times shorter within 25 %, and 350 mm is not climbed. The ledger stays within
-    3 %: kerbs of 200 mm and more are blows of 20 kN, and a run above 1 % says itself that it is not to be trusted."""
+    peak wheel load is that of a step four times shorter within 12 % (10.4 % measured, 250 mm with 40 mm of sag; else
+    5 %), and 350 mm is not climbed. The ledger's worst moment stays within 3 % (1.4 to 2.9 % where a kerb of 250 mm
+    and more stops the nose; a run above 1 % says itself that it is not to be trusted)."""
     for height in (0.05, 0.1, 0.15, 0.2, 0.25, 0.35):
         log, road = climb(height, **{"track.sag_mm": sag_mm})
         f = figures(log, road)
         assert log.why != DIVERGED
         fine = figures(*climb(height, dt=0.25 * DEFAULT_DT_S, **{"track.sag_mm": sag_mm}))
-        assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.25), height
+        assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.12), height
         assert f["ledger"] < 0.03, height
         if height == 0.35:
             assert log("hull", "y")[-1] < 0.6
