@@ -11,8 +11,9 @@ import time
 from typing import Any
 
 from sim.engine import loop
+from sim.engine.length import DEFAULT_DT_S, MOST_STEPS, time_limit_s
 from sim.engine.roll import Limits, chunks
-from sim.engine.simulate import DEFAULT_DT_S, ENDED, MOST_STEPS, time_limit_s
+from sim.engine.simulate import ENDED
 from sim.engine.standing import Standing, lift_to_rolling, stand
 from sim.errors import TrundleError
 from sim.model.ground import ground_arrays

@@ -66,7 +66,7 @@ EARLY = 3
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="Where tables, report and journal go."
 )
 @click.option("--timelines", is_flag=True, help="Keep the time series of every run too.")
-@click.option("--yes", is_flag=True, help="Start however many runs it is.")
+@click.option("--yes", is_flag=True, help="Start however many runs it is, and however long they are.")
 def compare(
     vehicle: str,
     courses: tuple[str, ...],
@@ -92,8 +92,10 @@ def compare(
 
     The same command given again goes on where it was stopped and repeats nothing.
     """
-    from sim.cli.size import check_numbers
+    from sim.cli.size import ask_about_study, check_numbers
+    from sim.engine.length import GROUND_MM
     from sim.spec.reader import parse_settings
+    from sim.study.engines import core_count
     from sim.study.progress import Watch
     from sim.study.runs import How
 
@@ -119,6 +121,8 @@ def compare(
         "options": {name: value for name, value in asked_of_run.items() if value is not None},
         "how": how,
     }
+    here = 1 if cluster else workers or core_count()
+    ask_about_study(vehicle, courses, common["settings"], dt_ms, ground_mm or GROUND_MM, fast, here, yes)
     try:
         if tolerance:
             study = _tolerance(vehicle, courses, tolerance, limits, samples or 256, seed, common, yes)
@@ -152,6 +156,7 @@ def _compare(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from sim.study.case import name_of
     from sim.study.grid import check_size, make_plan, wildcards
     from sim.study.overlays import series_of
     from sim.study.printed import print_ranking
@@ -171,7 +176,7 @@ def _compare(
         order = rank(study.table)
         first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
         page = _out(common["how"]) / "report.html"
-        title = f"{Path(vehicle).stem} over {', '.join(c.stem for c in plan.courses)}"
+        title = f"{name_of(Path(vehicle))} over {', '.join(map(name_of, plan.courses))}"
         write_comparison(page, title, study.table, series_of(plan, first, common["options"]))
         files.append(page)
     print_ranking(study.table)
@@ -189,6 +194,7 @@ def _tolerance(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from sim.study.case import name_of
     from sim.study.figures import FIGURES
     from sim.study.grid import check_size
     from sim.study.limits import parse_limit
@@ -202,7 +208,7 @@ def _tolerance(
     found = tolerance_study(vehicle, courses, tolerance, samples=samples, seed=seed, limits=held, **common)
     _bar_away(common["how"])
     page = _out(common["how"]) / "report.html"
-    write_tolerance(page, f"{Path(vehicle).stem} within its tolerances", found, ", ".join(tolerance))
+    write_tolerance(page, f"{name_of(Path(vehicle))} within its tolerances", found, ", ".join(tolerance))
     files = [*save_table(found.study), page]
     main = [f.column for f in FIGURES]
     keys = 2 if len(courses) > 1 else 1
@@ -234,6 +240,7 @@ def _find(
     asked: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from sim.study.case import name_of
     from sim.study.find import find
     from sim.study.grid import check_size
     from sim.study.printed import print_frame
@@ -251,7 +258,7 @@ def _find(
     else:
         said = f"None of those tried holds {wanted}, and none reached the end."
     page = _out(asked["how"]) / "report.html"
-    write_search(page, f"Search on {Path(vehicle).stem}", found, said)
+    write_search(page, f"Search on {name_of(Path(vehicle))}", found, said)
     files = [*save_table(found.study), page]
     print_frame(
         found.table.head(12).rename(columns={"held": "limits held", "missed_by": "missed by"}),

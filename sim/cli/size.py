@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import click
 import numpy as np
@@ -50,37 +51,76 @@ class Size:
     memory_MB: float
 
 
-def size_of(
+def steps_of(
     vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
-) -> Size:
-    """The size that a run would have; arguments as in sim.run. Raises InputError as laying the course does."""
-    # Only now: it brings the compiled loop with it.
-    from sim.engine.simulate import default_step_s, time_limit_s
-    from sim.law.log import columns
-    from sim.model.parts import parts_of
+) -> int:
+    """Steps that a run would have; arguments as in sim.run. Raises InputError as laying the course does."""
+    from sim.engine.length import default_step_s, expected_steps
     from sim.terrain.ground import lay
     from sim.units import MM
 
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
         ground = replace(ground, speed_m_s=np.full_like(ground.speed_m_s, speed_m_s))
-    dt_s = default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3
-    # As the engine counts: the expected length, not the limit at which a run is given up.
-    steps = math.ceil(time_limit_s(vehicle, ground) / 3.0 / dt_s)
+    return expected_steps(vehicle, ground, default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3)
+
+
+def size_of(
+    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
+) -> Size:
+    """The size that a run would have; as `steps_of`."""
+    # Only now: it brings the compiled code with it.
+    from sim.law.log import columns
+    from sim.model.parts import parts_of
+
+    steps = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
     swings = parts_of(vehicle).swings
     ends = 2  # sprocket and idler
     width = len(columns(len(swings), sum(len(s.wheels) for s in swings) + ends))
     return Size(steps, COPIES * 8e-6 * width * steps)
 
 
-def ask_first(size: Size, yes: bool) -> None:
+def ask_about_study(
+    vehicle: str,
+    courses: Sequence[str],
+    settings: Mapping[str, Any],
+    dt_ms: float | None,
+    ground_mm: float,
+    speeds_m_s: Sequence[float],
+    workers: int,
+    yes: bool,
+) -> None:
+    """Asks before a study with runs of more than ASK_STEPS steps, as the files have them.
+
+    Each worker holds a run of its own in memory. Raises InputError as `ask_first` does, and for unfit files.
+    """
+    from sim.spec.course import load_course
+    from sim.spec.shipped import find
+    from sim.spec.vehicle import load_vehicle
+    from sim.study.paths import is_course_path
+
+    plain = {k: v for k, v in settings.items() if "*" not in k and not is_course_path(k)}
+    machine = load_vehicle(find("vehicles", vehicle), plain)
+    speeds: Sequence[float | None] = speeds_m_s or (None,)
+    runs = [
+        (machine, load_course(find("courses", course)), dt_ms, ground_mm, speed)
+        for course in courses
+        for speed in speeds
+    ]
+    longest = max(runs, key=lambda run: steps_of(*run))
+    if steps_of(*longest) > ASK_STEPS:
+        size = size_of(*longest)
+        ask_first(replace(size, memory_MB=workers * size.memory_MB), yes, "the longest of these runs is")
+
+
+def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
     """Asks before a run of more than ASK_STEPS steps; without a terminal wants --yes.
 
     Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory.
     """
-    from sim.engine.simulate import MOST_STEPS
+    from sim.engine.length import MOST_STEPS
 
-    told = f"that is about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
+    told = f"{what} about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
     room = _memory_MB()
     way_out = "a shorter course, more speed or a longer step"
     if size.steps > MOST_STEPS:

@@ -132,7 +132,7 @@ def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun |
                 allowed="watch RUN, watch RUN RUN, or watch VEHICLE COURSE",
             )
         )
-    from sim.record.result import GROUND_MM
+    from sim.engine.length import GROUND_MM
     from sim.spec.course import load_course
     from sim.spec.vehicle import load_vehicle
     from sim.terrain.ground import lay

@@ -2,30 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from sim.engine import loop
+from sim.engine.length import MOST_STEPS, default_step_s, expected_steps, time_limit_s
 from sim.engine.roll import Limits, Rows, run_steps
 from sim.engine.standing import Standing, stand
 from sim.errors import InputError, Problem, StandingError
 from sim.law.pivots import SPRING_TORQUE, STOP_FORCE
 from sim.model.ground import ground_arrays
-from sim.spec.bogie import WalkingBeam
 from sim.spec.vehicle import Vehicle
 from sim.terrain.ground import Ground
-
-DEFAULT_DT_S = 1e-3
-"""Time step [s]: halving it moves peak figures by a few per cent (tests/verification)."""
-
-CHAIN_STEP_S = 0.5e-3
-"""The same where a beam hangs on an arm: a chain of two pivots has three times the error at a given step."""
-
-MOST_STEPS = 5_000_000
-"""Rows a run may log; more is a slip of the pen, or wants a coarser step."""
 
 ENDED = {
     loop.COURSE_END: "course end",
@@ -44,21 +32,6 @@ class Run:
     standing: Standing
     rows: Rows
     dt_s: float
-
-
-def default_step_s(vehicle: Vehicle) -> float:
-    """The step that keeps this kind of vehicle within 2 % of an exact solution [s]."""
-    chain = any(isinstance(b, WalkingBeam) and b.arm is not None for b in vehicle.bogie.values())
-    return CHAIN_STEP_S if chain else DEFAULT_DT_S
-
-
-def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
-    """Long enough for three times the course at its target speeds, and 20 s more [s]."""
-    own = vehicle.drive.speed_m_s
-    speeds = np.where(np.isnan(ground.speed_m_s), own, ground.speed_m_s)
-    starts = np.append(ground.speed_from_m, ground.length_m)
-    travel = float(np.sum(np.diff(starts) / speeds))
-    return 3.0 * travel + 20.0
 
 
 def _check_stands(standing: Standing) -> None:
@@ -106,9 +79,7 @@ def simulate(
         dt_s = default_step_s(vehicle)
     if not 1e-5 <= dt_s <= 0.005:
         raise InputError(Problem(f"a step of {dt_s * 1e3:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
-    limit = time_limit_s(vehicle, ground)
-    # The expected length counts, not the generous limit: a stall ends by itself.
-    steps = math.ceil(limit / 3.0 / dt_s)
+    steps = expected_steps(vehicle, ground, dt_s)
     if steps > MOST_STEPS:
         raise InputError(
             Problem(
@@ -120,7 +91,7 @@ def simulate(
     arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
     standing = stand(vehicle, arrays)
     _check_stands(standing)
-    limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(limit, MOST_STEPS * dt_s))
+    limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
     rows = run_steps(
         standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress
     )

@@ -66,8 +66,8 @@ class Limit:
 
 def check_speed(speed_m_s: float | None) -> None:
     """Raises InputError on a target speed that no run takes [m/s]."""
-    if speed_m_s is not None and not 0.0 < speed_m_s <= 30.0:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="above 0 to 30"))
+    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
 
 
 def find_limits(

@@ -12,6 +12,7 @@ import numpy as np
 import pandas as pd
 
 from sim.engine import loop
+from sim.engine.length import GROUND_MM
 from sim.engine.simulate import ENDED, Run, simulate
 from sim.engine.standing import Standing
 from sim.errors import InputError, Problem
@@ -24,9 +25,6 @@ from sim.spec.course import Course
 from sim.spec.vehicle import Vehicle
 from sim.terrain.ground import Ground, lay
 from sim.units import MM
-
-GROUND_MM = 5.0
-"""Spacing of the ground grid unless asked otherwise [mm]."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import pandas as pd
 
@@ -144,15 +144,15 @@ def is_run(folder: Path) -> bool:
     return (folder / SUMMARY).is_file() and (folder / TIMELINE).is_file()
 
 
+def pack_timeline(timeline: pd.DataFrame, file: IO[bytes]) -> None:
+    """A table of numbers only, as Parquet into an open file: pyarrow takes no path that is no UTF-8."""
+    timeline.to_parquet(file, index=False, compression="zstd", use_dictionary=False, use_byte_stream_split=True)
+
+
 def write_tables(folder: Path, timeline: pd.DataFrame, events: pd.DataFrame, summary: dict[str, Any]) -> None:
     """timeline.parquet, events.csv and summary.json into an existing folder."""
-    timeline.to_parquet(
-        folder / TIMELINE,
-        index=False,
-        compression="zstd",
-        use_dictionary=False,
-        use_byte_stream_split=True,
-    )
+    with (folder / TIMELINE).open("wb") as file:
+        pack_timeline(timeline, file)
     events.to_csv(folder / EVENTS, index=False, float_format="%.6g")
     text = json.dumps({"format": FORMAT, **summary}, indent=1, allow_nan=False, ensure_ascii=False)
     (folder / SUMMARY).write_text(text + "\n", encoding="utf-8")
@@ -195,7 +195,8 @@ def read_run(folder: str | Path) -> KeptRun:
     folder = Path(folder)
     summary = read_summary(folder)
     try:
-        timeline = pd.read_parquet(folder / TIMELINE)
+        with (folder / TIMELINE).open("rb") as file:
+            timeline = pd.read_parquet(file)
         events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna(
             {"kind": "", "where": "", "obstacle": ""}
         )

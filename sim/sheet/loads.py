@@ -90,7 +90,8 @@ def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | Non
         return None
     columns = [f"arm.{j}.angle_deg" for j in joints]
     try:
-        frame = pd.read_parquet(file, columns=columns)
+        with file.open("rb") as opened:
+            frame = pd.read_parquet(opened, columns=columns)
     except Exception as e:  # pyarrow has its own classes for a broken or foreign file
         why = str(e).splitlines()[0] if str(e) else type(e).__name__
         raise InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file))) from None

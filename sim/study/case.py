@@ -16,6 +16,7 @@ from sim.spec.course import Course, load_course
 from sim.spec.reader import line_numbers, parse_toml, read_text
 from sim.spec.vehicle import vehicle_from
 from sim.study.figures import NOT_A_RESULT
+from sim.study.files import valid
 from sim.study.identity import hash_of, identity
 from sim.study.paths import is_course_path, named_by
 
@@ -39,12 +40,17 @@ class Case:
         """What the results table says of the case itself."""
         row: dict[str, Any] = {
             "variant": self.variant,
-            "vehicle": self.vehicle.stem,
-            "course": self.course.stem,
+            "vehicle": name_of(self.vehicle),
+            "course": name_of(self.course),
         }
         if self.speed_m_s is not None:
             row["speed_m_s"] = self.speed_m_s
         return row | {path: _plain(value) for path, value in self.settings.items()}
+
+
+def name_of(file: Path) -> str:
+    """A file's name without its ending, as tables and pages can hold it."""
+    return valid(file.stem)
 
 
 def _plain(value: Any) -> Any:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from sim.errors import InputError, Problem
 from sim.record.files import written
+from sim.record.store import pack_timeline
 
 MAX_KEPT_BYTES = 100_000_000
 """A baseline of 10,000 runs has 20 MB of kept figures."""
@@ -47,16 +48,15 @@ def write_parquet(frame: pd.DataFrame, path: Path) -> None:
 
     Raises InputError.
     """
-    with written(path) as temporary:
-        _columns_of_one_type(frame).to_parquet(temporary, compression="zstd", index=False)
+    # Through an open file: pyarrow takes no path that is no UTF-8.
+    with written(path) as temporary, temporary.open("wb") as file:
+        _columns_of_one_type(frame).to_parquet(file, compression="zstd", index=False)
 
 
 def write_timeline(frame: pd.DataFrame, path: Path) -> None:
     """A table of numbers only, packed tighter. Raises InputError."""
-    with written(path) as temporary:
-        frame.to_parquet(
-            temporary, compression="zstd", index=False, use_dictionary=False, use_byte_stream_split=True
-        )
+    with written(path) as temporary, temporary.open("wb") as file:
+        pack_timeline(frame, file)
 
 
 def write_csv(frame: pd.DataFrame, path: Path) -> None:

@@ -93,7 +93,7 @@ def parse_axis(option: str) -> Axis:
         )
     if not text:
         raise InputError(Problem("there are no values", path, "PATH=V1,V2,... or PATH=A:B:STEP"))
-    numbers = _numbers(text)
+    numbers = _numbers(text, path)
     if numbers is None:
         values = tuple(parse_value(part) for part in split_values(text, path))
         return Axis(path, values)
@@ -112,7 +112,8 @@ def parse_axis(option: str) -> Axis:
     return Axis(path, tuple(_number(start + i * step) for i in range(count)))
 
 
-def _numbers(text: str) -> list[Decimal] | None:
+def _numbers(text: str, path: str) -> list[Decimal] | None:
+    """The numbers of a range, None if it is none. Raises InputError on one that is not finite."""
     parts = text.split(":")
     if len(parts) not in (2, 3):
         return None
@@ -120,7 +121,9 @@ def _numbers(text: str) -> list[Decimal] | None:
         numbers = [Decimal(p.strip()) for p in parts]
     except InvalidOperation:
         return None
-    return numbers if all(n.is_finite() for n in numbers) else None
+    if not all(n.is_finite() for n in numbers):
+        raise InputError(Problem(f"the range {text} has no end", path, "A:B:STEP with finite numbers"))
+    return numbers
 
 
 def _number(value: Decimal) -> int | float:

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from sim.errors import InputError
-from sim.study.case import Case, Files, payload_of, result_of
+from sim.study.case import Case, Files, name_of, payload_of, result_of
 from sim.study.plots import Series
 
 
@@ -37,10 +37,10 @@ def series_of(
 def _series(case: Case, timeline: pd.DataFrame) -> Series:
     loads = [c for c in map(str, timeline.columns) if c.startswith("wheel.") and c.endswith(".load_N")]
     told = ", ".join(f"{path.split('.')[-1]} {value}" for path, value in case.settings.items())
-    label = f"variant {case.variant}: {told}" if told else f"variant {case.variant}: {case.vehicle.stem}"
+    label = f"variant {case.variant}: {told}" if told else f"variant {case.variant}: {name_of(case.vehicle)}"
     return Series(
         label if len(label) < 70 else label[:67] + "...",
-        case.course.stem,
+        name_of(case.course),
         timeline["hull.x_mm"].to_numpy() * 1e-3,
         timeline[loads].max(axis=1).to_numpy(),
         timeline["hull.pitch_deg"].to_numpy(),

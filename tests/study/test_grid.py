@@ -46,6 +46,8 @@ def test_values_are_read(text: str, values: tuple[object, ...]) -> None:
         ("a=1:5:-1", "is empty"),
         ("a=5:1", "is empty"),
         ("a=0:1:1e-9", "has 1000000001 values"),
+        ("a=200:nan:3", "has no end"),
+        ("a=0:inf", "has no end"),
     ],
 )
 def test_what_cannot_be_read_is_said(text: str, said: str) -> None:

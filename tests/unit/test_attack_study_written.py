@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import xml.etree.ElementTree as ET
 from html.parser import HTMLParser
@@ -12,6 +13,7 @@ import pytest
 
 from sim.errors import InputError
 from sim.study.baseline import Check
+from sim.study.case import Case
 from sim.study.files import write_csv, write_parquet, write_text
 from sim.study.junit import junit_xml
 from sim.study.report import write_comparison
@@ -94,6 +96,17 @@ def test_tables_of_mixed_and_odd_values_are_written_and_read_back(tmp_path: Path
     assert list(back["peak_wheel_load_N"].dropna()) == [1.0, 2.0]
     assert len(pd.read_csv(tmp_path / "t.csv")) == 4
     assert sorted(p.name for p in tmp_path.iterdir()) == ["t.csv", "t.parquet"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere file names are always text")
+def test_a_vehicle_file_whose_name_is_no_text(tmp_path: Path) -> None:
+    """A byte that is no UTF-8 shows as \\udce9 in the table; the folder may have such a name too."""
+    odd = os.fsdecode(b"caf\xe9")
+    case = Case(1, Path(f"{odd}.toml"), Path("kerb.toml"))
+    folder = tmp_path / odd
+    write_parquet(pd.DataFrame([case.columns()]), folder / "t.parquet")
+    with (folder / "t.parquet").open("rb") as file:
+        assert pd.read_parquet(file)["vehicle"].tolist() == ["caf\\udce9"]
 
 
 @pytest.mark.parametrize("name", ["x" * 300, "a\0b"])

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 import sys
+from pathlib import Path
 
 import pytest
 
 from sim.cli import size
 from sim.cli.size import ASK_STEPS, COPIES, Size, ask_first, size_of
-from sim.engine.simulate import MOST_STEPS
+from sim.engine.length import MOST_STEPS
 from sim.errors import InputError
 from sim.record.result import run
 from sim.spec.course import load_course
@@ -108,3 +109,17 @@ def test_the_command_asks_before_it_runs(
     code, _, err = call(capsys, *slow[:3], "--dt-ms", "0.02", "--how-sure")
     assert code == 2
     assert "give --yes" in err
+
+
+def test_a_study_of_very_long_runs_asks_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The same question for compare, before anything is run, with the memory of both workers."""
+    course = tmp_path / "long.toml"
+    course.write_text(
+        'name = "Long"\nrun_up_mm = 2500\nrun_out_mm = 900000\n[[obstacle]]\nkind = "kerb up"\nheight_mm = 20\n'
+    )
+    given = ("compare", "badger", str(course), "--vary", "hull.mass_kg=250,300", "--workers", "2", "--dt-ms", "0.5")
+    code, out, err = call(capsys, *given, "--out", str(tmp_path / "study"))
+    assert (code, out) == (2, "")
+    assert "the longest of these runs is about 1,5" in err
+    assert "--yes" in err
+    assert not (tmp_path / "study").exists()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
-from sim.engine.simulate import default_step_s
+from sim.engine.length import default_step_s
 from sim.engine.standing import stand
 from sim.law.ground import LOAD
 from sim.spec.vehicle import Vehicle

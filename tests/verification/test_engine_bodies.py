@@ -14,7 +14,7 @@ from rigs import Log, anchored, line_spring, model, roll, run, run_watched, stat
 from scipy.integrate import solve_ivp
 from scipy.special import ellipk
 
-from sim.engine.simulate import default_step_s
+from sim.engine.length import default_step_s
 from sim.units import G
 
 HANG = math.pi / 2

@@ -9,7 +9,7 @@ import pytest
 from rigs import ground, kerb, run, vehicle
 from second_solution import Solution, integrate
 
-from sim.engine.simulate import default_step_s
+from sim.engine.length import default_step_s
 from sim.engine.standing import stand
 from sim.model.arrays import GroundArrays
 from sim.spec.vehicle import Vehicle, load_vehicle
