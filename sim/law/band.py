@@ -118,7 +118,9 @@ def _contacts(m: Model, w: Work, n):
     How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
     between grow: a span that grows takes in more in front than it gives out behind. It is worked from the
     sprocket along the lower run; but while that run hangs loose next to the sprocket, the taut way from the
-    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other.
+    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other. What the contacts feel of
+    it is less while the top run is slack itself: its sag gives way first, a spring in series with the tread's
+    shear.
     """
     at_rear = m.band[0].sprocket == m.band[0].rear
     # How fast it runs through node k, less u, worked from the sprocket's end.
@@ -158,8 +160,16 @@ def _contacts(m: Model, w: Work, n):
         w.contact[count, PULL] = 0.0
         w.contact[count, NODE] = k
         count += 1
+    grip = 0.0
     for q in range(count):
-        w.contact[q, OFFSET] -= w.carry[0].loose * flow
+        grip += w.contact[q, GRIP]
+    b = m.band[0]
+    # Before the first step there is none yet; it is never less than this (see `track`), but for a weightless band.
+    top = max(w.carry[0].top_tension, 0.5 * b.weight * b.longest, 1.0)
+    yields = b.weight * b.weight * b.sag_sum / (12.0 * top * top * top) + b.top_length / b.stretch
+    w.carry[0].over_top = w.carry[0].loose / (1.0 + yields * grip / m.drive[0].shear)
+    for q in range(count):
+        w.contact[q, OFFSET] -= w.carry[0].over_top * flow
     return count, flow
 
 
@@ -273,11 +283,14 @@ def track(m: Model, w: Work, dt):
         stretch += above * w.span[k, LENGTH] / b.stretch
         above += w.jump[k]
 
+    out = w.carry[0]
     at_rear = b.sprocket == b.rear
     # Pull on the idler along its tensioner: lever times the slack side's tension, and what its own two pieces
-    # carry above that.
+    # carry above that. While it stands on the ground itself the tensioner does not move: the ground's push would
+    # be part of the balance, and has no answer of its own within a step.
     lever, hold = 0.0, b.tensioner_preload
-    if b.tensioner_rate > 0.0:
+    free = w.ring[b.front if at_rear else b.rear, LOAD] <= 0.0
+    if b.tensioner_rate > 0.0 and free:
         c, s = w.pose[0, 2], w.pose[0, 3]
         px, py = c * b.tensioner_x - s * b.tensioner_y, s * b.tensioner_x + c * b.tensioner_y
         if at_rear:
@@ -299,7 +312,9 @@ def track(m: Model, w: Work, dt):
         tension, spare = solve_tension(
             b, floor, top, base, path, lever, w.carry[0].idler_shift, hold, w.carry[0].tension
         )
-    shift, _ = _pressed_in(b, tension, lever, hold)
+    shift = out.idler_shift
+    if free:
+        shift, _ = _pressed_in(b, tension, lever, hold)
     upper = tension + top
 
     tight, slack, held = upper, upper, 0.5 * upper * upper * top_length / b.stretch
@@ -345,19 +360,18 @@ def track(m: Model, w: Work, dt):
     w.load[TRACK, 0, 1] += ry
     w.load[TRACK, 0, 2] += upper * b.push_moment + m.rings[b.sprocket].radius * push_on
     _gaps(m.rings, w.ring, w.node_xy, w.span, n)
-    out = w.carry[0]
     # Energy at the loose place. A loose band stores nothing, so what its tension does on the growth of the
     # loop (of the lower run, less what the tensioner's idler gives back) is gone; and while the band passes from
     # one way of running to the other (LOOSEN_S) the slip is that of neither. Both are worked out and entered, so
     # that the ledger's rest is the engine's own error.
     way = 1.0 if at_rear else -1.0
     give = lever * (shift - out.idler_shift)
-    done = (upper if spare > 0.0 else 0.0) + way * out.loose * total
+    done = (upper if spare > 0.0 else 0.0) + way * out.over_top * total
     w.ledger[0].loose += done * way * growth * dt - 0.5 * (done + out.loose_N) * give
     out.loose_N = done
     # While the band reaches the ground over the top, what the idler gives back slips there. It is entered as slip
     # here; letting the contacts feel it, a step late, would be unstable.
-    w.ledger[0].slip += way * give * out.loose * 0.5 * (total + out.pulled)
+    w.ledger[0].slip += way * give * out.over_top * 0.5 * (total + out.pulled)
     out.pulled = total
     out.loose += ((1.0 if spare > 0.0 else 0.0) - out.loose) * min(1.0, dt / LOOSEN_S)
     out.tension = tension

@@ -28,6 +28,7 @@ CARRY = np.dtype(
         ("loose", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
         ("loose_N", "f8"),  # force on what the loose place gains, and traction, of the step before [N]
         ("pulled", "f8"),
+        ("over_top", "f8"),  # share of the loose place's growth that the contacts feel
         ("push", "f8"),  # force of the sprocket on the band (wheeled: of the motor on the tyres) [N]
         ("drag", "f8"),
         ("traction", "f8"),  # sum along the band [N]

@@ -43,12 +43,13 @@ def test_paths_are_of_first_order_in_the_step(vehicle: str, column: str) -> None
 
 
 @pytest.mark.parametrize("column", [c for c, _ in PATHS])
-def test_paths_are_of_second_order_in_the_grid_over_a_round(column: str) -> None:
-    """Mole over the half-round, which is smooth but at its feet: 1.5 to 2.7 over two halvings from 10 mm (the first,
-    from ten points on the whole arc, is not yet in the range where the theory holds)."""
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_paths_are_of_second_order_in_the_grid_over_a_round(vehicle: str, column: str) -> None:
+    """Over the half-round, which is smooth but at its feet, where the order is one: 1.4 to 2.7 over two halvings from
+    10 mm (1.6 to 1.7 measured)."""
     h = (10.0, 5.0, 2.5, 1.25)
-    runs = [result("mole", "half-round", ground_mm=x) for x in h]
-    assert 1.5 <= order(runs, h, column) <= 2.7
+    runs = [result(vehicle, "half-round", ground_mm=x) for x in h]
+    assert 1.4 <= order(runs, h, column) <= 2.7
 
 
 def test_a_step_that_is_too_long_is_named() -> None:
