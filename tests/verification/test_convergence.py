@@ -1,13 +1,15 @@
-"""Order of the method, observed: what halving the step moves, halves; what halving the ground grid moves, quarters.
+"""Order of the method, observed: what halving the step moves falls to a half or a quarter; the ground grid, a quarter.
 
-Theory. The bodies are moved by semi-implicit Euler, whose error at a given time is of first order in the step (Hairer,
-Lubich, Wanner, Geometric Numerical Integration, I.1.2 and IX.2; from memory). Ground heights stand on a grid and are
-joined by straight lines: where the ground is smooth the error of that is of second order (f'' dx^2 / 8, from memory),
-at an edge, which leans over one interval, of first.
+Theory. Bodies are moved by semi-implicit Euler with forces where the step ends, which is the leapfrog method with its
+velocities at half steps: of second order for springs (Hairer, Lubich, Wanner, Geometric Numerical Integration, I.1.4
+and I.3.1; from memory), and with losses taken at the step's end for them too. The drive's motor and the pivots are of
+first order (I.1.2): at coarse steps and in blows the second shows, at fine ones the first. Ground heights stand on a
+grid and are joined by straight lines: where the ground is smooth the error of that is of second order (f'' dx^2 / 8,
+from memory), at an edge, which leans over one interval, of first.
 
 Order is read off what halvings move, see convergence.py. Trajectories are r.m.s. over the whole run. Where arms meet
-their stops, a blow comes one step sooner or later and everything behind it shifts: single halvings then scatter (Badger
-between 0.3 and 1.8), so limits hold for the mean over several, and the order of single blows has none.
+their stops, a blow comes one step sooner or later and everything behind it shifts: single halvings then scatter, so
+limits hold for the mean over several, and the order of single blows has none.
 """
 
 from __future__ import annotations
@@ -77,7 +79,7 @@ def test_every_figure_settles(vehicle: str) -> None:
     """All figures over both courses: the last halving moves none by more than at the default step was put up with.
 
     3 % of each; of peak tension, a blow of a few milliseconds, 5 % (measured 3.3 %, Badger, kerb, 2.5 to 1.25 mm).
-    The order of Badger's paths over the kerb: 0.7 to 1.6, three halvings that scatter (see above).
+    The order of Badger's paths over the kerb, where stops are hit hard: 1.5 to 2.6 (2.0 and 2.2 measured).
     """
     for course in ("kerb-100", "half-round"):
         for unit, h, default, runs in cases(vehicle, course):
@@ -88,7 +90,7 @@ def test_every_figure_settles(vehicle: str) -> None:
                 most = 0.05 if "tension" in line.title else 0.03
                 assert abs(before - last) <= most * abs(last), (course, unit, line.title)
             if (vehicle, course, unit) == ("badger", "kerb-100", "ms"):
-                assert all(0.7 <= line.order <= 1.6 for line in found[len(FIGURES) :])
+                assert all(1.5 <= line.order <= 2.6 for line in found[len(FIGURES) :])
 
 
 @pytest.mark.slow
