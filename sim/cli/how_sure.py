@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from rich.console import Console
 from rich.table import Table
 
 from sim.cli.inputs import CourseFile, VehicleFile
 from sim.cli.waiting import progress
 from sim.record.result import Result
 from sim.record.result import run as run_it
+from sim.report.terminal import screen
 
 _FIGURES = (
     ("peak_wheel_load_N", "highest wheel load [N]", 0),
@@ -30,8 +30,9 @@ _FIGURES = (
 def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_m_s: float | None) -> None:
     """Repeat the run twice and print each main figure with its numerical error.
 
-    The error is the larger of the two changes: for a method of first order, as this one is, that is about
-    what is still missing (Richardson). It says nothing about how well the file describes the machine.
+    The error is the larger of the two changes: for a method of first order that is about what is still missing,
+    for one of second, which this is between, three times that (Richardson). It says nothing about how well the
+    file describes the machine.
     """
     s = result.summary
     dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
@@ -46,7 +47,7 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")
     denser = again(dt, 0.5 * grid, f"again on a {0.5 * grid:g} mm grid")
     table = Table(title="How sure", title_justify="left", box=None, pad_edge=False)
-    for heading in ("figure", "this run", "half the step", "half the grid", "numerical error"):
+    for heading in ("figure", "this run", "half the step", "half the grid", "numerical error, +/-"):
         table.add_column(heading, justify="left" if heading == "figure" else "right")
     for key, title, digits in _FIGURES:
         values: list[Any] = [s.get(key), finer.get(key), denser.get(key)]
@@ -56,11 +57,11 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
         error = max(abs(a - b), abs(a - c))
         share = f" ({100.0 * error / abs(a):.1f} %)" if abs(a) > 1e-9 else ""
         table.add_row(
-            title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"± {error:.{digits}f}{share}"
+            title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"{error:.{digits}f}{share}"
         )
-    console = Console()
+    console = screen()
     console.print()
-    console.print(table)
+    console.print(table, markup=False)  # or [mm] would be taken for an instruction
     console.print(
         f"Ended: {s['ended_because']}; {finer['ended_because']}; {denser['ended_because']}. Energy "
         f"unaccounted for: {100 * s['energy_error']:.2f} %; {100 * finer['energy_error']:.2f} %; "

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import gc
+import io
 import os
 import sys
 import tempfile
@@ -75,6 +76,10 @@ def main(args: list[str] | None = None) -> None:
     # Importing half a dozen large libraries makes a million objects and no garbage; looking for it every 700
     # of them costs a tenth of a short command.
     gc.set_threshold(200_000, 20, 20)
+    # A terminal that knows few characters shows "?" for the others.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         code = trundle.main(args=args, standalone_mode=False)
         sys.stdout.flush()
