@@ -221,12 +221,16 @@ def _tolerance(
     spread = spread_told(found.spread[found.spread["figure"].isin(main)], short=True)
     print_frame(spread, "How far each figure spreads, over the runs that reach the end", keys=keys)
     drivers = found.drivers[found.drivers["figure"].isin(main)]
-    print_frame(
-        drivers.groupby(["course", "figure"], sort=False).head(2).round({"rank_correlation": 2}),
-        "What drives each figure most. Rank correlation: near 1 the figure grows with the field, near -1 it falls, "
-        f"near 0 it does not care; from {samples} vehicles, anything within {1.96 / math.sqrt(samples - 1):.2f} "
-        "of 0 may be chance",
-    )
+    if len(drivers):
+        print_frame(
+            drivers.groupby(["course", "figure"], sort=False).head(2).round({"rank_correlation": 2}),
+            "What drives each figure most. Rank correlation: near 1 the figure grows with the field, near -1 it "
+            f"falls, near 0 it does not care; from {samples} vehicles, anything within "
+            f"{1.96 / math.sqrt(samples - 1):.2f} of 0 may be chance",
+            keys=keys,
+        )
+    else:
+        click.echo("Too few vehicles to say what drives the figures: give more --samples.\n")
     click.echo("All figures, and the courses they are from, are in the report.")
     _told(found.study, files)
     return found.study

@@ -104,7 +104,6 @@ def main(args: list[str] | None = None) -> None:
         status = 130
     except BrokenPipeError:
         # The reader of our output went away (| head): nothing to report, and nobody to report it to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = DONE
     except MemoryError:
         click.echo("trundle: not enough memory for this; a shorter course or a longer step needs less", err=True)
@@ -120,7 +119,16 @@ def main(args: list[str] | None = None) -> None:
             err=True,
         )
         status = OWN_FAULT
+    _let_go_of_output()
     sys.exit(status)
+
+
+def _let_go_of_output() -> None:
+    """Drop what stdout still holds if nobody takes it: or Python tries again as it ends, and fails with code 120."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _reader_left(e: SystemExit) -> bool:

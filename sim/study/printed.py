@@ -138,6 +138,10 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
 def print_frame(frame: pd.DataFrame, title: str, keys: int = 1) -> None:
     """Any table, to MAX_LINES rows; columns that say nothing, or the one course again and again, are left out."""
     heads, rows = plain(telling(frame))
+    if not rows:
+        _say(f"{title}: nothing to tell")
+        print()
+        return
     print_table(_short(heads), rows[:MAX_LINES], title, keys)
     if len(rows) > MAX_LINES:
         print(f"... and {len(rows) - MAX_LINES} more")

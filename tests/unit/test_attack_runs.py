@@ -64,14 +64,16 @@ def test_a_reader_that_leaves_is_no_failure() -> None:
     assert (process.returncode, said) == (0, b"")
 
 
-def test_output_that_cannot_be_written_is_said() -> None:
-    """stdout on a full device: code 2 and one line."""
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_output_that_cannot_be_written_is_said(unbuffered: str) -> None:
+    """stdout on a full device, met at once or only at the end: code 2 and one line."""
     if not Path("/dev/full").exists():
         pytest.skip("no /dev/full here")
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
             [*TRUNDLE, "course", "kerb-50", "--help"],
             stdout=full, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2], check=False,
+            env=os.environ | {"PYTHONUNBUFFERED": unbuffered},
         )  # fmt: skip
     assert done.returncode == 2
     assert b"No space left on device" in done.stderr
