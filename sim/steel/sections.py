@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from sim.errors import InputError, Problem
@@ -164,6 +165,7 @@ def cut_depth(side_m: float, thickness_m: float, cut: Literal["face", "face and 
     return side_m - (thickness_m if cut == "face" else corner_radius(thickness_m))
 
 
+@lru_cache(maxsize=64)  # finite elements: a study would do them again for every run
 def channel(side_m: float, thickness_m: float, depth_m: float) -> Section:
     """Open channel cut from cold-formed square tube, web down, `depth_m` over its back; rounded corners.
 

@@ -6,7 +6,6 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -58,11 +57,6 @@ class Ground:
     def length_m(self) -> float:
         """From the start to the last grid point [m]."""
         return (self.height_m.size - 1) * self.dx_m
-
-    @cached_property
-    def edges_m(self) -> tuple[Floats, Floats]:
-        """Where the obstacles of `spans` start and end [m], each of shape (k,)."""
-        return np.array([s for _, s, _ in self.spans]), np.array([e for _, _, e in self.spans])
 
     def height_at(self, x_m: Floats | float) -> Floats:
         """Height [m] at any `x_m` [m], straight between grid points, level beyond both ends."""

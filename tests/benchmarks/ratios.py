@@ -11,25 +11,31 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from scene import STEPS, bare_kernel, general_engine, plain_loop, rate, trundle
-from whole import HELP, PYTHON, RUN, command, frame, overhead, single_run, study
+from scene import DT, STEPS, bare_kernel, general_engine, plain_loop, side_by_side, trundle
+from whole import HELP, PYTHON, RUN, command, frame, overhead, studies_and_alone
 
 Row = tuple[str, ...]
 
 
 def steps() -> list[Row]:
     """Step rates against three others."""
-    rows = {
-        "Trundle, four stations on wheels, full log": rate(trundle(track=False)),
-        "Trundle, four stations on a track, full log": rate(trundle(track=True)),
-        "(a) a general-purpose 3D engine (mujoco), the same on wheels": rate(general_engine()),
-        "(b) plain per-body loop over pymunk, on wheels": rate(plain_loop(track=False), STEPS // 10),
-        "(b) plain per-body loop over pymunk, on a track": rate(plain_loop(track=True), STEPS // 10),
-        "(c) the bare compiled force law, on wheels": rate(bare_kernel(track=False)),
-        "(c) the bare compiled force law, on a track": rate(bare_kernel(track=True)),
+    # Steps of each: the plain loop is given a tenth of the others'.
+    ways = {
+        "Trundle, four stations on wheels, full log": (trundle(track=False), STEPS),
+        "Trundle, four stations on a track, full log": (trundle(track=True), STEPS),
+        "(a) a general-purpose 3D engine (mujoco), the same on wheels": (general_engine(), STEPS),
+        "(b) plain per-body loop over pymunk, on wheels": (plain_loop(track=False), STEPS // 10),
+        "(b) plain per-body loop over pymunk, on a track": (plain_loop(track=True), STEPS // 10),
+        "(c) the bare compiled force law, on wheels": (bare_kernel(track=False), STEPS),
+        "(c) the bare compiled force law, on a track": (bare_kernel(track=True), STEPS),
     }
-    wheels, track = list(rows.values())[:2]
-    return [(name, f"{v:.0f}", f"{(track if 'track' in name else wheels) / v:.2f}") for name, v in rows.items()]
+    took = side_by_side([go for go, _ in ways.values()])
+    rates = [n * DT / t for (_, n), t in zip(ways.values(), took, strict=True)]
+    wheels, track = rates[:2]
+    return [
+        (name, f"{v:.0f}", f"{(track if 'track' in name else wheels) / v:.2f}")
+        for name, v in zip(ways, rates, strict=True)
+    ]
 
 
 def start_up() -> list[Row]:
@@ -40,7 +46,8 @@ def start_up() -> list[Row]:
 
 def studies() -> list[Row]:
     """Runs of a study against the run alone."""
-    alone, one, two, empty = single_run(), study(1), study(2), overhead()
+    alone, one, two = studies_and_alone()
+    empty = overhead()
     return [
         ("the run alone, by sim.run", f"{alone * 1e3:.0f}", "1"),
         ("in a study, one worker", f"{one * 1e3:.0f}", f"{alone / one:.2f}"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -149,6 +149,14 @@ def seconds(work: Callable[[], object], repeat: int) -> float:
     return float(best)
 
 
-def rate(go: Callable[[], None], steps: int = STEPS, repeat: int = 5) -> float:
-    """Simulated seconds per second."""
-    return steps * DT / seconds(go, repeat)
+def side_by_side(ways: Sequence[Callable[[], object]], rounds: int = 5) -> list[float]:
+    """Best time of each, all in turn round after round: what slows the machine for a while slows them all [s]."""
+    for way in ways:
+        way()
+    best = [np.inf] * len(ways)
+    for _ in range(rounds):
+        for k, way in enumerate(ways):
+            begin = time.perf_counter()
+            way()
+            best[k] = min(best[k], time.perf_counter() - begin)
+    return best

@@ -15,7 +15,7 @@ import pandas as pd
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parents[1] / "study"))
 
-from scene import seconds
+from scene import seconds, side_by_side
 
 ROOT = Path(__file__).parents[2]
 
@@ -41,32 +41,32 @@ def command(name: str, repeat: int = 3) -> float:
         return seconds(go, repeat)
 
 
-def study(workers: int, runs: int = STUDY_RUNS) -> float:
-    """Seconds a run of a study takes: Badger over a kerb; workers have started and loaded all before [s]."""
+def studies_and_alone(runs: int = STUDY_RUNS) -> tuple[float, float, float]:
+    """Badger over a kerb: by `sim.run` in this process, in a study of one worker, and of two; seconds a run.
+
+    Workers have started and loaded all before; the three take turns.
+    """
+    import sim
+    from sim.spec.shipped import find
     from sim.study.api import How, run_frame
     from sim.study.engines import LocalEngine
 
-    def go(first_kg: float, count: int) -> float:
-        frame = pd.DataFrame({"hull.mass_kg": np.linspace(first_kg, first_kg + 5.0, count)})
-        begin = time.perf_counter()
-        run_frame(frame, "badger", ["kerb-100"], how=How(engine=engine))
-        return (time.perf_counter() - begin) / count
-
-    engine = LocalEngine(workers)
-    try:
-        go(255.0, 4 * workers)
-        return go(265.0, runs)
-    finally:
-        engine.close()
-
-
-def single_run() -> float:
-    """The same run in this process, by `sim.run` [s]."""
-    import sim
-    from sim.spec.shipped import find
-
     course = sim.load_course(find("courses", "kerb-100"))
-    return seconds(lambda: sim.run(sim.load_vehicle(find("vehicles", "badger")), course), 5)
+
+    def alone() -> None:
+        sim.run(sim.load_vehicle(find("vehicles", "badger")), course)
+
+    def study(engine: LocalEngine) -> None:
+        frame = pd.DataFrame({"hull.mass_kg": np.linspace(265.0, 270.0, runs)})
+        run_frame(frame, "badger", ["kerb-100"], how=How(engine=engine))
+
+    one, two = LocalEngine(1), LocalEngine(2)
+    try:
+        took = side_by_side([alone, lambda: study(one), lambda: study(two)], rounds=3)
+    finally:
+        one.close()
+        two.close()
+    return took[0], took[1] / runs, took[2] / runs
 
 
 def overhead(variants: int = 400) -> float:
