@@ -102,14 +102,11 @@ def ask_about_study(
     plain = {k: v for k, v in settings.items() if "*" not in k and not is_course_path(k)}
     machine = load_vehicle(find("vehicles", vehicle), plain)
     speeds: Sequence[float | None] = speeds_m_s or (None,)
-    runs = [
-        (machine, load_course(find("courses", course)), dt_ms, ground_mm, speed)
-        for course in courses
-        for speed in speeds
-    ]
-    longest = max(runs, key=lambda run: steps_of(*run))
-    if steps_of(*longest) > ASK_STEPS:
-        size = size_of(*longest)
+    ways = [load_course(find("courses", course)) for course in courses]
+    runs = [(machine, way, dt_ms, ground_mm, speed) for way in ways for speed in speeds]
+    counts = [steps_of(*run) for run in runs]
+    if max(counts) > ASK_STEPS:
+        size = size_of(*runs[counts.index(max(counts))])
         ask_first(replace(size, memory_MB=workers * size.memory_MB), yes, "the longest of these runs is")
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from sim.law import band as _band
 from sim.law import frame as _frame
 from sim.law import ground as _ground
+from sim.law import laid as _laid
 from sim.law import path as _path
 from sim.law import pivots as _pivots
 from sim.law import step as _step
+from sim.law import tension as _tension
 from sim.law.compile import kernel
 from sim.law.work import Work
 from sim.model.arrays import Model
@@ -56,12 +57,12 @@ def bend(span, k):
 
 @kernel
 def band_path(m: Model, w: Work):
-    return _band.band_path(m, w)
+    return _laid.band_path(m, w)
 
 
 @kernel
 def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
-    return _band.solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess)
+    return _tension.solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess)
 
 
 @kernel

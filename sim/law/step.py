@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
-from sim.law.band import track, wheels
+from sim.law.band import track
 from sim.law.compile import inner, merged
 from sim.law.ground import belly, rings
 from sim.law.pivots import dampers, frictions, pair_springs, pivot_springs, set_pose, stops
+from sim.law.wheels import wheels
 from sim.law.work import KINDS, SPRING, TRACK, TYRE, Work
 from sim.model.arrays import Model
 

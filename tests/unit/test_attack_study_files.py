@@ -256,12 +256,15 @@ def test_a_misspelt_figure_in_a_tolerance_is_refused(tmp_path: Path) -> None:
     assert left.value.code == 2
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere every file's name is Unicode")
 def test_a_file_whose_name_is_no_text_is_refused(tmp_path: Path) -> None:
-    """Bytes that are no UTF-8, or that steer a terminal, could stand in no table and no report."""
+    """Bytes that are no UTF-8, or that steer a terminal, could stand in no table and no report. Some disks take no
+    such name, Linux's take any."""
     for name in ("car\udcff", "car\x1b[2J"):
-        shutil.copy(find("vehicles", "badger"), tmp_path / f"{name}.toml")
-        (tmp_path / f"{name}-set.toml").write_text('vehicles=["badger"]\ncourses=["yard"]\n')
+        try:
+            (tmp_path / f"{name}-set.toml").write_text('vehicles=["badger"]\ncourses=["yard"]\n')
+        except (OSError, ValueError):
+            assert sys.platform != "linux"
+            continue
         with pytest.raises(InputError, match="rename") as caught:
             open_baseline(tmp_path / f"{name}-set.toml")
         assert str(caught.value).isprintable()

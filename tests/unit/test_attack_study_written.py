@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 import xml.etree.ElementTree as ET
 from html.parser import HTMLParser
@@ -98,15 +97,20 @@ def test_tables_of_mixed_and_odd_values_are_written_and_read_back(tmp_path: Path
     assert sorted(p.name for p in tmp_path.iterdir()) == ["t.csv", "t.parquet"]
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere file names are always text")
 def test_a_vehicle_file_whose_name_is_no_text(tmp_path: Path) -> None:
-    """A byte that is no UTF-8 shows as \\udce9 in the table; the folder may have such a name too."""
-    odd = os.fsdecode(b"caf\xe9")
-    case = Case(1, Path(f"{odd}.toml"), Path("kerb.toml"))
-    folder = tmp_path / odd
-    write_parquet(pd.DataFrame([case.columns()]), folder / "t.parquet")
-    with (folder / "t.parquet").open("rb") as file:
-        assert pd.read_parquet(file)["vehicle"].tolist() == ["caf\\udce9"]
+    """A byte that is no UTF-8 shows as \\udce9 in the table. The folder may have such a name too, where the disk
+    takes it (Linux's do): elsewhere that is said."""
+    odd = "caf\udce9"  # as Python has b"caf\xe9"
+    frame = pd.DataFrame([Case(1, Path(f"{odd}.toml"), Path("kerb.toml")).columns()])
+    write_parquet(frame, tmp_path / "t.parquet")
+    assert pd.read_parquet(tmp_path / "t.parquet")["vehicle"].tolist() == ["caf\\udce9"]
+    try:
+        write_parquet(frame, tmp_path / odd / "t.parquet")
+    except InputError:
+        if sys.platform == "linux":
+            raise
+    else:
+        assert (tmp_path / odd / "t.parquet").read_bytes() == (tmp_path / "t.parquet").read_bytes()
 
 
 @pytest.mark.parametrize("name", ["x" * 300, "a\0b"])
@@ -116,6 +120,7 @@ def test_what_cannot_be_written_is_said(tmp_path: Path, name: str) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+# Windows lets only administrators make links, so there is nothing there to replace or follow.
 @pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
 def test_a_link_in_the_place_of_a_result_is_replaced_not_followed(tmp_path: Path) -> None:
     """What the link points at is somebody else's file."""

@@ -39,12 +39,17 @@ def keep(folder: Path, mark: float) -> None:
         fill(part, mark)
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere file names are always text")
 def test_a_folder_whose_name_is_no_text(tmp_path: Path) -> None:
-    """A byte that is no UTF-8, as old archives leave in names: written and read back all the same."""
-    folder = Path(os.fsdecode(os.fsencode(tmp_path) + b"/caf\xe9"))
-    keep(folder, 3.0)
-    assert mark_of(folder) == (3.0, 3.0)
+    """A byte that is no UTF-8, as old archives leave in names: written and read back all the same, where the disk
+    takes it (Linux's do): elsewhere that is said."""
+    folder = tmp_path / "caf\udce9"  # as Python has b"caf\xe9"
+    try:
+        keep(folder, 3.0)
+    except InputError:
+        if sys.platform == "linux":
+            raise
+    else:
+        assert mark_of(folder) == (3.0, 3.0)
 
 
 def test_a_later_run_takes_the_place_whole(tmp_path: Path) -> None:
