@@ -114,7 +114,7 @@ def test_a_disk_that_is_full_at_the_end_keeps_the_old_table(plan: Plan, tmp_path
 
 
 STUDY = """
-import sys
+import os, sys
 from pathlib import Path
 sys.path[:0] = sys.argv[1].split(";")
 if __name__ == "__main__":
@@ -122,7 +122,9 @@ if __name__ == "__main__":
     from sim.study.runs import run_cases
     one_version()
     plan = make_plan(Path(sys.argv[2]), range(200, int(sys.argv[3]), 2))
-    say = lambda done, total: print(done, flush=True)
+    # Long lines: a pipe holds at most some 300 of them, so no study is through before somebody reads them.
+    # Each in one write: no signal comes between a line and its end.
+    say = lambda done, total: os.write(1, b"%-239d\\n" % done)
     study = run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
     print("interrupted" if study.interrupted else "through")
 """
@@ -141,7 +143,7 @@ def start_study(folder: Path, most_kg: int = 400) -> subprocess.Popen[bytes]:
 
 def test_ctrl_c_on_the_whole_group_keeps_what_is_done(tmp_path: Path) -> None:
     """As from a terminal: parent and workers all get the signal; no tracebacks, no row said and lost."""
-    with start_study(tmp_path, 1000) as child:  # long enough not to be through by then
+    with start_study(tmp_path, 1000) as child:
         assert child.stdout is not None
         assert child.stderr is not None
         said = [child.stdout.readline() for _ in range(40)]

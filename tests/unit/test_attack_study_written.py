@@ -80,7 +80,7 @@ def test_the_report_of_a_study_escapes_markup(tmp_path: Path) -> None:
         page = Tags()
         page.feed((tmp_path / name).read_text(encoding="utf-8"))
         tags.append(page.seen)
-    assert tags[0] == tags[1]
+    assert tags[1] <= tags[0]
     assert "script" not in tags[1]
     assert MARKUP in page.text
     assert "49" not in page.text.split("bogie")[0][:200]  # {{7*7}} is text, no template
