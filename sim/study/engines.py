@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
+import threading
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as FutureTimeout
@@ -117,7 +119,9 @@ class LocalEngine:
                 )
                 # Processes are made as work is sent, so as many greetings as workers start them all.
                 try:
-                    for greeting in [self._pool.submit(hello) for _ in range(self.workers)]:
+                    with _interrupt_held():
+                        greetings = [self._pool.submit(hello) for _ in range(self.workers)]
+                    for greeting in greetings:
                         greeting.result(timeout=START_S)
                     return
                 except (BrokenExecutor, FutureTimeout, OSError) as e:
@@ -161,6 +165,25 @@ class LocalEngine:
         self._pool.shutdown(wait=False, cancel_futures=True)
         for process in processes:
             process.join(5.0)
+
+
+@contextmanager
+def _interrupt_held() -> Iterator[None]:
+    """Ctrl-C waits. Processes that start inside are born deaf to it, until start_worker leaves it to us for good."""
+    if not hasattr(signal, "pthread_sigmask") or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    # The mask is for the processes; any other thread of ours would still take the signal and have us act on it.
+    came: list[int] = []
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    handler = signal.signal(signal.SIGINT, lambda number, frame: came.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, handler or signal.SIG_DFL)
+        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
+        if came:
+            signal.raise_signal(signal.SIGINT)
 
 
 @contextmanager

@@ -125,8 +125,11 @@ if __name__ == "__main__":
     # Long lines: a pipe holds at most some 300 of them, so no study is through before somebody reads them.
     # Each in one write: no signal comes between a line and its end.
     say = lambda done, total: os.write(1, b"%-239d\\n" % done)
-    study = run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
-    print("interrupted" if study.interrupted else "through")
+    try:
+        study = run_cases(plan, how(Path(sys.argv[2]) / "out", workers=2, progress=say))
+        print("interrupted" if study.interrupted else "through")
+    except KeyboardInterrupt:  # while the workers start
+        print("stopped")
 """
 
 
@@ -157,6 +160,22 @@ def test_ctrl_c_on_the_whole_group_keeps_what_is_done(tmp_path: Path) -> None:
     # The signal may come between the writing of a row and the saying of it.
     assert resumed.reused in (len(lines) - 1, len(lines))
     assert resumed.reused + resumed.ran == 1200
+
+
+@pytest.mark.parametrize("wait_s", [0.0, 0.03, 0.05, 0.3])
+def test_ctrl_c_while_the_workers_start(tmp_path: Path, wait_s: float) -> None:
+    """Also a worker that is still importing leaves it to the parent."""
+    with start_study(tmp_path, 1000) as child:
+        assert child.stdout is not None
+        assert child.stderr is not None
+        # The third is multiprocessing's own tracker.
+        while len(psutil.Process(child.pid).children()) < 3:
+            time.sleep(0.001)
+        time.sleep(wait_s)
+        os.killpg(child.pid, signal.SIGINT)
+        said, errors = child.stdout.read(), child.stderr.read()
+    assert said.split()[-1] in (b"stopped", b"interrupted")
+    assert errors == b""
 
 
 def test_a_study_killed_again_and_again_ends_with_the_same_table(tmp_path: Path) -> None:
