@@ -11,7 +11,7 @@ import time
 from typing import Any
 
 from sim.engine import loop
-from sim.engine.length import DEFAULT_DT_S, MOST_STEPS, time_limit_s
+from sim.engine.length import MOST_STEPS, default_step_s, time_limit_s
 from sim.engine.roll import Limits, chunks
 from sim.engine.simulate import ENDED
 from sim.engine.standing import Standing, lift_to_rolling, stand
@@ -24,7 +24,7 @@ from sim.units import MM
 from viewer.film import Film
 
 CHUNK = 250
-"""Steps between two looks at whether to stop [1 ms each: a quarter of a second of run]."""
+"""Steps between two looks at whether to stop [1 ms each: a quarter of a second of run, or half of that]."""
 
 
 class LiveRun:
@@ -35,12 +35,13 @@ class LiveRun:
         vehicle: Vehicle,
         course: Course,
         ground: Ground,
-        dt_s: float = DEFAULT_DT_S,
+        dt_s: float | None = None,
         from_m: float | None = None,
         speed_m_s: float = 0.0,
     ) -> None:
-        """Stand the vehicle on the course and start. from_m: course place of the hull's tail instead of
-        the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
+        """Stand the vehicle on the course and start. dt_s: step [s] (None: by its kind); from_m: course place of the
+        hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
+        dt_s = default_step_s(vehicle) if dt_s is None else dt_s
         arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
         standing = stand(vehicle, arrays, from_m)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
@@ -98,7 +99,7 @@ class LiveRun:
             film.ended = ENDED[ended]
 
 
-def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float = DEFAULT_DT_S) -> LiveRun:
+def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float | None = None) -> LiveRun:
     """A run from the start of the course."""
     return LiveRun(vehicle, course, ground, dt_s)
 

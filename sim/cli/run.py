@@ -28,7 +28,7 @@ def free_folder(stem: str) -> Path:
 @course_argument
 @set_option
 @click.option("--speed", type=float, metavar="M_S", help="One target speed for the whole course, m/s.")
-@click.option("--dt-ms", type=float, metavar="MS", help="Time step, ms [1; 0.5 with beams on arms].")
+@click.option("--dt-ms", type=float, metavar="MS", help="Time step, ms [1; 0.5 with beams on arms or no track].")
 @click.option("--ground-mm", type=float, default=5.0, show_default=True, metavar="MM", help="Ground grid, mm.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
 @click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")

@@ -11,6 +11,7 @@ from scipy.optimize import root
 
 from sim.errors import InputError, Problem, StandingError
 from sim.law.entry import place, relax, standing_force
+from sim.law.ground import RIM
 from sim.law.work import Work, new_work
 from sim.model.arrays import SIDES, Floats, GroundArrays, Model
 from sim.model.assembly import Assembly, assemble
@@ -210,6 +211,7 @@ def lift_to_rolling(found: Standing, speed_m_s: float) -> Floats:
     state = found.state.copy()
     state[:, 3] = speed_m_s
     found.work.carry["u"] = speed_m_s
+    found.work.ring[:, RIM] = speed_m_s
     found.work.carry["target"] = speed_m_s
     return state
 

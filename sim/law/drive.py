@@ -42,9 +42,8 @@ def ramp(most, x, full):
 
 
 @inner
-def motor(m: Model, target, u):
-    """Push of the sprocket on the band [N] at band speed u, and its slope."""
-    d = m.drive[0]
+def motor(d, target, u):
+    """Push of the sprocket on the band [N] at band speed u, and its slope. d: the model's DRIVE record."""
     most = d.push
     most_slope = 0.0
     if u * most > d.power:
@@ -95,7 +94,7 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
     u = u0
     low, high = -1e3, 1e3
     for _ in range(60):
-        push, slope = motor(m, c.target, u + turning)
+        push, slope = motor(d, c.target, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
         slip = 0.5 * (u + u0) + offset
         z, z_slope = ramp(d.shear, kept + 0.5 * (slip0 + slip) * dt, d.shear)
@@ -113,7 +112,7 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
             u = step
             break
         u = step
-    push, _ = motor(m, c.target, u + turning)
+    push, _ = motor(d, c.target, u + turning)
     drag, _ = ramp(most_drag, u, HOLD_M_S)
     middle = 0.5 * (u + u0)
     slip = middle + offset

@@ -10,9 +10,11 @@ from sim.model.arrays import BLOCK, GroundArrays, Model
 
 (
     X, Y, VX, VY, NX, NY, LOAD, REACH, TRACTION, GAP, SLIP, ON_BAND, LOSS_X, LOSS_Y, LOSS_MEAN_X, LOSS_MEAN_Y,
-) = range(16)  # fmt: skip
+    RIM, SHEAR, SLIPPED,
+) = range(19)  # fmt: skip
 """Columns of Work.ring. REACH: distance from centre to ground, or the radius where it does not touch; LOSS: force
-of the loss in the rubber, and its mean over the last two steps [N]."""
+of the loss in the rubber, and its mean over the last two steps [N]. RIM: speed of the rim [m/s], SHEAR: shear
+displacement of the tread [m], SLIPPED: slip of the step before [m/s], of a vehicle without a track."""
 
 
 @inner

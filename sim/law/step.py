@@ -6,7 +6,7 @@ import math
 
 from sim.law.band import track
 from sim.law.compile import inner, merged
-from sim.law.ground import belly, rings
+from sim.law.ground import RIM, belly, rings
 from sim.law.pivots import dampers, frictions, pair_springs, pivot_springs, set_pose, stops
 from sim.law.wheels import wheels
 from sim.law.work import KINDS, SPRING, TRACK, TYRE, Work
@@ -59,7 +59,12 @@ def kinetic(m: Model, state):
 @inner
 def around(m: Model, w: Work):
     """Kinetic energy of what travels round: band and spinning wheels [J]."""
-    return 0.5 * m.drive[0].mass * w.carry[0].u ** 2
+    if m.band[0].on != 0:
+        return 0.5 * m.drive[0].mass * w.carry[0].u ** 2
+    e = 0.0
+    for i in range(m.road):
+        e += 0.5 * m.rings[i].spin * w.ring[i, RIM] ** 2
+    return e
 
 
 @inner

@@ -15,7 +15,7 @@ KINDS = 8
 CARRY = np.dtype(
     [
         ("time", "f8"),
-        ("u", "f8"),  # speed of the band past the sprocket (wheeled: of the tyres) [m/s]
+        ("u", "f8"),  # speed of the band past the sprocket (wheeled: of the tyres, mean by load) [m/s]
         ("target", "f8"),  # where the driver's ramp has got to [m/s]
         ("tension", "f8"),  # both tracks, front lower span [N]
         ("top_tension", "f8"),
@@ -78,7 +78,7 @@ class Work(NamedTuple):
     pose (nb, 5): predicted x, y, cos, sin, angle; motion (nb, 3): velocities; load (KINDS, nb, 3) forces;
     last (KINDS, nb, 3), last_motion (nb, 3): of the step before, for the ledger.
     gain (nb, 6): half of what the velocities gain in a step, mean of the last two; what they gained in the last.
-    joint (nj, 11), ring (nr, 16): columns named in sim.law.pivots and sim.law.ground.
+    joint (nj, 11), ring (nr, 19): columns named in sim.law.pivots and sim.law.ground.
     order: how many nodes the band had, and whose they were, in the step before.
     node_*: the band's contacts from rear to front; span_*: the straight pieces between them.
     """
@@ -126,7 +126,7 @@ def new_work(m: Model) -> Work:
         last_motion=np.zeros((nb, 3)),
         gain=np.zeros((nb, 6)),
         joint=np.zeros((nj, 11)),
-        ring=np.zeros((nr, 16)),
+        ring=np.zeros((nr, 19)),
         order=np.zeros(nodes + 1, dtype=np.int64),
         node_ring=np.zeros(nodes, dtype=np.int64),
         node_xy=np.zeros((nodes, 3)),

@@ -74,6 +74,7 @@ RING = np.dtype(
         ("damp", "f8"),  # share more per m/s of pressing in [s/m]
         ("mass", "f8"),  # what moves with it when it alone is pushed [kg]
         ("wheels", "f8"),  # how many wheels share the load, both sides
+        ("spin", "f8"),  # spin inertia of those wheels, as mass at the rim [kg]
     ]
 )
 """What rolls on the ground: the road wheels from front to rear, then sprocket and idler."""

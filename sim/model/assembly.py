@@ -275,6 +275,7 @@ def _rings(
         row.radius = wheel.radius_mm * MM + thick
         row.wheels = SIDES * wheel.abreast
         row.mass = swing_inertia[s] / part.radius**2
+        row.spin = row.wheels * wheel.spin_kg_m2 / (wheel.radius_mm * MM) ** 2
         load = wheel.rated_load_N if wheel.rated_load_N is not None else mass * G / count
         try:
             bedding = ring_bedding(row.radius, load, wheel.rubber_rate_N_per_mm * N_PER_MM)

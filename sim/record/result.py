@@ -82,8 +82,8 @@ def run(
 ) -> Result:
     """Roll `vehicle` over `course` from standstill.
 
-    dt_ms: step [ms] (None: 1, or 0.5 with beams on arms); ground_mm: spacing of the ground grid [mm] (10, 5,
-    2.5, ...); speed_m_s: one target speed for the whole course, instead of the vehicle's and the course's own;
+    dt_ms: step [ms] (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm]
+    (10, 5, 2.5, ...); speed_m_s: one target speed for the whole course, instead of the vehicle's and the course's own;
     on_progress: called now and then with the share of the course done, 0 to 1.
 
     Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over

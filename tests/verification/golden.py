@@ -76,10 +76,9 @@ def new_in_key(now: dict[str, str], entries: list[dict[str, Any]]) -> str:
 
 
 def write() -> None:
-    """Puts this platform's hashes in the place of its older ones."""
+    """Puts this platform's hashes into the file, and drops those of kernels that are no more."""
     now = key()
-    place = {n: v for n, v in now.items() if n != "kernels"}
-    others = [e for e in kept() if {n: v for n, v in e["key"].items() if n != "kernels"} != place]
+    others = [e for e in kept() if e["key"]["kernels"] == now["kernels"] and e["key"] != now]
     FILE.write_text(json.dumps([*others, {"key": now, "runs": hashes()}], indent=1) + "\n", encoding="utf-8")
 
 

@@ -1,11 +1,11 @@
 """The same vehicle and force law integrated by scipy in reduced coordinates, without pymunk and its pivots.
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
-turning are put together here. Hidden states are integrated with the rest: band speed u, shear z, looseness,
-driver's target, dry-friction slip of each pivot. The force law is asked with a vanishing step (1 ns), so
-that "where the coming step
-will put it" is where it is. The load under a bend of the band on the ground, which the law takes from the tension
-of the step before, comes from the evaluation before, a fraction of a step away.
+turning are put together here. Hidden states are integrated with the rest: band speed u, shear z (without a track:
+speed and shear of each rim), looseness, driver's target, dry-friction slip of each pivot. The force law is asked with
+a vanishing step (1 ns), so that "where the coming step will put it" is where it is. The load under a bend of the band
+on the ground, which the law takes from the tension of the step before, comes from the evaluation before, a fraction
+of a step away.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from scipy.integrate import RK45
 
 from sim.engine.standing import Standing
 from sim.law.band import LOOSEN_S
+from sim.law.drive import SHEAR_S
 from sim.law.entry import forces, generalised, place
-from sim.law.ground import LOAD
+from sim.law.ground import LOAD, RIM, SHEAR, SLIP, SLIPPED, TRACTION
 from sim.law.pivots import FRICTION_SLIP, RATE
 from sim.model.arrays import Floats, Model
 
@@ -79,13 +80,19 @@ def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float 
     slip_limit = np.where(m.joints.friction > 0, m.joints.friction / m.joints.friction_rate, 0.0)
     arms, full = arms_of(m), float(m.drive[0].shear)
     d = {k: float(m.drive[0][k]) for k in ("mass", "contact_length", "acceleration", "speed")}
+    # Places in z: dry friction of the pivots, looseness, rims and their shear.
+    wheels = 0 if m.band[0].on else int(m.road)
+    dry, loose = slice(2 * n + 3, 2 * n + 3 + nj), 2 * n + 3 + nj
+    rim, shorn = slice(loose + 1, loose + 1 + wheels), slice(loose + 1 + wheels, loose + 1 + 2 * wheels)
 
     def law(z: Floats) -> tuple[Floats, Floats]:
         c = w.carry[0]
         place(m, z[:n], z[n : 2 * n], state)
         c.u, c.shear, c.target = z[2 * n], min(max(z[2 * n + 1], -full), full), z[2 * n + 2]
-        c.loose = z[-1]
-        w.joint[:, FRICTION_SLIP] = np.clip(z[2 * n + 3 : -1], -slip_limit, slip_limit)
+        c.loose = z[loose]
+        w.joint[:, FRICTION_SLIP] = np.clip(z[dry], -slip_limit, slip_limit)
+        w.ring[:wheels, RIM], w.ring[:wheels, SHEAR] = z[rim], np.clip(z[shorn], -full, full)
+        w.ring[:wheels, SLIPPED] = 0.0
         forces(m, w, state, INSTANT_S)
         generalised(m, w, state, out)
         return turning(arms, state)
@@ -98,19 +105,26 @@ def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float 
         dz[:n] = z[n : 2 * n]
         dz[n : 2 * n] = np.linalg.solve(jac.reshape(-1, n).T @ flat, right)
         c = w.carry[0]
-        dz[2 * n] = (c.push - c.drag - c.traction) / d["mass"]
-        shear = c.slip_speed - z[2 * n + 1] * abs(z[2 * n]) / d["contact_length"]
-        if abs(z[2 * n + 1]) < full or shear * z[2 * n + 1] < 0:
-            dz[2 * n + 1] = shear
+        if wheels:
+            load, pull, slip = w.ring[:wheels, LOAD], w.ring[:wheels, TRACTION], w.ring[:wheels, SLIP]
+            share = load / load.sum() if load.sum() > 0.0 else np.full(wheels, 1.0 / wheels)
+            dz[rim] = (c.push * share - pull) / m.rings.spin[:wheels]
+            fed = np.where(load > 0.0, slip - z[shorn] * abs(z[rim]) / d["contact_length"], -z[shorn] / SHEAR_S)
+            dz[shorn] = np.where((abs(z[shorn]) < full) | (fed * z[shorn] < 0), fed, 0.0)
+        else:
+            dz[2 * n] = (c.push - c.drag - c.traction) / d["mass"]
+            shear = c.slip_speed - z[2 * n + 1] * abs(z[2 * n]) / d["contact_length"]
+            if abs(z[2 * n + 1]) < full or shear * z[2 * n + 1] < 0:
+                dz[2 * n + 1] = shear
         asked = m.ground.speed[np.searchsorted(m.ground.speed_from, z[0], side="right") - 1]
         wish = d["speed"] if math.isnan(asked) else asked
         dz[2 * n + 2] = d["acceleration"] if z[2 * n + 2] < wish - 1e-9 else 0.0
-        rate, slip = w.joint[:, RATE], z[2 * n + 3 : -1]
-        dz[2 * n + 3 : -1] = np.where((np.abs(slip) < slip_limit) | (slip * rate < 0), rate, 0.0)
-        dz[-1] = ((1.0 if c.spare > 0.0 else 0.0) - z[-1]) / LOOSEN_S
+        rate, slip = w.joint[:, RATE], z[dry]
+        dz[dry] = np.where((np.abs(slip) < slip_limit) | (slip * rate < 0), rate, 0.0)
+        dz[loose] = ((1.0 if c.spare > 0.0 else 0.0) - z[loose]) / LOOSEN_S
         return dz
 
-    z = np.concatenate([found.q, np.zeros(n + 4 + nj)])
+    z = np.concatenate([found.q, np.zeros(n + 4 + nj + 2 * wheels)])
     solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=1e-7)
     rows = []
     while solver.status == "running":
