@@ -13,6 +13,7 @@ from sim.errors import InputError, Problem
 from sim.findings.words import counted
 
 if TYPE_CHECKING:
+    from sim.study.find import Found
     from sim.study.runs import How, Study
 
 EARLY = 3
@@ -104,16 +105,21 @@ def compare(
     if limits and not (search or tolerance):
         raise InputError(Problem("goes with --find or --tolerance", "--limit"))
     if speeds and tolerance:
-        raise InputError(Problem("does not go with --tolerance", "--speed", "--set drive.speed_m_s=0.8"))
+        raise InputError(Problem("does not go with --tolerance", "--speed", "--set speed_m_s=0.8, the course's own"))
     if listed and (search or tolerance):
         raise InputError(Problem("does not go with --tolerance or --find", "--listed"))
+    if cluster is not None and not cluster.strip():
+        raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
     if not math.isfinite(budget_s):
         raise InputError(Problem(f"{budget_s:g} s is no time to wait", "--budget-s", "above 0"))
     fast = _speeds(speeds)
     check_numbers(dt_ms, ground_mm, fast)
     asked_of_run = {"dt_ms": dt_ms, "ground_mm": ground_mm}
     kind = "tolerance" if tolerance else "find" if search else "compare"
+    fields = [option.partition("=")[0].strip().rsplit(".", 1)[-1] for option in (*vary, *tolerance)]
+    # By what is changed, too: another comparison of the same vehicle must not write over this one's tables.
     stem = "-".join([kind, Path(vehicle).stem, *(Path(c).stem for c in courses)])[:80]
+    stem = "-by-".join([stem, *filter(None, ["-".join(f for f in fields if f.isidentifier())[:60]])])
     watch = Watch()
     how = How(out or Path("results") / stem, workers, cluster, budget_s, timelines, watch)
     common: dict[str, Any] = {
@@ -137,6 +143,19 @@ def compare(
     if study.interrupted:
         click.echo("Stopped. What is done is kept; the same command goes on from here.", err=True)
         sys.exit(EARLY)
+    _at_least_one(study)
+
+
+def _at_least_one(study: Study) -> None:
+    """Exit code 2 if no variant is a vehicle that stands, EARLY if no run came to its own end."""
+    states = study.table["state"]
+    if states.eq("done").any():
+        return
+    first = study.table.iloc[0]
+    if states.eq("failed").all():
+        raise InputError(Problem(f"not one of these could be run; the first: {first['reason']}"))
+    click.echo(f"Not one of these came to an end; the first: {first['reason']}.", err=True)
+    sys.exit(EARLY)
 
 
 def _speeds(options: tuple[str, ...]) -> list[float]:
@@ -156,8 +175,7 @@ def _compare(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
-    from sim.study.case import name_of
-    from sim.study.grid import check_size, make_plan, wildcards
+    from sim.study.grid import check_size, make_plan, remarks, wildcards
     from sim.study.overlays import series_of
     from sim.study.printed import print_ranking
     from sim.study.rank import rank
@@ -166,17 +184,20 @@ def _compare(
 
     plan = make_plan(vehicle, courses, vary, settings=common["settings"], **asked)
     check_size(len(plan), yes)
-    for line in wildcards(plan):
+    for line in [*wildcards(plan), *remarks(plan)]:
         click.echo(line, err=True)
     study = run_cases(plan, common["how"], common["options"])
     _bar_away(common["how"])
     # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
     files = save_table(study)
-    if not study.interrupted:
+    page = _out(common["how"]) / "report.html"
+    if study.interrupted:
+        page.unlink(missing_ok=True)  # of an older study: it would stand beside these tables
+    else:
         order = rank(study.table)
         first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
-        page = _out(common["how"]) / "report.html"
-        title = f"{name_of(Path(vehicle))} over {', '.join(map(name_of, plan.courses))}"
+        cars = dict.fromkeys(map(str, study.table["vehicle"]))
+        title = f"{', '.join(cars)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
         write_comparison(page, title, study.table, series_of(plan, first, common["options"]))
         files.append(page)
     print_ranking(study.table)
@@ -196,20 +217,28 @@ def _tolerance(
 ) -> Study:
     from sim.study.case import name_of
     from sim.study.figures import FIGURES
-    from sim.study.grid import check_size
+    from sim.study.grid import check_size, make_plan, remarks
     from sim.study.limits import parse_limit
     from sim.study.printed import print_frame
     from sim.study.report import chances_told, spread_told, write_tolerance
     from sim.study.runs import save_table
-    from sim.study.tolerance import tolerance_study
+    from sim.study.tolerance import chance_correlation, fewest_reached, tolerance_study
 
     check_size((samples + 1) * len(courses), yes)
     held = [parse_limit(text) for text in limits]
+    for line in remarks(make_plan(vehicle, courses, settings=common["settings"])):
+        click.echo(line, err=True)
     found = tolerance_study(vehicle, courses, tolerance, samples=samples, seed=seed, limits=held, **common)
     _bar_away(common["how"])
     page = _out(common["how"]) / "report.html"
+    files = save_table(found.study)
+    if found.study.interrupted or not found.study.table["state"].eq("done").any():
+        # A part of a sample says nothing that the whole would not say better.
+        page.unlink(missing_ok=True)
+        _told(found.study, files)
+        return found.study
     write_tolerance(page, f"{name_of(Path(vehicle))} within its tolerances", found, ", ".join(tolerance))
-    files = [*save_table(found.study), page]
+    files.append(page)
     main = [f.column for f in FIGURES]
     keys = 2 if len(courses) > 1 else 1
     print_frame(
@@ -218,19 +247,24 @@ def _tolerance(
         "chance lies between the last two numbers 95 times in 100",
         keys=keys,
     )
+    invalid = found.study.table[found.study.table["state"] == "failed"]
+    if len(invalid):
+        first = invalid.iloc[0]
+        click.echo(f"Not valid: for example number {first['variant']}, {first['reason']}\n")
     spread = spread_told(found.spread[found.spread["figure"].isin(main)], short=True)
     print_frame(spread, "How far each figure spreads, over the runs that reach the end", keys=keys)
     drivers = found.drivers[found.drivers["figure"].isin(main)]
+    reached = fewest_reached(found.study.table)
     if len(drivers):
         print_frame(
             drivers.groupby(["course", "figure"], sort=False).head(2).round({"rank_correlation": 2}),
             "What drives each figure most. Rank correlation: near 1 the figure grows with the field, near -1 it "
-            f"falls, near 0 it does not care; from {samples} vehicles, anything within "
-            f"{1.96 / math.sqrt(samples - 1):.2f} of 0 may be chance",
+            f"falls, near 0 it does not care; from the {reached} vehicles that reach the end, anything within "
+            f"{chance_correlation(reached):.2f} of 0 may be chance",
             keys=keys,
         )
     else:
-        click.echo("Too few vehicles to say what drives the figures: give more --samples.\n")
+        click.echo(f"Too few vehicles to say what drives the figures: {reached} reached the end.\n")
     click.echo("All figures, and the courses they are from, are in the report.")
     _told(found.study, files)
     return found.study
@@ -254,16 +288,16 @@ def _find(
     check_size(asked["runs"], yes)
     found = find(vehicle, courses, vary, limits, **asked)
     _bar_away(asked["how"])
-    wanted = ", ".join(limits) or "reaching the end"
-    if found.best is not None:
-        said = f"Best that holds {wanted}: {_listed(found.best)}"
-    elif found.nearest is not None:
-        said = f"None of those tried holds {wanted}. Nearest: {_listed(found.nearest)}"
-    else:
-        said = f"None of those tried holds {wanted}, and none reached the end."
     page = _out(asked["how"]) / "report.html"
+    files = save_table(found.study)
+    if found.table.empty:
+        page.unlink(missing_ok=True)
+        click.echo("Stopped before one setting was through.")
+        _told(found.study, files)
+        return found.study
+    said = _outcome(found, ", ".join(limits) or "reaching the end")
     write_search(page, f"Search on {name_of(Path(vehicle))}", found, said)
-    files = [*save_table(found.study), page]
+    files.append(page)
     print_frame(
         found.table.head(12).rename(columns={"held": "limits held", "missed_by": "missed by"}),
         f"Tried {len(found.table)} settings, the best first (missed by: the share of a limit, all limits summed)",
@@ -271,6 +305,17 @@ def _find(
     click.echo(said)
     _told(found.study, files)
     return found.study
+
+
+def _outcome(found: Found, wanted: str) -> str:
+    """What a search has found, in a sentence or two."""
+    if found.best is not None:
+        said = f"Best that holds {wanted}: {_listed(found.best)}"
+    elif found.nearest is not None:
+        said = f"None of those tried holds {wanted}. Nearest: {_listed(found.nearest)}"
+    else:
+        said = f"None of those tried holds {wanted}, and none reached the end."
+    return f"Stopped before the search was through. {said}" if found.study.interrupted else said
 
 
 def _listed(values: dict[str, Any]) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -28,6 +29,7 @@ class Case:
     variant: number of the vehicle-with-settings; the same over several courses and speeds.
     settings: field path (wildcards allowed) to value, in the file's units.
     speed_m_s: target speed, None for the one the files say [m/s].
+    vehicle_name, course_name: what tables call the files (empty: by their names without ending).
     """
 
     variant: int
@@ -35,13 +37,15 @@ class Case:
     course: Path
     settings: Mapping[str, Any] = field(default_factory=dict)
     speed_m_s: float | None = None
+    vehicle_name: str = ""
+    course_name: str = ""
 
     def columns(self) -> dict[str, Any]:
         """What the results table says of the case itself."""
         row: dict[str, Any] = {
             "variant": self.variant,
-            "vehicle": name_of(self.vehicle),
-            "course": name_of(self.course),
+            "vehicle": self.vehicle_name or name_of(self.vehicle),
+            "course": self.course_name or name_of(self.course),
         }
         if self.speed_m_s is not None:
             row["speed_m_s"] = self.speed_m_s
@@ -51,6 +55,19 @@ class Case:
 def name_of(file: Path) -> str:
     """A file's name without its ending, as tables and pages can hold it."""
     return valid(file.stem)
+
+
+def names_of(files: Iterable[Path]) -> dict[Path, str]:
+    """What tables call each of several files: its name without ending, with folders in front where two share one."""
+    left = dict.fromkeys(files)
+    names: dict[Path, str] = {}
+    deepest = max((len(f.parts) for f in left), default=0)
+    for depth in range(1, deepest + 1):
+        tried = {f: valid("/".join([*f.parts[-depth:-1], f.stem])) for f in left}
+        told = Counter(tried.values())
+        names |= {f: name for f, name in tried.items() if told[name] == 1 or depth == deepest}
+        left = {f: None for f in left if f not in names}
+    return names
 
 
 def _plain(value: Any) -> Any:

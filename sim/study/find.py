@@ -18,7 +18,7 @@ from sim.study.case import Case
 from sim.study.engines import open_engine
 from sim.study.figures import HIGHER, better_way
 from sim.study.grid import Axis, Plan, make_plan
-from sim.study.limits import Limit, check_known, missed, parse_limit
+from sim.study.limits import Limit, check_before, check_known, missed, parse_limit
 from sim.study.runs import How, Progress, Study, run_cases
 
 GOAL = "seat_rms_m_s2"
@@ -60,6 +60,7 @@ class _Search:
         self.base = list(Plan(plan.vehicles, plan.courses, (), plan.speeds_m_s, settings=plan.settings))
         self.rows: dict[str, dict[str, Any]] = {}
         self.tables: list[pd.DataFrame] = []
+        self.ran = self.reused = 0
         self.interrupted = False
 
     def values(self, point: Points) -> tuple[Any, ...]:
@@ -81,12 +82,16 @@ class _Search:
             return
         study = run_cases(cases, replace(self.how, progress=self._progress()), self.options)
         self.interrupted |= study.interrupted
+        self.ran += study.ran
+        self.reused += study.reused
         if not self.tables:
             check_known([*self.limits, Limit(self.goal, "<", 0.0)], study.table)
         self.tables.append(study.table)
         sign = -1.0 if better_way(self.goal) == HIGHER else 1.0
         miss = missed(study.table, self.limits)
         for (_, part), values in zip(study.table.groupby("variant", sort=True), new, strict=True):
+            if part["state"].eq("not run").any():  # stopped before: nothing was tried
+                continue
             goals = part[self.goal].astype(float) * sign if self.goal in part else pd.Series([math.nan])
             by = float(miss[part.index].max())
             goal = float(goals.max())
@@ -148,17 +153,25 @@ def find(
         raise InputError(Problem("a search needs fields to change", "--vary"))
     if len(plan.vehicles) > 1:
         raise InputError(Problem("a search is for one vehicle file", "vehicle"))
-    each = len(plan.courses) * len(plan.speeds_m_s)
-    if not each <= runs <= 100_000:
-        raise InputError(Problem(f"{runs} runs", "--samples", f"{each} to 100000"))
+    whole = not any(a.is_range for a in plan.axes) and len(plan) <= runs
+    least = len(plan.courses) * len(plan.speeds_m_s) * (1 if whole else _crowd(plan.axes))
+    if not least <= runs <= 100_000:
+        raise InputError(Problem(f"{runs} runs", "--samples", f"{least} to 100000"))
     how = how or How()
+    as_written = Plan(plan.vehicles, plan.courses, (), plan.speeds_m_s, settings=plan.settings)
+    check_before([*held, Limit(goal, "<", 0.0)], as_written, how, options)
     with open_engine(how.workers, how.cluster) as engine:  # one for all generations
         search = _Search(plan, held, goal, runs, replace(how, engine=engine), options)
-        if not any(a.is_range for a in plan.axes) and len(plan) <= runs:
+        if whole:
             search.run(list(itertools.product(*(a.values for a in plan.axes))))
         else:
-            _evolve(search, plan.axes, max(runs // each, 1), seed)
+            _evolve(search, plan.axes, runs // (len(plan.courses) * len(plan.speeds_m_s)), seed)
     return _result(search)
+
+
+def _crowd(axes: Sequence[Axis]) -> int:
+    """Points in each generation: few of many find less than many of few; five per field is the least that mixes."""
+    return max(8, 5 * len(axes))
 
 
 def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> None:
@@ -168,8 +181,7 @@ def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> No
     # Its type stubs know neither vectorized functions nor this form of callback.
     differential_evolution: Any = optimize.differential_evolution
 
-    # Few generations of many points find less than many of few; five per field is the least that mixes.
-    crowd = max(8, 5 * len(axes))
+    crowd = _crowd(axes)
     box = [(a.low, a.high) if a.is_range else (0.0, len(a.values) - 1.0) for a in axes]
     low, high = (np.array(side, dtype=float) for side in zip(*box, strict=True))
     first = qmc.Sobol(len(axes), rng=seed).random_base2(math.ceil(math.log2(crowd)))[:crowd]
@@ -178,7 +190,7 @@ def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> No
         list(zip(low, high, strict=True)),
         init=low + first * (high - low),
         integrality=[not a.is_range for a in axes],
-        maxiter=max(points // crowd - 1, 1),
+        maxiter=points // crowd - 1,
         updating="deferred",
         vectorized=True,
         polish=False,
@@ -189,11 +201,13 @@ def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> No
 
 
 def _result(search: _Search) -> Found:
+    every = pd.concat(search.tables, ignore_index=True)
+    study = Study(every, search.reused, search.ran, search.interrupted, search.how.out)
+    if not search.rows:  # stopped before one setting was through
+        return Found(pd.DataFrame(), None, None, study)
     table = pd.DataFrame(list(search.rows.values()))
     table = table.sort_values(["cost", "variant"], kind="stable").drop(columns="cost")
     table = table.reset_index(drop=True).rename(columns={"goal": search.goal})
-    every = pd.concat(search.tables, ignore_index=True)
-    study = Study(every, interrupted=search.interrupted, out=search.how.out, ran=len(every))
     names = [a.path for a in search.plan.axes]
     best = nearest = None
     if len(table) and math.isfinite(float(table["missed_by"].iloc[0])):

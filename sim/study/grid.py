@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
@@ -17,7 +17,7 @@ from sim.spec.course import load_course
 from sim.spec.reader import parse_value
 from sim.spec.shipped import find
 from sim.spec.vehicle import load_vehicle
-from sim.study.case import Case, Files
+from sim.study.case import Case, Files, name_of, names_of
 from sim.study.paths import is_course_path
 
 MAX_RUNS = 2_000
@@ -67,6 +67,7 @@ class Plan:
 
     def __iter__(self) -> Iterator[Case]:
         paths = [a.path for a in self.axes]
+        names, ways = names_of(self.vehicles), names_of(self.courses)
         number = 0
         for vehicle in self.vehicles:
             columns = [a.values for a in self.axes]
@@ -77,7 +78,7 @@ class Plan:
                 number += 1
                 settings = {**(self.settings or {}), **dict(zip(paths, values, strict=True))}
                 for course, speed in itertools.product(self.courses, self.speeds_m_s):
-                    yield Case(number, vehicle, course, settings, speed)
+                    yield Case(number, vehicle, course, settings, speed, names[vehicle], ways[course])
 
 
 def parse_axis(option: str) -> Axis:
@@ -182,6 +183,12 @@ def make_plan(
     if listed and len({len(a.values) for a in axes}) > 1:
         counts = ", ".join(f"{a.path} {len(a.values)}" for a in axes)
         raise InputError(Problem(f"listed sets need as many values of each: {counts}", "--listed"))
+    if listed and axes and len(vehicles) > 1:
+        raise InputError(
+            Problem(
+                "pairs values of fields, not whole files with them", "--listed", "vehicle=... alone, or fields alone"
+            )
+        )
     if not courses:
         raise InputError(Problem("there is no course to run over", "COURSE"))
     for speed in speeds_m_s:
@@ -206,6 +213,37 @@ def check_files(plan: Plan) -> None:
     for file in plan.courses:
         load_course(file)
     check_paths(plan, [a.path for a in plan.axes] + list(plan.settings or {}))
+    check_values(plan)
+
+
+def check_values(plan: Plan) -> None:
+    """Raises InputError on a varied value that is no number, for a field that is one in all the plan's files."""
+    files = Files()
+    for axis in plan.axes:
+        at = plan.courses if is_course_path(axis.path) else plan.vehicles
+        written = [value for file in at for value in files.named_by(axis.path, file).values()]
+        if not written or not all(_is_number(value) for value in written):
+            continue
+        for value in axis.values:
+            if not _is_number(value) or (isinstance(value, float) and not math.isfinite(value)):
+                allowed = "numbers, without a unit: the field's name says it"
+                raise InputError(Problem(f"{value} is not a number", axis.path, allowed))
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def remarks(plan: Plan) -> list[str]:
+    """What a person should know of a plan before it runs, one line each: settings that change nothing."""
+    own = [names_of(plan.courses)[c] for c in plan.courses if load_course(c).speed_m_s is not None]
+    touched = [p for p in (*(a.path for a in plan.axes), *(plan.settings or {})) if p == "drive.speed_m_s"]
+    if not (own and touched):
+        return []
+    return [
+        f"note: drive.speed_m_s changes nothing over {', '.join(own)}: the course sets its own speed. "
+        "Use --speed, or speed_m_s, the course's."
+    ]
 
 
 def check_paths(plan: Plan, paths: Sequence[str]) -> None:
@@ -222,7 +260,7 @@ def wildcards(plan: Plan) -> list[str]:
     said = []
     for path in (a.path for a in plan.axes if "*" in a.path):
         for file in plan.courses if is_course_path(path) else plan.vehicles:
-            said.append(f"{path} in {file.stem}: {', '.join(files.named_by(path, file))}")
+            said.append(f"{path} in {name_of(file)}: {', '.join(files.named_by(path, file))}")
     return said
 
 
@@ -255,6 +293,8 @@ def cases_from(
         if car is None or not ways:
             raise InputError(Problem(f"row {number} of the table names no vehicle or no course"))
         cases += [Case(number, find("vehicles", car), find("courses", way), cells, speed) for way in ways]
+    names, ways_called = names_of(c.vehicle for c in cases), names_of(c.course for c in cases)
+    cases = [replace(c, vehicle_name=names[c.vehicle], course_name=ways_called[c.course]) for c in cases]
     for at in {(c.vehicle, c.course) for c in cases}:
         used = {p: None for c in cases if (c.vehicle, c.course) == at for p in c.settings}
         check_files(Plan((at[0],), (at[1],), settings=used))

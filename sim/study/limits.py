@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 
 import pandas as pd
 
 from sim.errors import InputError, Problem, did_you_mean
-from sim.study.figures import completed, figure_columns
+from sim.study.case import Case
+from sim.study.figures import FIGURES, OTHER, completed, figure_columns
+from sim.study.runs import How, run_cases
 
 _LIMIT = re.compile(r"^\s*([A-Za-z_][\w.\-]*)\s*(<=|>=|<|>)\s*(\S+)\s*$")
 
@@ -76,6 +80,17 @@ def check_known(limits: Iterable[Limit], table: pd.DataFrame) -> None:
                     ", ".join(k for k in known if "." not in k),
                 )
             )
+
+
+def check_before(
+    limits: Iterable[Limit], cases: Iterable[Case], how: How | None, options: Mapping[str, Any] | None
+) -> None:
+    """As check_known, before a long study: a name that is not among the main figures is looked for in one run."""
+    main = {f.column for f in (*FIGURES, *OTHER)}
+    others = [limit for limit in limits if limit.column not in main]
+    if others:
+        one = replace(how or How(), workers=1, progress=None)
+        check_known(others, run_cases(list(itertools.islice(cases, 1)), one, options).table)
 
 
 def missed(table: pd.DataFrame, limits: Sequence[Limit]) -> pd.Series[float]:

@@ -122,11 +122,14 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
             print()
             print_table(heads, rows)
         print()
-    failed = table[~completed(table)]
+    failed = table[~completed(table) & (table["state"] != "not run")]
     for _, row in failed.head(MAX_LINES).iterrows():
         _say(f"variant {row['variant']} over {row['course']}: {why_not(row)}")
     if len(failed) > MAX_LINES:
         print(f"... and {len(failed) - MAX_LINES} more that did not reach the end")
+    left = int(table["state"].eq("not run").sum())
+    if left:
+        print(f"{left} of {len(table)} runs were not made")
     front = over[over["beaten_by"] == ""]
     if len(front) and len(order) > 1:
         names = ", ".join(str(v) for v in sorted(front["variant"]))

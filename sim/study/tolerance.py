@@ -13,10 +13,12 @@ import numpy as np
 import pandas as pd
 
 from sim.errors import InputError, Problem
+from sim.spec.course import load_course
+from sim.spec.vehicle import load_vehicle
 from sim.study.case import Case, Files
 from sim.study.figures import FIGURES, OTHER, completed
 from sim.study.grid import check_paths, make_plan
-from sim.study.limits import Limit, check_known
+from sim.study.limits import Limit, check_before, check_known
 from sim.study.paths import is_course_path
 from sim.study.runs import How, Study, run_cases
 
@@ -105,6 +107,23 @@ def bounds(tolerances: Sequence[Tolerance], case: Case, files: Files) -> dict[st
     return out
 
 
+def check_ends(ranges: Mapping[str, tuple[float, float]], case: Case) -> None:
+    """Raises InputError if a field may not have the values at the ends of its tolerance: a number of links that is
+    not whole, a negative length. What only does not fit together is for the study to find out."""
+    for path, ends in ranges.items():
+        for value in ends:
+            changed = {**case.settings, path: value}
+            course = is_course_path(path)
+            own = {p: v for p, v in changed.items() if is_course_path(p) == course}
+            try:
+                load_course(case.course, own) if course else load_vehicle(case.vehicle, own)
+            except InputError as e:
+                if any(p.field == path for p in e.problems):
+                    raise InputError(
+                        [replace(p, problem=f"{p.problem}, at the end of its tolerance") for p in e.problems[:1]]
+                    ) from None
+
+
 def sample(count: int, dimensions: int, seed: int) -> np.ndarray[Any, np.dtype[np.float64]]:
     """Scrambled Sobol points in the unit cube, shape (count, dimensions), the same for a seed.
 
@@ -142,6 +161,8 @@ def tolerance_study(
     check_paths(plan, [t.path for t in wanted])
     nominal = list(plan)
     ranges = bounds(wanted, nominal[0], Files())
+    check_ends(ranges, nominal[0])
+    check_before(limits, nominal, how, options)
     unit = sample(samples, len(ranges), seed)
     cases = [replace(case, variant=0) for case in nominal]
     for number, point in enumerate(unit, start=1):
@@ -167,6 +188,18 @@ def evaluate(study: Study, fields: tuple[str, ...], limits: Sequence[Limit] = ()
             kept.append(frame)
     one, two, three = (pd.concat(kept, ignore_index=True) for kept in parts)
     return ToleranceStudy(study, fields, one, two, three)
+
+
+def fewest_reached(table: pd.DataFrame) -> int:
+    """Of the vehicles drawn, how many reach the end of the course that fewest do."""
+    drawn = table[table["variant"] > 0]
+    return int(completed(drawn).groupby(drawn["course"]).sum().min()) if len(drawn) else 0
+
+
+def chance_correlation(vehicles: int) -> float:
+    """Size of a rank correlation that chance alone stays within 95 times in 100: 1.96 / sqrt(n - 1), the normal
+    approximation for Spearman's coefficient of n independent pairs (Kendall, Rank Correlation Methods); at most 1."""
+    return min(1.96 / math.sqrt(vehicles - 1), 1.0) if vehicles > 1 else 1.0
 
 
 def chances(drawn: pd.DataFrame, limits: Sequence[Limit] = ()) -> pd.DataFrame:
@@ -222,7 +255,8 @@ def spread(drawn: pd.DataFrame, nominal: pd.DataFrame) -> pd.DataFrame:
                 "most": v.max(),
             }
         )
-    return pd.DataFrame(rows)
+    names = ["figure", "nominal", "mean", "std", "least", "p05", "median", "p95", "most"]
+    return pd.DataFrame(rows, columns=names)
 
 
 def drivers(drawn: pd.DataFrame, fields: Sequence[str]) -> pd.DataFrame:
