@@ -94,8 +94,16 @@ def _say(text: str) -> None:
 
 
 def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
-    """The ranked table, then what failed and why. Gives the ranking back."""
-    order = rank(table)
+    """The ranked table, then what failed and why. Gives the ranking back.
+
+    A variant that was not run over every course, since the study was stopped, has no place in it.
+    """
+    left = table["state"].eq("not run")
+    whole = table[~table["variant"].isin(table.loc[left, "variant"])]
+    if whole.empty:
+        print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")
+        return rank(table)
+    order = rank(whole)
     figures = ranked(order)
     axes = settings_of(order)
     over = order[order["completed"]]
@@ -122,14 +130,13 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
             print()
             print_table(heads, rows)
         print()
-    failed = table[~completed(table) & (table["state"] != "not run")]
+    failed = table[~completed(table) & ~left]
     for _, row in failed.head(MAX_LINES).iterrows():
         _say(f"variant {row['variant']} over {row['course']}: {why_not(row)}")
     if len(failed) > MAX_LINES:
         print(f"... and {len(failed) - MAX_LINES} more that did not reach the end")
-    left = int(table["state"].eq("not run").sum())
-    if left:
-        print(f"{left} of {len(table)} runs were not made")
+    if left.any():
+        print(f"{int(left.sum())} of {len(table)} runs were not made")
     front = over[over["beaten_by"] == ""]
     if len(front) and len(order) > 1:
         names = ", ".join(str(v) for v in sorted(front["variant"]))

@@ -106,17 +106,6 @@ def compare(vehicle: str, course: str, *, tyre: str = "bedded", shaft: bool = Fa
     return apart(trundle(v, on, TIME_S), other(v, on, TIME_S, tyre=tyre, shaft=shaft))
 
 
-LIGHT = {"wheel.road.spin_inertia_kg_m2": 0.0015}
-"""A fifth of the rig's spin inertia."""
-
-
-@cache
-def light_wheels() -> Apart:
-    """Single arms over the half-round, wheels of a fifth of the spin inertia; such light rims need steps of 40 us."""
-    v, on = rigs.vehicle("single arm", track=False, **LIGHT), half_round()
-    return apart(trundle(v, on, TIME_S), other(v, on, TIME_S, 4e-5))
-
-
 HEAD = """\
 | vehicle | course | standing loads | standing height, mm | hull height: largest; rms | pitch: largest; rms \
 | peak wheel load, N | mujoco | apart | stop hits | hardest, N |
@@ -136,7 +125,6 @@ def tables() -> Iterator[str]:
     for vehicle in ("single arms", "paired arms, leaf"):
         found = compare(vehicle, "kerb", tyre="hard disc")
         yield f"| {vehicle}, tyre a hard disc | {kerb().name} | {found.row()}"
-    yield f"| single arms, wheels of a fifth of the spin inertia | {half_round().name} | {light_wheels().row()}"
 
 
 def plot(path: str) -> None:

@@ -52,8 +52,10 @@ IMPEDANCE = 1e-4
 STIFF_GRIP = 1000.0
 """impratio: a sliding contact is pushed apart by friction x (creep force beyond the cone) / this, so by nothing."""
 
-RIM_SHARE = 0.3
-"""Part of a wheel's spin inertia that lies outside the tread's spring."""
+RIM_SHARE = 0.1
+"""Part of a wheel's spin inertia that lies outside the tread's spring. Trundle's tread has no mass of its own; a tenth
+is what steps of 0.125 ms bear. Half-round, single arms, peak load against Trundle: -16 % with 0.3, -5 % with 0.1, +2 %
+with 0.05 (steps of 0.04 ms)."""
 
 SHAFT_XML = (
     '<body name="shaft"><joint name="shaft" type="hinge" axis="0 1 0"/>'

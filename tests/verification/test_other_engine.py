@@ -18,7 +18,6 @@ from tests.verification.other_engine import (
     Apart,
     apart,
     compare,
-    light_wheels,
 )
 from tests.verification.other_engine_ground import level
 from tests.verification.other_engine_model import build, dashpot, press
@@ -67,7 +66,7 @@ def test_the_others_stand_as_in_the_other_engine(vehicle: str) -> None:
 
 
 def test_kerb_climb_as_in_the_other_engine() -> None:
-    """Four single arms up a sharp kerb of 30 mm: the tolerances set beforehand. Measured: 1.4 %, 1.8 %, 2.5 %."""
+    """Four single arms up a sharp kerb of 30 mm: the tolerances set beforehand. Measured: 1.3 %, 1.8 %, 3.0 %."""
     check(compare("single arms", "kerb"))
 
 
@@ -88,7 +87,7 @@ def test_tyre_constants_of_the_other_model() -> None:
 @pytest.mark.parametrize("course", ["kerb", "ripples"])
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_each_kind_as_in_the_other_engine(vehicle: str, course: str) -> None:
-    """Every kind over kerb and ripples. The furthest is the leaf's first blow on the kerb, 13.8 % harder there: its
+    """Every kind over kerb and ripples. The furthest is the leaf's first blow on the kerb, 9.3 % harder there: its
     fore arms lead, so the edge strikes them with 5 kN, and the engine's dashpot acts from the first touch where
     Trundle's loss grows with depth (Hunt and Crossley); with hardly any loss in both the blow is 6 % apart."""
     check(compare(vehicle, course))
@@ -97,29 +96,20 @@ def test_each_kind_as_in_the_other_engine(vehicle: str, course: str) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("vehicle", [v for v in VEHICLES if v != HIGH])
 def test_half_round_as_in_the_other_engine(vehicle: str) -> None:
-    """A half-round of 40 mm throws the wheels off and they come down on it. There each wheel in mujoco has a spin and a
-    shear of its own to bring up to speed, in Trundle all have one: largest difference up to 15 % of range (walking
-    beams, 13.7 %, which hop: shear of 1 mm instead of 5 moves Trundle itself by 8 % of height and 11 % of pitch), root
-    mean square 5 %, peak 30 % (single arms, -24 %)."""
-    found = compare(vehicle, "half-round")
-    check(found, shape=0.15, peak=0.30)
-    assert max(found.y[1], found.pitch[1]) < SHAPE
+    """A half-round of 40 mm throws the wheels off and they come down on it: the tolerances set beforehand. The furthest
+    are the walking beams, which hop: 4.5 % in pitch, -10 % of peak."""
+    check(compare(vehicle, "half-round"))
 
 
 @pytest.mark.slow
 def test_blows_on_high_stops() -> None:
     """The half-round, stops 4 deg above standing: blows of 4 kN throw the hull off. Hardest hit and peak load within
-    15 % (measured -2 and -6 %). The flight after that is not compared: 1 % of speed moves Trundle's own by 17 %."""
+    15 % (measured +2 %). The flight after that within 15 % of range (8.5 and 10.8 %): 1 % of speed moves Trundle's own
+    by 17 %."""
     found = compare(HIGH, "half-round")
+    assert max(found.y[0], found.pitch[0]) < 0.15
     assert abs(found.peak) < PEAK
     assert found.theirs.stops.max() == pytest.approx(found.ours.stops.max(), rel=PEAK)
-
-
-@pytest.mark.slow
-def test_half_round_with_light_wheels() -> None:
-    """The reason given above, for the single arms: with a fifth of the spin inertia in both, the tolerances set
-    beforehand hold on the half-round too."""
-    check(light_wheels())
 
 
 @pytest.mark.slow

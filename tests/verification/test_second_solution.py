@@ -70,12 +70,12 @@ def close(d: dict[str, float]) -> bool:
 
 def check(v: Vehicle, on: GroundArrays, time_s: float) -> None:
     """1 % of range and 3 % of peak load: at the default step, or, after blows of several kN (paired arms, half-rounds),
-    at an eighth of 1 ms, with at most 4 % of both at the default."""
+    at an eighth of 1 ms, with at most 3 % of both at the default."""
     second = integrate(stand(v, on), time_s)
     d = differences(v, on, time_s, second=second)
     if close(d):
         return
-    assert max(d["hull height"], d["pitch"], d["peak wheel load"]) < 0.04
+    assert max(d["hull height"], d["pitch"], d["peak wheel load"]) < 0.03
     assert close(differences(v, on, time_s, 0.125e-3, second))
 
 
@@ -96,7 +96,7 @@ def test_each_bogie_kind_against_scipy(bogie: str, course: str, track: bool) -> 
     """The same for each bogie kind over kerb, half-round and ripples, tracked and (half the kerb) on its wheels.
 
     Measured: 16 of 18 within 1 % and 3 % at the default step, and all peak loads; paired arms over the half-round
-    1.01 % in height on a track, 3.6 % on wheels (blows of 16 kN a wheel)."""
+    1.01 % in height on a track, 2.4 % on wheels (blows of 16 kN a wheel)."""
     make, time_s = CASES[course]
     on = make() if track or course != "kerb 60" else kerb(0.03, at=2.4)
     check(vehicle(bogie, track=track), on, time_s)
