@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,22 +14,77 @@ from sim.errors import InputError, Problem
 from sim.findings.words import counted
 
 if TYPE_CHECKING:
-    from sim.study.baseline import Check
+    from sim.study.baseline import Baseline, Check
+    from sim.study.progress import Watch
 
-LOST = 1
+LOST, ENDED_EARLY = 1, 3
 
 
 @click.group("baseline")
 def baseline() -> None:
-    """Guard vehicles and courses against getting worse."""
+    """Guard vehicles and courses against getting worse.
+
+    What to guard stands in a small file of yours, shop.toml for example:
+
+    \b
+        vehicles = ["my-hull.toml", "badger"]
+        courses = ["kerb-100", "yard"]
+        [tolerance]              # optional: how far a figure may move
+        every = "3%"             # all figures that are not named here
+        bump_stop_hits = 1       # in the figure's own unit
+        peak_seat_g = 0.1
+
+    \b
+    trundle baseline keep shop.toml      run it all, keep the figures in shop.kept.json
+    trundle baseline check shop.toml     later: run it again, say what moved
+
+    A vehicle or course is a file, sought beside shop.toml first, or the name of one that comes with Trundle.
+    Without [tolerance], 3 % is allowed on every figure, and 0.005 on energy_error.
+    """
 
 
 _workers = click.option(
     "--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core."
 )
+
+
+def _address(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+    if value is not None and not value.strip():  # a script's empty variable: not meant to run here instead
+        raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
+    return value
+
+
 _cluster = click.option(
-    "--cluster", metavar="ADDRESS", help="A running distributed scheduler to use instead."
+    "--cluster", metavar="ADDRESS", callback=_address, help="A running distributed scheduler to use instead."
 )
+
+
+@contextmanager
+def _runs() -> Iterator[Watch]:
+    """Shows how far the runs are; says what is to be said, and exits with code 3, if they end early."""
+    with _ctrl_c():
+        from sim.study.engines import StudyStoppedError
+        from sim.study.progress import Watch
+
+        watch = Watch()
+        try:
+            yield watch
+        except StudyStoppedError as e:
+            watch.close()  # or the bar would stand behind the message
+            click.echo(str(e), err=True)
+            sys.exit(ENDED_EARLY)
+        finally:
+            watch.close()
+
+
+@contextmanager
+def _ctrl_c() -> Iterator[None]:
+    """Ctrl-C before or after the runs, as while the libraries load; during them it is the study's own."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        click.echo("\nthe baseline was stopped: nothing was kept or compared; the same command starts over", err=True)
+        sys.exit(ENDED_EARLY)
 
 
 @baseline.command("keep")
@@ -35,21 +92,21 @@ _cluster = click.option(
 @_workers
 @_cluster
 def keep(name: str, workers: int | None, cluster: str | None) -> None:
-    """Run the set NAME (a TOML file, or one of scenarios/baselines) and keep its figures."""
-    from sim.study import baseline as guard
-    from sim.study.progress import Watch
-    from sim.study.runs import How
+    """Run the set NAME and keep its figures.
 
-    watch = Watch()
-    chosen = guard.open_baseline(name)
-    try:
+    NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
+    """
+    with _runs() as watch:
+        from sim.study import baseline as guard
+        from sim.study.runs import How
+
+        chosen = guard.open_baseline(name)
         kept = guard.keep(chosen, How(workers=workers, cluster=cluster, progress=watch))
-    finally:
-        watch.close()
     short = [f"{r.vehicle} over {r.course}: {r.ended}" for r in kept.runs if r.ended]
     click.echo(f"Kept the figures of {counted(len(kept.runs), 'run')} in {chosen.kept}")
     for line in short:
         click.echo(f"kept as it is, though it does not reach the end: {line}")
+    click.echo(_allowed(chosen))
 
 
 @baseline.command("check")
@@ -63,31 +120,56 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
 def check(
     name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None
 ) -> None:
-    """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse."""
-    from sim.study import baseline as guard
-    from sim.study.files import write_text
-    from sim.study.junit import junit_xml
-    from sim.study.progress import Watch
-    from sim.study.runs import How
+    """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse.
 
+    NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
+    """
     if accept is not None and not accept.strip():
         raise InputError(Problem("needs a reason in words", "--accept"))
-    watch = Watch()
-    chosen = guard.open_baseline(name)
-    try:
+    with _runs() as watch:
+        from sim.study import baseline as guard
+        from sim.study.junit import OPTION, write_junit
+        from sim.study.kept import check_place
+        from sim.study.runs import How
+
+        chosen = guard.open_baseline(name)
+        if junit is not None:
+            check_place(junit, OPTION)
+            if junit.resolve() in (chosen.file.resolve(), chosen.kept.resolve()):
+                raise InputError(Problem("is the baseline's own file; another is wanted", OPTION, file=str(junit)))
         found = guard.check(chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "")
-    finally:
-        watch.close()
+    unwritten: InputError | None = None
     if junit is not None:  # before anything is printed: whoever reads may leave early (| head)
-        write_text(junit, junit_xml(found))
+        try:
+            write_junit(junit, found)
+        except InputError as e:  # told last: what was found, and what was changed, is said first
+            unwritten = e
     _tell(found)
+    click.echo(_allowed(chosen))
     if accept:
         click.echo(f"Accepted: {accept.strip()}. The new figures are in {chosen.kept}")
     elif found.lost:
-        click.echo("LOST: see above. If that is meant: baseline check NAME --accept REASON")
-        sys.exit(LOST)
+        click.echo(f"LOST: see above. If that is meant: baseline check {name} --accept REASON")
     else:
         click.echo(f"Held: {counted(len(found.runs), 'run')}, nothing got worse.")
+    if unwritten:
+        raise unwritten
+    if found.lost and not accept:
+        sys.exit(LOST)
+
+
+def _allowed(chosen: Baseline) -> str:
+    """How far figures may move, and where that is set."""
+    from sim.study.baseline import EVERY
+
+    own = chosen.declared.tolerance
+    said = []
+    for name, amount in chosen.allowances.items():
+        share = isinstance(amount, str) and "%" in amount
+        by = f"{str(amount).replace('%', '').strip()} %" if share else str(amount)
+        given = "" if name in own else " unless set"
+        said.append(f"{'every figure' if name == EVERY else name} {by}{given}")
+    return f'Allowed to move: {", ".join(said)}. Set by [tolerance] in {chosen.file}, like every = "2%"'
 
 
 def _tell(found: Check) -> None:

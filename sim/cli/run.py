@@ -53,6 +53,10 @@ def run(
     Prints a verdict and keeps the whole run in a folder, with a report to read or print.
     """
     check_numbers(dt_ms, ground_mm, [] if speed is None else [speed])
+    if how_sure:
+        from sim.cli.how_sure import check_halves
+
+        check_halves(dt_ms, ground_mm)
     machine, way = vehicle_file(vehicle, settings), course_file(course)
     if out is not None:
         from sim.record.store import check_place

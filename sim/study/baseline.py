@@ -7,7 +7,7 @@ The set is declared in a small TOML file:
     settings = { "hull.mass_kg" = 300 }        # optional
 
     [tolerance]                                 # how far a figure may move: in its unit, or as a share
-    every = "1%"                                # all figures not named
+    every = "2%"                                # all figures not named; 3% if this is not given
     bump_stop_hits = 0
     peak_wheel_load_N = "3%"
 
@@ -23,13 +23,14 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import pandas as pd
-from pydantic import Field, field_validator
+from pydantic import AfterValidator, Field
 
 from sim.errors import InputError, Problem, did_you_mean
 from sim.spec import shipped
 from sim.spec.base import PLAIN, Spec
 from sim.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from sim.study.case import Case, Files
+from sim.study.engines import StudyStoppedError
 from sim.study.figures import (
     FIGURES,
     HIGHER,
@@ -43,10 +44,26 @@ from sim.study.figures import (
 )
 from sim.study.grid import Plan, check_files
 from sim.study.identity import identity
-from sim.study.kept import Kept, KeptRun, changed_since, plain, read_kept, write_kept
+from sim.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
 from sim.study.runs import How, run_cases
 
 EVERY = "every"
+
+UNLESS_SET: Mapping[str, str | float] = {EVERY: "3%", "energy_error": 0.005}
+"""What may move by how much where the set does not say. Peaks are no surer than 3 % in the step and grid of a
+common run (`run --how-sure`), so less would call every change of the vehicle a loss. The unaccounted energy says
+how well a run was computed; half of what a run may have is no news."""
+
+
+def _amount(value: Any) -> Any:
+    try:
+        allowance(value)
+    except (ValueError, TypeError, OverflowError):
+        shown = f'"{plain(value[:40])}"' if isinstance(value, str) else str(value)[:40]
+        raise ValueError(
+            f'{shown} is not an amount (allowed: 0 or more in the figure\'s unit, like 0.5, or a share, like "2%")'
+        ) from None
+    return value
 
 
 class Declared(Spec):
@@ -56,21 +73,13 @@ class Declared(Spec):
     courses: Annotated[tuple[Annotated[str, PLAIN], ...], Field(strict=False, min_length=1, max_length=100)]
     note: Annotated[str, Field(max_length=2_000)] = ""
     settings: dict[str, Any] = {}
-    tolerance: dict[str, str | float | int] = {}
-
-    @field_validator("tolerance")
-    @classmethod
-    def _amounts(cls, value: dict[str, Any]) -> dict[str, Any]:
-        for name, amount in value.items():
-            try:
-                allowance(amount)
-            except (ValueError, OverflowError):
-                raise ValueError(f'{name} = "{str(amount)[:40]}" is not an amount like 0.5 or "2%"') from None
-        return value
+    tolerance: dict[str, Annotated[Any, AfterValidator(_amount)]] = {}
 
 
 def allowance(amount: str | float) -> tuple[float, bool]:
-    """`"2%"` to (0.02, True), `5` to (5.0, False). Raises ValueError."""
+    """`"2%"` to (0.02, True), `5` to (5.0, False). Raises ValueError, TypeError or OverflowError."""
+    if isinstance(amount, bool):  # a number to Python, but no amount to anybody
+        raise ValueError
     share = isinstance(amount, str) and amount.strip().endswith("%")
     number = float(amount.strip().removesuffix("%")) if isinstance(amount, str) else float(amount)
     if not math.isfinite(number) or number < 0:
@@ -90,6 +99,11 @@ class Baseline:
     @property
     def kept(self) -> Path:
         return self.file.with_suffix(".kept.json")
+
+    @property
+    def allowances(self) -> dict[str, str | float]:
+        """How far figures may move: as declared, and as Trundle has it where nothing is."""
+        return {**UNLESS_SET, **self.declared.tolerance}
 
 
 @dataclass(frozen=True)
@@ -123,11 +137,13 @@ def open_baseline(name: str | Path) -> Baseline:
         path = home / f"{name}.toml"
         if path.parent != home or not _is_file(path):
             known = sorted(p.stem for p in home.glob("*.toml"))
+            here = f'; did you mean "{name}.toml"?' if _is_file(Path(f"{name}.toml")) else ""
             raise InputError(
                 Problem(
-                    f'no baseline is called "{str(name)[:80]}"',
+                    f'no baseline is called "{plain(str(name)[:80])}"{here}',
                     "NAME",
-                    f"a path to a .toml file{', or one of: ' + ', '.join(known) if known else ''}",
+                    "a .toml file that lists vehicles and courses (trundle baseline --help shows one)"
+                    f"{', or one of: ' + ', '.join(known) if known else ''}",
                 )
             )
     if not path.stem.isprintable():
@@ -167,10 +183,20 @@ def _is_file(path: Path) -> bool:
 
 def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
     """Runs the set now. Raises InputError; StudyStoppedError if it was interrupted."""
-    study = run_cases(baseline.plan, how)
+    try:
+        study = run_cases(baseline.plan, how)
+    except KeyboardInterrupt:  # while workers started, or the files were read
+        raise stopped() from None
     if study.interrupted:
-        raise InputError(Problem("was stopped before all runs were done; nothing was kept or compared"))
+        raise stopped()
     return _kept(baseline, study.table)
+
+
+def stopped() -> StudyStoppedError:
+    """What to say after Ctrl-C. A baseline's runs stand in memory only until all are done, so none is left."""
+    return StudyStoppedError(
+        Problem("the baseline's runs were stopped: nothing was kept or compared; the same command starts over")
+    )
 
 
 def keep(baseline: Baseline, how: How | None = None) -> Kept:
@@ -182,6 +208,7 @@ def keep(baseline: Baseline, how: How | None = None) -> Kept:
                 file=str(baseline.kept),
             )
         )
+    check_place(baseline.kept)
     now = run_baseline(baseline, how)
     _known_figures(baseline, now)
     write_kept(baseline.kept, now)
@@ -197,8 +224,10 @@ def check(baseline: Baseline, how: How | None = None, accept: str = "") -> Check
     old = read_kept(baseline.kept)
     _same_set(baseline, old)
     _known_figures(baseline, old)
+    if accept.strip():
+        check_place(baseline.kept)
     now = run_baseline(baseline, how)
-    found = compare(baseline.name, old, now, baseline.declared.tolerance)
+    found = compare(baseline.name, old, now, baseline.allowances)
     if accept.strip():
         moved = [
             f"{r['vehicle']} over {r['course']}: {r['figure']} {r['was']} to {r['now']} ({r['verdict']})"
@@ -325,7 +354,7 @@ def _known_figures(baseline: Baseline, kept: Kept) -> None:
     said = [
         Problem(
             f"no run gives a figure of that name{did_you_mean(name, known)}",
-            f"tolerance.{name}",
+            f"tolerance.{plain(name)}",
             file=str(baseline.file),
             line=line_of(("tolerance", name), lines),
         )

@@ -14,7 +14,10 @@ from typing import Any
 from sim.errors import InputError, Problem
 from sim.study.engines import StudyStoppedError
 from sim.study.identity import identity
+from sim.study.kept import plain
 from sim.study.worker import Reply, running_now
+
+LIKE = "an address like tcp://192.168.1.20:8786"
 
 CONNECT_S = 10.0
 """Time that a scheduler has to answer [s]."""
@@ -51,12 +54,7 @@ class ClusterEngine:
         self.address = address
         self._next_look = 0.0
         self._deserted_at: float | None = None
-        try:
-            self._client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)
-        except (OSError, ValueError) as e:
-            raise InputError(
-                Problem(f"no scheduler answers at {address} ({type(e).__name__})", "--cluster")
-            ) from None
+        self._client = _connected(distributed.Client, address)
         try:
             self._check_versions()
         except BaseException:
@@ -159,6 +157,26 @@ class ClusterEngine:
     def close(self) -> None:
         self._executor.shutdown(wait=False)
         self._client.close()
+
+
+def _connected(client: Any, address: str) -> Any:
+    """A `client` of the scheduler at `address`. Raises InputError if none answers there."""
+    if not address.strip():  # would be taken for none, and start a scheduler of its own
+        raise InputError(Problem("is no address", "--cluster", LIKE))
+    # In two steps, so that one that fails half made can be closed at once: left to Python, it waits 20 s for its
+    # stopped loop as the program ends, and then prints a traceback.
+    made = client.__new__(client)
+    try:
+        made.__init__(address, timeout=CONNECT_S, set_as_default=False)
+    except BaseException as e:
+        with suppress(Exception):
+            made.close(timeout=ANSWER_S)
+        if not isinstance(e, Exception):
+            raise
+        # Of whatever kind: who answers there may be no scheduler, and then an answer's first bytes, taken for a
+        # length, are "not enough memory".
+        raise InputError(Problem(f"no scheduler answers at {plain(address[:80])}", "--cluster", LIKE)) from None
+    return made
 
 
 def _each(function: Callable[[Any], None], arguments: Iterable[Any], limit_s: float) -> None:

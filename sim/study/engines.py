@@ -70,7 +70,7 @@ class Engine(Protocol):
 def open_engine(workers: int | None, cluster: str | None) -> Iterator[Engine]:
     """The cluster's engine if an address is given, else a local pool. Closed on leaving."""
     engine: Engine
-    if cluster:
+    if cluster is not None:
         from sim.study.cluster import ClusterEngine
 
         engine = ClusterEngine(cluster)

@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
+from sim.record.files import written
 from sim.study.baseline import Check
 from sim.study.files import valid
+
+OPTION = "--junit"
+
+
+def write_junit(path: Path, check: Check) -> None:
+    """Raises InputError."""
+    with written(path, OPTION) as temporary:
+        temporary.write_text(valid(junit_xml(check)), encoding="utf-8")
 
 
 def junit_xml(check: Check) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import stat
+import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -38,6 +40,31 @@ class Kept:
     settings: Mapping[str, Any]
     runs: tuple[KeptRun, ...]
     history: tuple[Mapping[str, Any], ...] = ()
+
+
+def check_place(path: Path, field: str = "") -> None:
+    """Raises InputError if a file could not be written at `path`, before hours of runs are made for it.
+
+    Leaves nothing behind. field: the option that named the file.
+    """
+    try:
+        try:
+            kind = path.stat().st_mode
+        except FileNotFoundError:
+            pass
+        else:
+            if stat.S_ISDIR(kind):
+                raise InputError(Problem("is a folder; a file name is wanted", field=field, file=str(path)))
+            if not stat.S_ISREG(kind):  # a device would be replaced by a file, not written to
+                raise InputError(Problem("is not a file; a file name is wanted", field=field, file=str(path)))
+        # Folders on the way are made when it is written. Only trying tells: root may write "anywhere", says the
+        # system, but not in /proc.
+        nearest = next(p for p in path.absolute().parents if p.exists())
+        with tempfile.NamedTemporaryFile(dir=nearest, prefix=".", suffix=".part"):
+            pass
+    except (OSError, ValueError) as e:  # ValueError: a name with a null in it
+        why = getattr(e, "strerror", None) or e
+        raise InputError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None
 
 
 class _Strict(BaseModel):

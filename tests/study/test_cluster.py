@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import random
+import socket
+import subprocess
+import sys
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -74,6 +78,50 @@ def test_workers_of_another_version_are_refused(cluster: Cluster, monkeypatch: p
             collect(cluster, [("t", {"n": 1})])
     finally:
         identity.cache_clear()
+
+
+@pytest.mark.parametrize("address", ["nonsense", "foo://x", "tcp://127.0.0.1:9"])
+def test_a_wrong_address_is_one_message_and_ends_at_once(address: str, tmp_path: Path) -> None:
+    """A client that was half made is closed: at the end of the program it waited 20 s and printed a traceback."""
+    pytest.importorskip("distributed")
+    program = (
+        "import sys, sim.study.cluster as c; from sim.errors import InputError; c.CONNECT_S = 1.0\n"
+        f"try: c.ClusterEngine({address!r})\n"
+        "except InputError as e: print(e, file=sys.stderr)\n"
+    )
+    start = time.monotonic()
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=Path(__file__).parents[2], capture_output=True, text=True, timeout=100, check=False,
+    )  # fmt: skip
+    assert time.monotonic() - start < 18
+    said = f"--cluster: no scheduler answers at {address} (allowed: an address like tcp://192.168.1.20:8786)"
+    assert done.stderr.splitlines() == [said]
+
+
+@pytest.mark.parametrize("answer", [b"HTTP/1.1 400 Bad Request\r\n\r\n", b""])
+def test_somebody_who_is_no_scheduler_is_said(answer: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A web server's first bytes, taken for a length, were "not enough memory for this"."""
+    pytest.importorskip("distributed")
+    monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
+    with socket.create_server(("127.0.0.1", 0)) as server:
+
+        def serve() -> None:
+            with suppress(OSError):
+                while True:
+                    other, _ = server.accept()
+                    with other:
+                        other.sendall(answer)
+
+        threading.Thread(target=serve, daemon=True).start()
+        with pytest.raises(InputError, match="no scheduler answers at 127"):
+            ClusterEngine(f"127.0.0.1:{server.getsockname()[1]}")
+
+
+def test_no_address_is_not_taken_for_a_cluster_of_its_own() -> None:
+    pytest.importorskip("distributed")
+    with pytest.raises(InputError, match="is no address"):
+        ClusterEngine(" ")
 
 
 def test_a_cluster_that_all_workers_have_left_is_not_waited_for(

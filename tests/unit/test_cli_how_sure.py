@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli.how_sure import _FIGURES
+from sim.cli.how_sure import _FIGURES, check_halves, error_of
+from sim.cli.size import check_numbers
 from tests.unit.test_cli_refusals import call
 
 
@@ -23,6 +24,47 @@ def test_every_figure_has_its_unit_and_an_error(tmp_path: Path, capsys: pytest.C
     assert "highest wheel load [N]" in rows
     assert "(0." in rows
     assert "Ended: course end; course end; course end." in rows
+    assert "an estimate from halving step and grid" in " ".join(rows.split())
+
+
+def test_the_error_covers_what_was_measured() -> None:
+    """Badger over a 50 mm kerb: 1 ms and 5 mm, half the step, half the grid; and what 0.25 ms and 1 mm give."""
+    for this, half_step, half_grid, fine in ((1439, 1484, 1483, 1522), (2614, 2732, 2609, 2747)):
+        assert error_of(this, half_step, half_grid) >= abs(this - fine)
+
+
+@pytest.mark.parametrize("power", [1, 2])
+def test_the_error_covers_all_of_a_first_and_a_second_order(power: int) -> None:
+    """Both errors point the same way: they add."""
+
+    def figure(step: float, grid: float) -> float:
+        return 100.0 + 7.0 * step**power + 3.0 * grid**power
+
+    assert error_of(figure(1, 1), figure(0.5, 1), figure(1, 0.5)) >= 10.0 * (1 - 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("option", "said"),
+    [
+        (["--ground-mm", "1"], "--ground-mm: with --how-sure 1 mm cannot be halved (allowed: 10, 5, 2.5 or 2 mm)"),
+        (["--ground-mm", "1.25"], "--ground-mm: with --how-sure 1.25 mm cannot be halved"),
+        (["--dt-ms", "0.01"], "--dt-ms: with --how-sure 0.01 ms cannot be halved (allowed: 0.02 ms or more)"),
+    ],
+)
+def test_what_cannot_be_halved_is_said_before_the_run(
+    option: list[str], said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "run"
+    code, out, err = call(capsys, "run", "badger", "kerb-50", "--how-sure", *option, "--out", str(folder))
+    assert (code, out) == (2, "")
+    assert err.startswith(said)
+    assert not folder.exists()
+
+
+@pytest.mark.parametrize(("dt_ms", "ground_mm"), [(0.02, 2.0), (None, 10.0)])
+def test_what_may_be_halved_gives_runs_that_are_taken(dt_ms: float | None, ground_mm: float) -> None:
+    check_halves(dt_ms, ground_mm)
+    check_numbers(None if dt_ms is None else 0.5 * dt_ms, 0.5 * ground_mm)
 
 
 @pytest.mark.parametrize("words", [["sheet", "badger"], ["course", "yard"]])
