@@ -12,6 +12,8 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure as Picture
+from matplotlib.layout_engine import ConstrainedLayoutEngine
+from matplotlib.patches import Rectangle
 
 from sim.study.figures import Figure
 
@@ -32,6 +34,12 @@ class Series:
     wheel_load_N: Floats
     pitch_deg: Floats
     tension_N: Floats | None
+    speed_m_s: float | None = None
+    """Target speed [m/s], None for the one the files say."""
+
+    @property
+    def where(self) -> str:
+        return self.course if self.speed_m_s is None else f"{self.course} at {self.speed_m_s:g} m/s"
 
 
 def svg(picture: Picture, name: str) -> str:
@@ -53,13 +61,16 @@ def overlay(series: Sequence[Series]) -> str:
     rows = [row for row in rows if row[1]]
     picture = Picture(figsize=(9.0, 2.3 * len(rows)))
     axes = picture.subplots(len(rows), 1, sharex=True, squeeze=False)[:, 0]
+    # By run, not by place in a row: one without a track has no curve in the last.
+    colour = {id(s): COLOURS[i % len(COLOURS)] for i, s in enumerate(series)}
     for ax, (title, curves) in zip(axes, rows, strict=True):
-        for i, (s, y) in enumerate(curves):
+        for s, y in curves:
             x, thin = thinned(s.x_m, y)
-            ax.plot(x, thin, color=COLOURS[i % len(COLOURS)], lw=0.9, label=s.label)
+            ax.plot(x, thin, color=colour[id(s)], lw=0.9, label=s.label)
         ax.set_ylabel(title)
         _plain(ax)
-    axes[0].legend(loc="upper left", bbox_to_anchor=(0, 1.35), ncols=2, frameon=False)
+    columns = 2 if max(len(s.label) for s in series) < 50 else 1
+    axes[0].legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=columns, frameon=False)
     axes[-1].set_xlabel("course position of the centre of mass [m]")
     return svg(picture, "overlay")
 
@@ -75,31 +86,72 @@ def thinned(x: Floats, y: Floats) -> tuple[Floats, Floats]:
     return x[keep], y[keep]
 
 
+NOT_RUN, NOT_OVER, NO_FIGURE, KNOWN = range(4)
+"""What a cell of a heat map may be: no such combination, short of the end, without this figure, with a number."""
+
+EMPTY = {
+    NOT_OVER: "grey: did not reach the end",
+    NO_FIGURE: "hatched: has no such figure",
+    NOT_RUN: "blank: not run",
+}
+"""How cells without a number look, and what that says."""
+
+
+def cells_of(
+    worst: pd.DataFrame, row: str, column: str, figure: Figure
+) -> tuple[list[Any], list[Any], Floats, np.ndarray[Any, np.dtype[np.int_]]]:
+    """Values along both sides in the order given, the figure in each cell, and what each cell is."""
+    worst = worst.sort_values("variant", kind="stable")
+    down, rows = pd.factorize(worst[row], use_na_sentinel=False)
+    across, columns = pd.factorize(worst[column], use_na_sentinel=False)
+    values = np.full((len(rows), len(columns)), np.nan)
+    kinds = np.full(values.shape, NOT_RUN)
+    told = zip(down, across, worst["completed"], worst[figure.column].astype(float), strict=True)
+    for i, j, over, value in told:
+        kind = (KNOWN if np.isfinite(value) else NO_FIGURE) if over else NOT_OVER
+        if kind > kinds[i, j]:
+            kinds[i, j] = kind
+            values[i, j] = value if kind == KNOWN else np.nan
+    return list(rows), list(columns), values, kinds
+
+
+def heat_note(worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figure]) -> str:
+    """What the heat maps of these figures show, and the cells without a number that there are."""
+    seen = set().union(*(np.unique(cells_of(worst, row, column, f)[3]).tolist() for f in figures))
+    told = ["darker is worse", *(said for kind, said in EMPTY.items() if kind in seen)]
+    return f"Each figure at its worst over the courses; {'; '.join(told)}."
+
+
 def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:
-    """One figure over a grid of two settings, each cell with its number; empty where a run failed."""
-    worst = worst.sort_values("variant")
-    grid = worst[worst["completed"]].pivot_table(
-        index=row, columns=column, values=figure.column, aggfunc="first", sort=False
-    )
-    # All values of the grid, in the order given, also where nothing completed.
-    grid = grid.reindex(index=list(dict.fromkeys(worst[row])), columns=list(dict.fromkeys(worst[column])))
-    values = grid.to_numpy(dtype=float)
-    picture = Picture(figsize=(1.8 + 0.62 * grid.shape[1], 1.2 + 0.36 * grid.shape[0]))
+    """One figure over a grid of two settings, each cell with its number; see heat_note for cells without."""
+    rows, columns, values, kinds = cells_of(worst, row, column, figure)
+    picture = Picture(figsize=(1.8 + 0.62 * len(columns), 1.2 + 0.36 * len(rows)))
     ax = picture.subplots()
     shades = "YlOrBr" if figure.better != "higher" else "YlOrBr_r"
-    ax.set_facecolor("#dddddd")
     ax.imshow(values, cmap=shades, aspect="auto")
-    ax.set_xticks(range(grid.shape[1]), [_text(v) for v in grid.columns])
-    ax.set_yticks(range(grid.shape[0]), [_text(v) for v in grid.index])
-    ax.set_xlabel(column)
-    ax.set_ylabel(row)
+    for (i, j), kind in np.ndenumerate(kinds):
+        if kind == NOT_OVER:
+            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, fc="#c4c4c4", ec="none"))
+        elif kind == NO_FIGURE:
+            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, fc="white", ec="#999999", lw=0, hatch="////"))
+    names = [_text(v) for v in columns]
+    ax.set_xticks(range(len(columns)), names)
+    if max(map(len, names)) > 7:  # wider than a cell
+        ax.tick_params("x", rotation=30)
+        for label in ax.get_xticklabels():
+            label.set(ha="right", rotation_mode="anchor")
+    ax.set_yticks(range(len(rows)), [_text(v) for v in rows])
+    ax.set_xlabel(_path(column))
+    ax.set_ylabel(_path(row, 20))
     ax.set_title(figure.title, fontsize=9)
     if values.size <= 400 and np.isfinite(values).any():
         least, most = np.nanmin(values), np.nanmax(values)
         for (i, j), v in np.ndenumerate(values):
+            if kinds[i, j] != KNOWN:
+                continue
             share = (v - least) / (most - least) if most > least else 0.0
             dark = share > 0.6 if figure.better != "higher" else share < 0.4
-            said = f"{v:.{figure.digits}f}" if np.isfinite(v) else "–"
+            said = f"{v:.{figure.digits}f}"
             ax.text(j, i, said, ha="center", va="center", fontsize=7, color="white" if dark else "black")
     return svg(picture, f"heat-{figure.column}")
 
@@ -108,48 +160,90 @@ def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
     """Each figure against the one varied setting."""
     across = min(3, len(figures))
     down = -(-len(figures) // across)
-    picture = Picture(figsize=(3.1 * across, 2.2 * down), layout="constrained")
+    # With room between, or the title of one panel stands on the numbers of the one above.
+    room = ConstrainedLayoutEngine(h_pad=0.12, w_pad=0.08)
+    picture = Picture(figsize=(3.1 * across, 2.5 * down), layout=room)
     axes = picture.subplots(down, across, squeeze=False).ravel()
     order = worst.sort_values(path)
     for ax, figure in zip(axes, figures, strict=False):
         y = order[figure.column].where(order["completed"]).to_numpy(dtype=float)
         ax.plot(order[path].to_numpy(dtype=float), y, "o-", color=COLOURS[0], ms=3, lw=1)
-        ax.set_title(figure.title, fontsize=9)
+        ax.set_title(figure.title, fontsize=9, fontweight="bold")
+        ax.set_xlabel(_path(path), fontsize=8)
+        ax.ticklabel_format(axis="y", useOffset=False)
         if len(order) <= 6:  # a tick for every value that was tried, none between
             ax.set_xticks(order[path].to_numpy(dtype=float), [_text(v) for v in order[path]])
         _plain(ax)
     for ax in axes[len(figures) :]:
         ax.set_visible(False)
-    picture.supxlabel(path, fontsize=9)
     return svg(picture, "one-way")
 
 
-def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> str:
-    """Two figures against each other; those that no variant beats on every count are filled and numbered."""
-    picture = Picture(figsize=(5.6, 4.0))
+def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> tuple[str, int]:
+    """Two figures against each other, those beaten on every count hollow, and how many numbers found no room."""
+    picture = Picture(figsize=(6.6, 4.4))
     ax = picture.subplots()
-    over = worst[worst["completed"]]
-    beaten = over["beaten_by"] != ""
+    at = worst[[x.column, y.column]].to_numpy(dtype=float)
+    drawn = worst["completed"].to_numpy(dtype=bool) & np.isfinite(at).all(axis=1)
+    at, over = at[drawn], worst[drawn]
+    beaten = (over["beaten_by"] != "").to_numpy(dtype=bool)
     if beaten.any():
-        ax.plot(
-            over.loc[beaten, x.column],
-            over.loc[beaten, y.column],
-            "o",
-            mfc="none",
-            color="#888888",
-            ms=5,
-            label="another is as good or better",
-        )
-    front = over[~beaten]
-    ax.plot(front[x.column], front[y.column], "o", color=COLOURS[0], ms=6, label="none is as good or better")
-    for number, px, py in front[["variant", x.column, y.column]].head(25).itertuples(index=False):
-        ax.annotate(str(number), (px, py), xytext=(4, 4), textcoords="offset points", fontsize=7)
+        ax.plot(*at[beaten].T, "o", mfc="none", color="#888888", ms=5, label="another is as good or better")
+    ax.plot(*at[~beaten].T, "o", color=COLOURS[0], ms=6, label="none is as good or better")
+    ax.margins(0.08)
     ax.set_xlabel(_arrow(x))
     ax.set_ylabel(_arrow(y))
     if beaten.any():
         ax.legend(frameon=False, fontsize=8, loc="upper left", bbox_to_anchor=(0.0, 1.12), ncols=2)
     _plain(ax)
-    return svg(picture, "trade-off")
+    ax.autoscale_view()  # only now do the limits stand, and with them where on the page each dot is [points]
+    points = ax.transData.transform(at) * 72 / picture.dpi if len(at) else at
+    first = np.argsort(beaten, kind="stable")  # a beaten one's number takes nobody's room
+    names = [str(v) for v in over["variant"].to_numpy()[first]]
+    places = beside(points[first], names)
+    for i, name, place in zip(first, names, places, strict=True):
+        if place is not None:
+            look: dict[str, Any] = {"color": "#888888" if beaten[i] else "black", "ha": "center", "va": "center"}
+            ax.annotate(name, at[i], place, textcoords="offset points", fontsize=NUMBER_PT, **look)
+    return svg(picture, "trade-off"), sum(place is None for place in places)
+
+
+NUMBER_PT = 7.0
+"""Size of the numbers beside the dots [points]."""
+
+MAX_NUMBERS = 200
+"""Dots of one picture that get a number at most."""
+
+
+def beside(points: Floats, names: Sequence[str]) -> list[tuple[float, float] | None]:
+    """Where each dot's name has its middle, from the dot [points]; None where all room is taken.
+
+    points: middles of the dots [points], shape (n, 2). The first come first; no name lies on a dot or a name.
+    """
+    taken = np.empty((0, 4))
+    dot = 3.5  # half a dot
+    dots = np.hstack([points - dot, points + dot]) if len(points) else taken
+    places: list[tuple[float, float] | None] = []
+    for name, middle in zip(names[:MAX_NUMBERS], points, strict=False):
+        half = np.array([0.33 * NUMBER_PT * len(name), 0.42 * NUMBER_PT])
+        out = dot + 0.5 + half
+        side = np.array([dot - 1.5, dot - 1.5]) + half  # nearer when past a corner of the dot
+        ways = [side, (out[0], 0), side * (1, -1), side * (-1, 1), (-out[0], 0), -side, (0, out[1]), (0, -out[1])]
+        for way in ways:
+            box = np.concatenate([middle + way - half, middle + way + half])
+            own = np.all(dots[:, :2] == middle - dot, axis=1)
+            if not (_hit(box, taken) or _hit(box, dots[~own])):
+                taken = np.vstack([taken, box])
+                places.append((float(way[0]), float(way[1])))
+                break
+        else:
+            places.append(None)
+    return places + [None] * (len(names) - len(places))
+
+
+def _hit(box: Floats, others: Floats) -> bool:
+    """Whether a box (left, bottom, right, top) lies on any of others, shape (n, 4)."""
+    return bool(((box[:2] < others[:, 2:]) & (box[2:] > others[:, :2])).all(axis=1).any())
 
 
 def driver_bars(drivers: pd.DataFrame, figures: Sequence[Figure]) -> str:
@@ -179,6 +273,18 @@ def _plain(ax: Axes) -> None:
 
 def _arrow(figure: Figure) -> str:
     return f"{figure.title}, {figure.better} is better"
+
+
+def _path(path: str, most: int = 40) -> str:
+    """A field's path, in lines broken at its dots if it is long beside a small picture."""
+    lines = [""]
+    for part in path.split("."):
+        longer = f"{lines[-1]}.{part}" if lines[-1] else part
+        if len(longer) > most and lines[-1]:
+            lines.append(f".{part}")
+        else:
+            lines[-1] = longer
+    return "\n".join(lines)
 
 
 def _text(value: Any) -> str:

@@ -40,47 +40,81 @@ def costs(worst: pd.DataFrame, figures: list[Figure]) -> np.ndarray[tuple[int, i
 def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
     """For each variant the number of one that is as good on every count and better on one, or "".
 
+    Two are compared on the figures that both have: without springs there is no spring margin to be better or
+    worse by, and that shields nobody from being beaten on the rest. Three with different gaps may then beat each
+    other in a ring, but only if they are equal on every figure that all three have.
     A variant that does not complete is beaten by none and beats none: it is out of the comparison.
     """
-    figures = ranked(worst)
-    cost = costs(worst, figures)
-    usable = worst["completed"].to_numpy(dtype=bool) & ~np.isnan(cost).any(axis=1)
+    cost = costs(worst, ranked(worst))
+    usable = worst["completed"].to_numpy(dtype=bool) & ~np.isnan(cost).all(axis=1)
+    cost[~usable] = np.nan
+    front = _fronts(cost, np.flatnonzero(usable))
+    # Who is beaten in turn is named last, so that the reader is led to one worth looking at.
+    rivals = cost[front]
+    front = front[np.argsort([_beats(rivals, cost[i]).any() for i in front], kind="stable")]
+    rivals = cost[front]
     names = worst["variant"].astype(str).to_numpy()
     out = np.full(len(worst), "", dtype=object)
-    # In order of the summed ranks a beaten variant comes after one that beats it, so it is enough to
-    # compare with those not beaten so far.
-    order = np.argsort(worst_rank(cost), kind="stable")
-    front: list[int] = []
-    for i in (int(k) for k in order if usable[k]):
-        if front:
-            no_worse = (cost[front] <= cost[i]).all(axis=1)
-            better = (cost[front] < cost[i]).any(axis=1)
-            winners = np.flatnonzero(no_worse & better)
-            if len(winners):
-                out[i] = names[front[int(winners[0])]]
-                continue
-        front.append(i)
+    for i in np.flatnonzero(usable):
+        winners = np.flatnonzero(_beats(rivals, cost[i]))
+        if len(winners):
+            out[i] = names[front[winners[0]]]
     return pd.Series(out, index=worst.index, dtype=str)
 
 
-def worst_rank(
+def _beats(
+    some: np.ndarray[tuple[int, int], np.dtype[np.float64]], one: np.ndarray[tuple[int], np.dtype[np.float64]]
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Which of some are as good as one on each figure that both have, and better on one of these."""
+    # A comparison with nan is false, so a figure that either lacks speaks for neither.
+    worse, better = np.any(some > one, axis=1), np.any(some < one, axis=1)
+    return np.asarray(better & ~worse, dtype=np.bool_)
+
+
+def _fronts(
+    cost: np.ndarray[tuple[int, int], np.dtype[np.float64]], among: np.ndarray[tuple[int], np.dtype[np.intp]]
+) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+    """Of those that have the same figures, the ones that none of them beats; all such groups, best places first.
+
+    Whatever beats a variant has in its own group one on the front that beats it too, so these are enough to
+    compare with, and not every variant with every other.
+    """
+    places = mean_places(cost)
+    fronts: dict[bytes, list[int]] = {}
+    # A beaten variant has a worse mean place than the one of its group that beats it, so it comes after that.
+    for i in sorted(map(int, among), key=lambda k: float(places[k])):
+        front = fronts.setdefault(np.isnan(cost[i]).tobytes(), [])
+        if not _beats(cost[front], cost[i]).any():
+            front.append(i)
+    found = np.array([i for front in fronts.values() for i in front], dtype=np.intp)
+    return found[np.argsort(places[found], kind="stable")]
+
+
+def mean_places(
     cost: np.ndarray[tuple[int, int], np.dtype[np.float64]],
 ) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    """Sum over the figures of each variant's place (1 = best, ties share a place), shape (variants,)."""
-    return pd.DataFrame(cost).rank(method="average", na_option="bottom").sum(axis=1).to_numpy()
+    """Mean of each variant's places on the figures that it has (1 = best, ties share a place), shape (variants,).
+
+    A figure that only some have gives places from 1 to their number: these are stretched to the number of all,
+    or the last of two would stand as well as the second of ten. nan for a variant without figures.
+    """
+    frame = pd.DataFrame(cost)
+    many = int(frame.notna().any(axis=1).sum())
+    return (frame.rank(method="average") * ((many + 1) / (frame.count() + 1))).mean(axis=1).to_numpy()
 
 
 def rank(table: pd.DataFrame) -> pd.DataFrame:
     """Variants in reading order: those that complete first, then by their mean place over the figures.
 
-    Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures of its
-    place among all variants), `beaten_by` and `best_on` (headings of the figures where none is better).
+    Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
+    its place among all variants; empty for one that does not complete), `beaten_by` and `best_on` (headings of
+    the figures where none is better).
     """
     worst = worst_over_courses(table)
     figures = ranked(worst)
     cost = costs(worst, figures)
     cost[~worst["completed"].to_numpy(dtype=bool)] = np.nan
-    worst["mean_place"] = worst_rank(cost) / max(len(figures), 1)
+    worst["mean_place"] = mean_places(cost)
     worst["beaten_by"] = beaten_by(worst)
     worst["best_on"] = _best_on(cost, figures)
     worst = worst.sort_values(

@@ -22,6 +22,10 @@ DRIVERS = (
     "Spearman's rank correlation: near 1 the figure grows with the field, near -1 it falls, near 0 it does not care; "
     "with few vehicles a weak one may be chance."
 )
+GAPS = (
+    "A dash for one that reaches the end: it has no such figure; that counts neither for nor against it, and two are "
+    "compared on the figures that both have."
+)
 CAUTION = (
     "A planar estimate, not a certificate. Guards, a kill switch and a test at walking pace come before a "
     "rider; local rules and a licensed engineer decide where people or public places are involved."
@@ -39,33 +43,25 @@ def write_comparison(
     pictures: list[tuple[str, str, str]] = []
     if series:
         said = "The first of the ranking, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
-        pictures.append((f"Along the course {series[0].course}", said, plots.overlay(series)))
+        places = list(dict.fromkeys(s.where for s in series))
+        course = f"course{'s' if len(places) > 1 else ''} {', '.join(places)}"
+        pictures.append((f"Along the {course}", said, plots.overlay(series)))
     numeric = [a for a in axes if pd.api.types.is_numeric_dtype(order[a])]
     if len(axes) == 2 and len(order) > 1:
-        maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in moving[:MAX_MAPS])
-        if maps:
-            pictures.append(
-                (
-                    "Over the grid",
-                    "Each figure at its worst over the courses; darker is worse, grey did not reach the end.",
-                    maps,
-                )
-            )
+        mapped = moving[:MAX_MAPS]
+        if mapped:
+            note_on_maps = plots.heat_note(order, axes[1], axes[0], mapped)
+            maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in mapped)
+            pictures.append(("Over the grid", note_on_maps, maps))
     elif len(axes) == 1 and axes == numeric and moving:
         pictures.append(
             ("Against the setting", "Each figure at its worst over the courses.", plots.one_way(order, axes[0], moving))
         )
     pair = _trade(moving)
     if pair:
-        pictures.append(
-            (
-                "Trade-off",
-                "One dot for each variant, with its number. Filled: no other is at least as good on every figure and "
-                "better on one.",
-                plots.trade_off(order, *pair),
-            )
-        )
-    tables = [("Ranking", ranking_note(figures), *_said(*shown(order, figures, axes)))]
+        drawn, left = plots.trade_off(order, *pair)
+        pictures.append(("Trade-off", _trade_note(order, figures, pair, left), drawn))
+    tables = [("Ranking", ranking_note(figures, order), *_said(*shown(order, figures, axes)))]
     if moving:
         tables.append(("Best on what", "", *best_of(order, moving)))
     _write(path, title, note, tables, pictures)
@@ -148,14 +144,34 @@ def settings_of(order: pd.DataFrame) -> list[str]:
     return [n for n in names if n not in fixed and (n != "vehicle" or order[n].nunique() > 1)]
 
 
-def ranking_note(figures: Sequence[Figure]) -> str:
-    """How the order of the ranking comes about, for the reader."""
+def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None) -> str:
+    """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack."""
     many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
     margins = any(f.column.endswith("margin") for f in figures)
+    gaps = order is not None and _gaps(order, figures)
     return (
         "Each figure is the worst over the courses. First those that reach the end, then by the mean of their "
         f"places on {many}, all counted alike: an order to read in, not a verdict."
+        + (f" {GAPS}" if gaps else "")
         + (" A margin is strength over stress: below 1 something yields." if margins else "")
+    )
+
+
+def _gaps(order: pd.DataFrame, figures: Sequence[Figure]) -> bool:
+    """Whether any that reaches the end lacks a figure that another has."""
+    return bool(order.loc[order["completed"], [f.column for f in figures]].isna().any(axis=None))
+
+
+def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figure, Figure], left: int) -> str:
+    """What the dots are, which have no number, and which variants no dot."""
+    over = order.loc[order["completed"], [f.column for f in pair]]
+    dots = " that reaches the end" if len(over) < len(order) else ""
+    dots += " and has both figures" if over.isna().any(axis=None) else ""
+    numbers = ", with its number" if not left else f", with its number where there is room ({left} without)"
+    both = " that both have" if _gaps(order, figures) else ""
+    return (
+        f"One dot for each variant{dots}{numbers}. Filled: no other is at least as good on every figure{both} and "
+        "better on one."
     )
 
 

@@ -49,6 +49,49 @@ def test_front_equals_the_definition_pair_by_pair() -> None:
         assert winner == "" or int(winner) - 1 in beats
 
 
+def test_a_lacking_figure_shields_nobody() -> None:
+    """2 and 3 are worse than 1 on all that they share with it: 2 lacks the same figure, 3 has one more."""
+    margins = [None, None, 2.0, 1.5]
+    t = table(peak_seat_g=[1.0, 2.0, 3.0, 0.5], seat_rms_m_s2=[1.0, 2.0, 3.0, 4.0], spring_margin=margins)
+    order = rank(t).set_index("variant")
+    assert dict(order["beaten_by"]) == {1: "", 2: "1", 3: "1", 4: ""}
+
+
+def test_who_beats_is_named_before_who_is_beaten_in_turn() -> None:
+    """4 is beaten by 2 and 3 in its group, and by 1 across, which beats those too."""
+    margins = [None, 2.0, 2.0, 1.0]
+    t = table(peak_seat_g=[1.0, 2.0, 2.5, 3.0], bump_stop_hits=[0.0, 1.0, 1.0, 2.0], spring_margin=margins)
+    assert list(beaten_by(worst_over_courses(t))) == ["", "1", "1", "1"]
+
+
+def test_front_with_gaps_equals_the_definition_pair_by_pair() -> None:
+    """As above, on 300 random variants of which two figures are often missing: one loop over pairs and figures."""
+    rng = np.random.default_rng(6)
+    figures = [f for f in FIGURES if f.better != HIGHER][:4]
+    cost = rng.integers(0, 40, (300, 4)).astype(float)
+    cost[:, 2:][rng.random((300, 2)) < 0.4] = np.nan
+    t = table(**{f.column: list(cost[:, j]) for j, f in enumerate(figures)})
+
+    def beats(j: int, i: int) -> bool:
+        both = [(a, b) for a, b in zip(cost[j], cost[i], strict=True) if a == a and b == b]
+        return all(a <= b for a, b in both) and any(a < b for a, b in both)
+
+    told = list(beaten_by(worst_over_courses(t)))
+    for i, winner in enumerate(told):
+        beaten = any(beats(j, i) for j in range(300))
+        assert beaten == (winner != "")
+        assert winner == "" or beats(int(winner) - 1, i)
+    assert 0 < told.count("") < 300
+
+
+def test_a_lacking_figure_is_no_last_place() -> None:
+    """1 is first on what it has. Of the two with a margin the first and last count as 5/3 and 10/3 of four."""
+    t = table(peak_seat_g=[1.0, 2.0, 3.0, 4.0], spring_margin=[None, None, 1.0, 2.0])
+    order = rank(t).set_index("variant")
+    assert list(order.index) == [1, 2, 4, 3]
+    assert list(order["mean_place"]) == pytest.approx([1, 2, (4 + 5 / 3) / 2, (3 + 10 / 3) / 2])
+
+
 def test_the_worst_course_counts() -> None:
     t = table(peak_seat_g=[1.0, 3.0, 2.0, 2.0], min_belly_clearance_mm=[5.0, 50.0, 20.0, 20.0])
     t["variant"] = [1, 1, 2, 2]

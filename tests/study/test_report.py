@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -94,6 +95,42 @@ def test_every_number_of_a_grid_is_on_its_map(table: pd.DataFrame, tmp_path: Pat
     heat = text[text.index("Over the grid") :]
     for load in ("1750", "1950", "1800", "1900"):
         assert re.search(rf">{load}</text>", heat)
+
+
+def test_the_note_tells_of_gaps_where_there_are_any(table: pd.DataFrame, tmp_path: Path) -> None:
+    for name, margin in (("without", None), ("with", [2.0, 2.0, None, 1.5, 1.4, None])):
+        frame = table.assign(spring_margin=margin)
+        write_comparison(tmp_path / name, "car", frame)
+        text = (tmp_path / name).read_text()
+        assert ("it has no such figure" in text) == (margin is not None)
+        assert ("on every figure that both have" in text) == (margin is not None)
+
+
+def test_the_heading_of_the_overlay_names_course_and_speed(table: pd.DataFrame, tmp_path: Path) -> None:
+    write_comparison(tmp_path / "r.html", "car", table, [replace(series()[0], speed_m_s=0.6)])
+    assert "<h2>Along the course yard at 0.6 m/s</h2>" in (tmp_path / "r.html").read_text()
+
+
+def test_the_note_under_the_trade_off_counts_the_numbers_left_out(tmp_path: Path) -> None:
+    """Forty variants on one spot: a few numbers find room round it."""
+    n = 40
+    frame = pd.DataFrame(
+        {
+            "variant": range(1, n + 1), "vehicle": "car", "course": "yard", "hull.mass_kg": range(n), "state": "done",
+            "reason": "", "completed": True, "peak_wheel_load_N": [1e3 + 1e-6 * i for i in range(n)],
+            "seat_rms_m_s2": [1 - 1e-6 * i for i in range(n)],
+        }
+    )  # fmt: skip
+    frame.loc[n] = {**frame.loc[0].to_dict(), "variant": n + 1, "peak_wheel_load_N": 2e3, "seat_rms_m_s2": 2.0}
+    write_comparison(tmp_path / "r.html", "car", frame)
+    text = (tmp_path / "r.html").read_text()
+    left = re.search(r"One dot for each variant, with its number where there is room \((\d+) without\)", text)
+    assert left
+    drawn = text[text.index("Trade-off") :]
+    drawn = drawn[: drawn.index("</svg>")]
+    numbers = re.findall(r"font-size: 7px[^>]*>(\d+)</text>", drawn)
+    assert len(numbers) == len(set(numbers)) == n + 1 - int(left[1])
+    assert str(n + 1) in numbers
 
 
 def test_thinning_keeps_every_peak() -> None:
