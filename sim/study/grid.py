@@ -69,6 +69,8 @@ class Plan:
         paths = [a.path for a in self.axes]
         names, ways = names_of(self.vehicles), names_of(self.courses)
         number = 0
+        # Speeds are as good as a setting if they are all that differs; else each variant is run at all of them.
+        apart = len(self.speeds_m_s) > 1 and not self.axes and len(self.vehicles) == 1
         for vehicle in self.vehicles:
             columns = [a.values for a in self.axes]
             sets: Iterable[tuple[Any, ...]] = (
@@ -77,7 +79,8 @@ class Plan:
             for values in sets:
                 number += 1
                 settings = {**(self.settings or {}), **dict(zip(paths, values, strict=True))}
-                for course, speed in itertools.product(self.courses, self.speeds_m_s):
+                for k, (speed, course) in enumerate(itertools.product(self.speeds_m_s, self.courses)):
+                    number += apart and k > 0 and k % len(self.courses) == 0
                     yield Case(number, vehicle, course, settings, speed, names[vehicle], ways[course])
 
 

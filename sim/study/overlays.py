@@ -51,6 +51,8 @@ def _label(case: Case, several: bool) -> str:
         f"{tail if tails.count(tail) == 1 else path} {value}"
         for (path, value), tail in zip(case.settings.items(), tails, strict=True)
     ]
+    if not told and case.speed_m_s is not None:  # then the speeds are the variants
+        told.append(f"{case.speed_m_s:g} m/s")
     label = f"variant {case.variant}: {', '.join([_vehicle(case)] * (several or not told) + told)}"
     return label if len(label) <= LONGEST else f"{label[: LONGEST - 3]}..."
 

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 import pandas as pd
 
 from sim.study.figures import completed, ranked, why_not
-from sim.study.rank import rank
-from sim.study.report import best_of, cell, is_number, plain, ranking_note, settings_of, shown, telling
+from sim.study.rank import over_what, rank
+from sim.study.report import best_of, cell, has_gaps, is_number, plain, ranking_note, settings_of, shown, telling
 
 MAX_LINES = 30
 WIDE = 200
@@ -124,7 +124,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
             told = ", ".join(f"{f.title} {cell(float(over[f.column].iloc[0]), f.digits)}" for f in alike)
             _say(f"The same for all: {told}")
         print()
-        _say(ranking_note(figures))
+        _say(ranking_note(figures, order, over_what(table)))
         heads, rows = best_of(order, figures)
         if rows:
             print()
@@ -141,7 +141,8 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
     if len(front) and len(order) > 1:
         names = ", ".join(str(v) for v in sorted(front["variant"]))
         all_of_them = "all of them: " if len(front) == len(over) > 1 else ""
-        _say(f"Worth a look, as no other is at least as good on every figure and better on one: {all_of_them}{names}")
+        both = " that both have" if has_gaps(order, figures) else ""
+        _say(f"Worth a look, as no other is as good on every figure{both} and better on one: {all_of_them}{names}")
     return order
 
 

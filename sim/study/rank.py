@@ -16,7 +16,8 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
     """
     figures = ranked(table)
     over = completed(table)
-    own = [c for c in table.columns[: table.columns.get_loc("state")] if c not in ("course", "speed_m_s")]
+    first = table.columns[: table.columns.get_loc("state")]
+    own = [c for c in first if c != "course" and (c != "speed_m_s" or speed_is_varied(table))]
     rows = []
     for _, part in table.groupby("variant", sort=True):
         ok = over[part.index]
@@ -29,6 +30,20 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
             row[f.column] = values.max() if f.better == LOWER else values.min()
         rows.append(row)
     return pd.DataFrame(rows)
+
+
+def speed_is_varied(table: pd.DataFrame) -> bool:
+    """Whether each variant has a speed of its own, rather than all of them the same few."""
+    if "speed_m_s" not in table or table["speed_m_s"].nunique() < 2:
+        return False
+    return bool((table.groupby("variant")["speed_m_s"].nunique() == 1).all())
+
+
+def over_what(table: pd.DataFrame) -> str:
+    """Over what a variant's figures are at their worst, in words."""
+    speeds = "speed_m_s" in table and table["speed_m_s"].nunique() > 1 and not speed_is_varied(table)
+    courses = "courses" if table["course"].nunique() > 1 else "course"
+    return f"the {courses} and speeds" if speeds else f"the {courses}"
 
 
 def costs(worst: pd.DataFrame, figures: list[Figure]) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:

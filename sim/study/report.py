@@ -13,7 +13,7 @@ from sim.study import plots
 from sim.study.figures import FIGURES, HIGHER, OTHER, Figure, figure_of, ranked
 from sim.study.files import write_text
 from sim.study.find import Found
-from sim.study.rank import rank
+from sim.study.rank import over_what, rank
 from sim.study.tolerance import ToleranceStudy
 
 MAX_ROWS = 200
@@ -54,14 +54,13 @@ def write_comparison(
             maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in mapped)
             pictures.append(("Over the grid", note_on_maps, maps))
     elif len(axes) == 1 and axes == numeric and moving:
-        pictures.append(
-            ("Against the setting", "Each figure at its worst over the courses.", plots.one_way(order, axes[0], moving))
-        )
+        said = f"Each figure at its worst over {over_what(table)}."
+        pictures.append(("Against the setting", said, plots.one_way(order, axes[0], moving)))
     pair = _trade(moving)
     if pair:
         drawn, left = plots.trade_off(order, *pair)
         pictures.append(("Trade-off", _trade_note(order, figures, pair, left), drawn))
-    tables = [("Ranking", ranking_note(figures, order), *_said(*shown(order, figures, axes)))]
+    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes)))]
     if moving:
         tables.append(("Best on what", "", *best_of(order, moving)))
     _write(path, title, note, tables, pictures)
@@ -144,20 +143,23 @@ def settings_of(order: pd.DataFrame) -> list[str]:
     return [n for n in names if n not in fixed and (n != "vehicle" or order[n].nunique() > 1)]
 
 
-def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None) -> str:
-    """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack."""
+def ranking_note(
+    figures: Sequence[Figure], order: pd.DataFrame | None = None, over: str = "the courses"
+) -> str:
+    """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack;
+    over: see rank.over_what."""
     many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
     margins = any(f.column.endswith("margin") for f in figures)
-    gaps = order is not None and _gaps(order, figures)
+    gaps = order is not None and has_gaps(order, figures)
     return (
-        "Each figure is the worst over the courses. First those that reach the end, then by the mean of their "
+        f"Each figure is the worst over {over}. First those that reach the end, then by the mean of their "
         f"places on {many}, all counted alike: an order to read in, not a verdict."
         + (f" {GAPS}" if gaps else "")
         + (" A margin is strength over stress: below 1 something yields." if margins else "")
     )
 
 
-def _gaps(order: pd.DataFrame, figures: Sequence[Figure]) -> bool:
+def has_gaps(order: pd.DataFrame, figures: Sequence[Figure]) -> bool:
     """Whether any that reaches the end lacks a figure that another has."""
     return bool(order.loc[order["completed"], [f.column for f in figures]].isna().any(axis=None))
 
@@ -168,7 +170,7 @@ def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figu
     dots = " that reaches the end" if len(over) < len(order) else ""
     dots += " and has both figures" if over.isna().any(axis=None) else ""
     numbers = ", with its number" if not left else f", with its number where there is room ({left} without)"
-    both = " that both have" if _gaps(order, figures) else ""
+    both = " that both have" if has_gaps(order, figures) else ""
     return (
         f"One dot for each variant{dots}{numbers}. Filled: no other is at least as good on every figure{both} and "
         "better on one."

@@ -173,3 +173,19 @@ def test_an_older_report_does_not_stay_beside_a_stopped_table(
     assert ": not run" not in out
     assert "Stopped" in err
     assert not (tmp_path / "report.html").exists()
+
+
+def test_speeds_that_alone_differ_are_variants(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With nothing else varied each has a row of its own; else a variant is told at its worst over them."""
+    plan = make_plan("badger", ["kerb-50", "yard"], speeds_m_s=[0.6, 1.2])
+    assert [(c.variant, c.speed_m_s, c.course.stem) for c in plan] == [
+        (1, 0.6, "kerb-50"), (1, 0.6, "yard"), (2, 1.2, "kerb-50"), (2, 1.2, "yard"),
+    ]  # fmt: skip
+    both = list(make_plan("badger", ["kerb-50"], ["hull.mass_kg=260,270"], speeds_m_s=[0.6, 1.2]))
+    assert [c.variant for c in both] == [1, 1, 2, 2]
+    asked = ("compare", "badger", "kerb-50", "--speed", "0.6,1.2", "--workers", 1)
+    _, out, _ = call(capsys, *asked, "--out", tmp_path / "a")
+    assert "worst over the course." in out
+    assert "speed_m_s" in out
+    _, out, _ = call(capsys, *asked, "--vary", "hull.mass_kg=260,270", "--out", tmp_path / "b")
+    assert "worst over the course and speeds." in out
