@@ -58,6 +58,15 @@ def motor(d, target, u):
 
 
 @inner
+def book_push(ledger, work):
+    """Enter what the sprocket's push (wheeled: the motor's) has done in a step [J]: the motor gives, the brake takes."""
+    if work > 0.0:
+        ledger[0].motor += work
+    else:
+        ledger[0].brake += work
+
+
+@inner
 def set_target(m: Model, w: Work, dt):
     """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
     c = w.carry[0]
@@ -136,9 +145,6 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
     w.carry[0].slip = share
     w.carry[0].slip_speed = slip
     w.carry[0].grip_left = grip - abs(total)
-    if push * (middle + turning) > 0.0:
-        w.ledger[0].motor += push * (middle + turning) * dt
-    else:
-        w.ledger[0].brake += push * (middle + turning) * dt
+    book_push(w.ledger, push * (middle + turning) * dt)
     w.ledger[0].drag += drag * middle * dt
     w.ledger[0].slip += power * dt

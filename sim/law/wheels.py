@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 
 from sim.law.compile import inner
-from sim.law.drive import SHEAR_S, motor, ramp, set_target
+from sim.law.drive import SHEAR_S, book_push, motor, ramp, set_target
 from sim.law.ground import LOAD, NX, NY, RIM, SHEAR, SLIP, SLIPPED, TRACTION, VX, VY, X, Y, push
 from sim.law.work import TRACK, Work
 from sim.model.arrays import Model
@@ -132,8 +132,5 @@ def wheels(m: Model, w: Work, dt):
     w.carry[0].slip = total / grip if grip > 0.0 else 0.0
     w.carry[0].slip_speed = slipping
     w.carry[0].grip_left = grip - abs(total)
-    if given * (middle + turning) > 0.0:
-        w.ledger[0].motor += given * (middle + turning) * dt
-    else:
-        w.ledger[0].brake += given * (middle + turning) * dt
+    book_push(w.ledger, given * (middle + turning) * dt)
     w.ledger[0].slip += power * dt
