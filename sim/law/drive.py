@@ -59,7 +59,7 @@ def motor(d, target, u):
 
 @inner
 def book_push(ledger, work):
-    """Enter what the sprocket's push (wheeled: the motor's) has done in a step [J]: the motor gives, the brake takes."""
+    """Enter what the push of the sprocket (wheeled: of the motor) has done in a step [J]: motor gives, brake takes."""
     if work > 0.0:
         ledger[0].motor += work
     else:
