@@ -115,11 +115,13 @@ def cells_of(
     return list(rows), list(columns), values, kinds
 
 
-def heat_note(worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figure]) -> str:
-    """What the heat maps of these figures show, and the cells without a number that there are."""
+def heat_note(
+    worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figure], over: str = "the courses"
+) -> str:
+    """What the heat maps of these figures show, and the cells without a number that there are; see rank.over_what."""
     seen = set().union(*(np.unique(cells_of(worst, row, column, f)[3]).tolist() for f in figures))
     told = ["darker is worse", *(said for kind, said in EMPTY.items() if kind in seen)]
-    return f"Each figure at its worst over the courses; {'; '.join(told)}."
+    return f"Each figure at its worst over {over}; {'; '.join(told)}."
 
 
 def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:

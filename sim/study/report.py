@@ -50,7 +50,7 @@ def write_comparison(
     if len(axes) == 2 and len(order) > 1:
         mapped = moving[:MAX_MAPS]
         if mapped:
-            note_on_maps = plots.heat_note(order, axes[1], axes[0], mapped)
+            note_on_maps = plots.heat_note(order, axes[1], axes[0], mapped, over_what(table))
             maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in mapped)
             pictures.append(("Over the grid", note_on_maps, maps))
     elif len(axes) == 1 and axes == numeric and moving:
