@@ -49,7 +49,7 @@ def studies() -> list[Row]:
     alone, one, two = studies_and_alone()
     empty = overhead()
     return [
-        ("the run alone, by sim.run", f"{alone * 1e3:.0f}", "1"),
+        ("the run alone, by trundle.run", f"{alone * 1e3:.0f}", "1"),
         ("in a study, one worker", f"{one * 1e3:.0f}", f"{alone / one:.2f}"),
         ("in a study, two workers", f"{two * 1e3:.0f}", f"{alone / two:.2f}"),
         ("two workers against one", "", f"{one / two:.2f}"),
@@ -74,7 +74,7 @@ def main() -> None:
     for heads, rows in (
         (("1 ms steps, one core", "times real time", "Trundle is faster by"), steps),
         (("command, kernels compiled before", "s", "times python alone"), start_up),
-        (("Badger over kerb-100", "ms a run", "times the run alone"), studies),
+        (("Teasel over kerb-100", "ms a run", "times the run alone"), studies),
         (("a frame of the viewer, drawn by the processor", "ms", "times 60 a second"), frames),
     ):
         print(table(heads, rows()), end="\n\n", flush=True)

@@ -13,13 +13,13 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "verification"))
 
 from rigs import flat, kerb, vehicle
 
-from sim.engine.roll import Limits, run_steps
-from sim.engine.space import BodySpace
-from sim.engine.standing import stand
-from sim.law.compile import kernel
-from sim.law.entry import forces as entry_forces
-from sim.law.entry import total as entry_total
-from sim.law.step import forces, total
+from trundle.engine.roll import Limits, run_steps
+from trundle.engine.space import BodySpace
+from trundle.engine.standing import stand
+from trundle.law.compile import kernel
+from trundle.law.entry import forces as entry_forces
+from trundle.law.entry import total as entry_total
+from trundle.law.step import forces, total
 
 DT = 1e-3
 STEPS = 3000

@@ -2,7 +2,7 @@
 
     pytest tests/benchmarks/test_viewer_bench.py --benchmark-only
 
-Prints median and worst 1 %. The vehicle is the shipped Badger with a fourth bogie and a track of 80 links.
+Prints median and worst 1 %. The vehicle is the shipped Teasel with a fourth bogie and a track of 80 links.
 """
 
 from __future__ import annotations
@@ -24,20 +24,20 @@ import pytest
 from scene import seconds
 from viewer_parts import keep
 
-from sim.record.result import run
-from sim.spec.course import load_course
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle, vehicle_from
-from viewer import tweak
-from viewer.app import App
-from viewer.film import Film, film_of_folder, film_of_result
-from viewer.live import start
-from viewer.view import LAYERS
+from trundle.record.result import run
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle, vehicle_from
+from trundle_viewer import tweak
+from trundle_viewer.app import App
+from trundle_viewer.film import Film, film_of_folder, film_of_result
+from trundle_viewer.live import start
+from trundle_viewer.view import LAYERS
 
 
 def eight_stations() -> Film:
-    """Badger longer by one bogie: four bogies of two wheels; the pitch is such that 80 links go round."""
-    data: dict[str, Any] = tweak.written(load_vehicle(find("vehicles", "badger")))
+    """Teasel longer by one bogie: four bogies of two wheels; the pitch is such that 80 links go round."""
+    data: dict[str, Any] = tweak.written(load_vehicle(find("vehicles", "teasel")))
     bogie, track, hull = data["bogie"], data["track"], data["hull"]
     more = bogie["front"]["at_mm"][0] - bogie["middle"]["at_mm"][0]
     bogie["fourth"] = copy.deepcopy(bogie["front"])
@@ -88,9 +88,9 @@ def test_frames_per_second(size: tuple[int, int], least: float, benchmark: Any) 
 
 def test_a_live_run_keeps_real_time_while_it_is_drawn(benchmark: Any) -> None:
     """The run stays ahead of the picture at 1x and 1 ms, drawn at 1280 x 720 as fast as it goes."""
-    vehicle = load_vehicle(find("vehicles", "badger"))
+    vehicle = load_vehicle(find("vehicles", "teasel"))
     course = load_course(find("courses", "kerb-100"))
-    from sim.terrain.ground import lay
+    from trundle.terrain.ground import lay
 
     def live() -> tuple[float, float]:
         begin = time.perf_counter()
@@ -117,7 +117,7 @@ def test_a_live_run_keeps_real_time_while_it_is_drawn(benchmark: Any) -> None:
 
 def test_a_20_s_run_opens_within_2_s(tmp_path: Path, benchmark: Any) -> None:
     """From the folder to the first picture, imports and window aside."""
-    folder = keep(tmp_path / "run", "badger", "yard")
+    folder = keep(tmp_path / "run", "teasel", "yard")
     film_of_folder(folder)
 
     def opened() -> Film:

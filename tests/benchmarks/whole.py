@@ -21,11 +21,11 @@ ROOT = Path(__file__).parents[2]
 
 PYTHON = "python: nothing but itself"
 HELP = "trundle --help"
-RUN = "trundle run badger kerb-50"
+RUN = "trundle run teasel kerb-50"
 COMMANDS = {
     PYTHON: [sys.executable, "-c", "pass"],
-    HELP: [sys.executable, "-c", "from sim.cli.main import main; main(['--help'])"],
-    RUN: [sys.executable, "-c", "from sim.cli.main import main; main(['run', 'badger', 'kerb-50'])"],
+    HELP: [sys.executable, "-c", "from trundle.cli.main import main; main(['--help'])"],
+    RUN: [sys.executable, "-c", "from trundle.cli.main import main; main(['run', 'teasel', 'kerb-50'])"],
 }
 STUDY_RUNS = 40
 
@@ -42,23 +42,23 @@ def command(name: str, repeat: int = 3) -> float:
 
 
 def studies_and_alone(runs: int = STUDY_RUNS) -> tuple[float, float, float]:
-    """Badger over a kerb: by `sim.run` in this process, in a study of one worker, and of two; seconds a run.
+    """Teasel over a kerb: by `trundle.run` in this process, in a study of one worker, and of two; seconds a run.
 
     Workers have started and loaded all before; the three take turns.
     """
-    import sim
-    from sim.spec.shipped import find
-    from sim.study.api import How, run_frame
-    from sim.study.engines import LocalEngine
+    import trundle
+    from trundle.spec.shipped import find
+    from trundle.study.api import How, run_frame
+    from trundle.study.engines import LocalEngine
 
-    course = sim.load_course(find("courses", "kerb-100"))
+    course = trundle.load_course(find("courses", "kerb-100"))
 
     def alone() -> None:
-        sim.run(sim.load_vehicle(find("vehicles", "badger")), course)
+        trundle.run(trundle.load_vehicle(find("vehicles", "teasel")), course)
 
     def study(engine: LocalEngine) -> None:
         frame = pd.DataFrame({"hull.mass_kg": np.linspace(265.0, 270.0, runs)})
-        run_frame(frame, "badger", ["kerb-100"], how=How(engine=engine))
+        run_frame(frame, "teasel", ["kerb-100"], how=How(engine=engine))
 
     one, two = LocalEngine(1), LocalEngine(2)
     try:
@@ -73,8 +73,8 @@ def overhead(variants: int = 400) -> float:
     """Seconds a variant costs that takes no time itself: sending, journal, table; two workers [s]."""
     from study_fakes import how, make_plan
 
-    from sim.study.engines import LocalEngine
-    from sim.study.runs import run_cases
+    from trundle.study.engines import LocalEngine
+    from trundle.study.runs import run_cases
 
     engine = LocalEngine(2)
     try:
@@ -94,7 +94,7 @@ def frame(size: tuple[int, int]) -> float:
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
     from test_viewer_bench import eight_stations
 
-    from viewer.app import App
+    from trundle_viewer.app import App
 
     film = eight_stations()
     app = App(film, size=size)

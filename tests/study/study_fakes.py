@@ -40,7 +40,7 @@ def moody(payload: dict[str, Any]) -> float:
 
 def fake_run(payload: dict[str, Any]) -> dict[str, Any]:
     """A summary that depends on the settings in a known way; mass 13 is no valid vehicle."""
-    from sim.errors import InputError, Problem
+    from trundle.errors import InputError, Problem
 
     s = payload["vehicle_settings"]
     mass = float(s.get("hull.mass_kg", 300))
@@ -62,7 +62,7 @@ def fake_run(payload: dict[str, Any]) -> dict[str, Any]:
 
 def make_plan(folder: Path, masses: range = range(200, 300, 10)) -> Any:
     """Files hold only what the paths need: the fake run reads the settings alone."""
-    from sim.study.grid import Axis, Plan
+    from trundle.study.grid import Axis, Plan
 
     (folder / "v.toml").write_text(
         "[hull]\nmass_kg = 300.0\n[bogie.front]\nkind='paired arms'\n"
@@ -74,16 +74,16 @@ def make_plan(folder: Path, masses: range = range(200, 300, 10)) -> Any:
 
 
 def how(out: Path | None = None, **options: Any) -> Any:
-    from sim.study.runs import How
+    from trundle.study.runs import How
 
     return How(out, function=fake_run, **options)
 
 
 def one_version() -> None:
     """Keys as if the program's source never changed, so that a test may run while somebody edits it."""
-    import sim.study.case
+    import trundle.study.case
 
-    sim.study.case.identity = lambda: {"version": "of the test"}
+    trundle.study.case.identity = lambda: {"version": "of the test"}
 
 
 def threshold_run(payload: dict[str, Any]) -> dict[str, Any]:

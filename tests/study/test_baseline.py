@@ -9,18 +9,18 @@ from pathlib import Path
 import pytest
 from study_fakes import geometry_run
 
-from sim.errors import InputError
-from sim.spec.shipped import find
-from sim.study.baseline import Baseline, check, keep, open_baseline
-from sim.study.junit import junit_xml
-from sim.study.runs import How
+from trundle.errors import InputError
+from trundle.spec.shipped import find
+from trundle.study.baseline import Baseline, check, keep, open_baseline
+from trundle.study.junit import junit_xml
+from trundle.study.runs import How
 
 HOW = How(workers=1, function=geometry_run)
 
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    (tmp_path / "car.toml").write_text(find("vehicles", "badger").read_text())
+    (tmp_path / "car.toml").write_text(find("vehicles", "teasel").read_text())
     (tmp_path / "set.toml").write_text(
         'vehicles = ["car.toml"]\ncourses = ["kerb-100", "yard"]\n'
         '[tolerance]\nevery = "0.5%"\nride_height_mm = 0.2\n'

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from study_fakes import geometry_run
 
-from sim.cli.main import main
-from sim.errors import InputError
-from sim.spec.shipped import find
-from sim.study import baseline as guard
-from sim.study.kept import check_place
+from trundle.cli.main import main
+from trundle.errors import InputError
+from trundle.spec.shipped import find
+from trundle.study import baseline as guard
+from trundle.study.kept import check_place
 
 FRONT, MOVED = "at_mm = [1344, -9]", "at_mm = [1339, -9]"
 README = Path(__file__).parents[2] / "README.md"
@@ -22,7 +22,7 @@ README = Path(__file__).parents[2] / "README.md"
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a car and its list, where runs are cheap."""
-    (tmp_path / "car.toml").write_text(find("vehicles", "badger").read_text())
+    (tmp_path / "car.toml").write_text(find("vehicles", "teasel").read_text())
     (tmp_path / "shop.toml").write_text('vehicles = ["car.toml"]\ncourses = ["kerb-100", "yard"]\n')
     monkeypatch.chdir(tmp_path)
     real = guard.run_cases
@@ -137,7 +137,7 @@ def test_the_examples_of_readme_and_help_can_be_followed(shop: Path, capsys: pyt
         (shop / "shop.toml").write_text(toml)
         declared = guard.open_baseline("shop.toml").declared
         assert declared.courses == ("kerb-100", "yard")
-        assert {"my-hull.toml", "badger"} == set(declared.vehicles)
+        assert {"my-hull.toml", "teasel"} == set(declared.vehicles)
         assert declared.tolerance["every"] == guard.UNLESS_SET["every"]
 
 

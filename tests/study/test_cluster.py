@@ -16,11 +16,11 @@ from conftest import Cluster
 from pandas.testing import assert_frame_equal
 from study_fakes import how, make_plan, moody
 
-from sim.errors import InputError
-from sim.study.cluster import ClusterEngine
-from sim.study.engines import StudyStoppedError
-from sim.study.pool import Outcome, run_all
-from sim.study.runs import run_cases
+from trundle.errors import InputError
+from trundle.study.cluster import ClusterEngine
+from trundle.study.engines import StudyStoppedError
+from trundle.study.pool import Outcome, run_all
+from trundle.study.runs import run_cases
 
 
 def collect(cluster: Cluster, tasks: list[tuple[str, dict[str, object]]], **options: float) -> dict[str, Outcome]:
@@ -69,8 +69,8 @@ def test_a_task_that_hangs_is_stopped_and_the_rest_is_done(cluster: Cluster) -> 
 
 
 def test_workers_of_another_version_are_refused(cluster: Cluster, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("sim.study.identity._version", lambda package: "0.0.0")
-    from sim.study.identity import identity
+    monkeypatch.setattr("trundle.study.identity._version", lambda package: "0.0.0")
+    from trundle.study.identity import identity
 
     identity.cache_clear()
     try:
@@ -85,7 +85,7 @@ def test_a_wrong_address_is_one_message_and_ends_at_once(address: str, tmp_path:
     """A client that was half made is closed: at the end of the program it waited 20 s and printed a traceback."""
     pytest.importorskip("distributed")
     program = (
-        "import sys, sim.study.cluster as c; from sim.errors import InputError; c.CONNECT_S = 1.0\n"
+        "import sys, trundle.study.cluster as c; from trundle.errors import InputError; c.CONNECT_S = 1.0\n"
         f"try: c.ClusterEngine({address!r})\n"
         "except InputError as e: print(e, file=sys.stderr)\n"
     )
@@ -103,7 +103,7 @@ def test_a_wrong_address_is_one_message_and_ends_at_once(address: str, tmp_path:
 def test_somebody_who_is_no_scheduler_is_said(answer: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
     """A web server's first bytes, taken for a length, were "not enough memory for this"."""
     pytest.importorskip("distributed")
-    monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
+    monkeypatch.setattr("trundle.study.cluster.CONNECT_S", 1.0)
     with socket.create_server(("127.0.0.1", 0)) as server:
 
         def serve() -> None:
@@ -127,8 +127,8 @@ def test_no_address_is_not_taken_for_a_cluster_of_its_own() -> None:
 def test_a_cluster_that_all_workers_have_left_is_not_waited_for(
     cluster: Cluster, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("sim.study.cluster.LOOK_EVERY_S", 0.0)
-    monkeypatch.setattr("sim.study.cluster.DESERTED_S", 0.2)
+    monkeypatch.setattr("trundle.study.cluster.LOOK_EVERY_S", 0.0)
+    monkeypatch.setattr("trundle.study.cluster.DESERTED_S", 0.2)
     engine = ClusterEngine(cluster.address)
     try:
         engine.look()  # two workers: nothing to say

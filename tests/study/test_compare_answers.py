@@ -9,17 +9,17 @@ from typing import Any
 import pytest
 from study_fakes import fake_run
 
-from sim.cli.main import main
-from sim.errors import InputError
-from sim.spec.shipped import find as shipped
-from sim.study import find as search
-from sim.study.case import names_of
-from sim.study.grid import make_plan, remarks
-from sim.study.runs import How, run_cases
-from sim.study.tolerance import chance_correlation, fewest_reached, tolerance_study
+from trundle.cli.main import main
+from trundle.errors import InputError
+from trundle.spec.shipped import find as shipped
+from trundle.study import find as search
+from trundle.study.case import names_of
+from trundle.study.grid import make_plan, remarks
+from trundle.study.runs import How, run_cases
+from trundle.study.tolerance import chance_correlation, fewest_reached, tolerance_study
 
 HEAVY = ("--set", "hull.mass_kg=4500")
-"""More than Badger's springs can carry."""
+"""More than Teasel's springs can carry."""
 
 
 def call(capsys: pytest.CaptureFixture[str], *args: object) -> tuple[int, str, str]:
@@ -53,7 +53,7 @@ def stopping(after: int) -> How:
 def test_where_nothing_can_be_run_the_reason_is_said(
     asked: tuple[object, ...], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    code, out, err = call(capsys, "compare", "badger", "kerb-50", *asked, "--out", tmp_path, "--workers", 1)
+    code, out, err = call(capsys, "compare", "teasel", "kerb-50", *asked, "--out", tmp_path, "--workers", 1)
     assert code == 2
     assert "the springs cannot carry the hull" in err
     assert "Traceback" not in err
@@ -62,7 +62,7 @@ def test_where_nothing_can_be_run_the_reason_is_said(
 
 
 def test_runs_that_take_too_long_are_an_early_end(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    asked = ("compare", "badger", "kerb-50", "--budget-s", 0.001, "--out", tmp_path, "--workers", 1)
+    asked = ("compare", "teasel", "kerb-50", "--budget-s", 0.001, "--out", tmp_path, "--workers", 1)
     code, _, err = call(capsys, *asked)
     assert code == 3
     assert "did not end within 0.001 s" in err
@@ -74,7 +74,7 @@ def test_runs_that_take_too_long_are_an_early_end(tmp_path: Path, capsys: pytest
         (["--vary", "hull.mass_kg=8mm,260"], "8mm is not a number"),
         (["--vary", "hull.mass_kg=260,nan"], "nan is not a number"),
         (["--vary", "bogie.*.spring.thickness_mm=thin"], "thin is not a number"),
-        (["--listed", "--vary", "vehicle=badger,wren", "--vary", "drive.grip=0.7,0.8"], "not whole files"),
+        (["--listed", "--vary", "vehicle=teasel,wren", "--vary", "drive.grip=0.7,0.8"], "not whole files"),
         (["--cluster", ""], "is no address"),
         (["--find", "--vary", "hull.mass_kg=200:300", "--samples", "2"], "8 to 100000"),
         (["--tolerance", "track.links=1", "--samples", "2"], "a whole number is wanted"),
@@ -84,7 +84,7 @@ def test_runs_that_take_too_long_are_an_early_end(tmp_path: Path, capsys: pytest
 def test_values_that_can_never_be_are_refused_before_anything_runs(
     asked: list[str], said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    code, out, err = call(capsys, "compare", "badger", "kerb-50", *asked, "--out", tmp_path / "o")
+    code, out, err = call(capsys, "compare", "teasel", "kerb-50", *asked, "--out", tmp_path / "o")
     assert (code, out) == (2, "")
     assert said in err
     assert len(err.splitlines()) == 1
@@ -95,7 +95,7 @@ def test_a_limit_that_no_run_gives_is_found_in_the_first_run() -> None:
     ran: list[int] = []
     how = How(function=fake_run, workers=1, progress=lambda done, total: ran.append(done))
     with pytest.raises(InputError, match="did you mean"):
-        search.find("badger", ["yard"], ["hull.mass_kg=200:300:1"], ["peak_seat<2"], how=how)
+        search.find("teasel", ["yard"], ["hull.mass_kg=200:300:1"], ["peak_seat<2"], how=how)
     assert not ran
 
 
@@ -107,34 +107,34 @@ def test_files_of_one_name_are_told_apart(tmp_path: Path) -> None:
     for folder, course in (("a", "kerb-50"), ("b", "kerb-100")):
         (tmp_path / folder).mkdir()
         shutil.copy(shipped("courses", course), tmp_path / folder / "way.toml")
-        shutil.copy(shipped("vehicles", "badger"), tmp_path / folder / "hull.toml")
+        shutil.copy(shipped("vehicles", "teasel"), tmp_path / folder / "hull.toml")
     vary = [f"vehicle={tmp_path / 'b/hull.toml'}"]
     study = run_cases(make_plan(tmp_path / "a/hull.toml", [a, b], vary), How(function=fake_run, workers=1))
     assert sorted(set(study.table["course"])) == ["a/way", "b/way"]
     assert list(study.table["vehicle"]) == ["a/hull"] * 2 + ["b/hull"] * 2
-    found = tolerance_study("badger", [a, b], ["hull.mass_kg=5%"], samples=8, how=How(function=fake_run, workers=1))
+    found = tolerance_study("teasel", [a, b], ["hull.mass_kg=5%"], samples=8, how=How(function=fake_run, workers=1))
     assert list(dict.fromkeys(found.chances["course"])) == ["a/way", "b/way"]
     assert set(found.chances["runs"]) == {8}
 
 
 def test_a_speed_that_the_course_overrules_is_remarked_upon() -> None:
     """Every shipped course sets its own; one that does not is none of its business."""
-    assert "Use --speed" in remarks(make_plan("badger", ["kerb-50"], ["drive.speed_m_s=0.6,1.8"]))[0]
-    assert "Use --speed" in remarks(make_plan("badger", ["kerb-50"], settings={"drive.speed_m_s": 0.6}))[0]
-    assert not remarks(make_plan("badger", ["kerb-50"], ["hull.mass_kg=260,270"]))
+    assert "Use --speed" in remarks(make_plan("teasel", ["kerb-50"], ["drive.speed_m_s=0.6,1.8"]))[0]
+    assert "Use --speed" in remarks(make_plan("teasel", ["kerb-50"], settings={"drive.speed_m_s": 0.6}))[0]
+    assert not remarks(make_plan("teasel", ["kerb-50"], ["hull.mass_kg=260,270"]))
 
 
 def test_a_stopped_search_tells_of_what_was_run() -> None:
-    found = search.find("badger", ["yard"], ["hull.mass_kg=200:300:1"], [], how=stopping(3))
+    found = search.find("teasel", ["yard"], ["hull.mass_kg=200:300:1"], [], how=stopping(3))
     assert found.study.interrupted
     assert (found.study.ran, found.study.reused, len(found.table)) == (3, 0, 3)
     assert found.best is not None
-    none = search.find("badger", ["kerb-50", "yard"], ["hull.mass_kg=200:300:1"], [], how=stopping(1))
+    none = search.find("teasel", ["kerb-50", "yard"], ["hull.mass_kg=200:300:1"], [], how=stopping(1))
     assert (len(none.table), none.best, none.nearest) == (0, None, None)
 
 
 def test_a_stopped_sample_counts_what_was_drawn() -> None:
-    found = tolerance_study("badger", ["yard"], ["hull.mass_kg=5%"], samples=64, how=stopping(5))
+    found = tolerance_study("teasel", ["yard"], ["hull.mass_kg=5%"], samples=64, how=stopping(5))
     assert found.study.interrupted
     assert fewest_reached(found.study.table) == 4  # one is the vehicle as written
 
@@ -151,9 +151,9 @@ def test_another_comparison_does_not_write_over_the_first(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     for vary in ("hull.mass_kg=4500", "drive.grip=0.5", "bogie.*.spring.thickness_mm=5"):
-        call(capsys, "compare", "badger", "kerb-50", "--vary", vary, "--workers", 1)
+        call(capsys, "compare", "teasel", "kerb-50", "--vary", vary, "--workers", 1)
     names = {p.name for p in Path("results").iterdir()}
-    assert names == {f"compare-badger-kerb-50-by-{n}" for n in ("mass_kg", "grip", "thickness_mm")}
+    assert names == {f"compare-teasel-kerb-50-by-{n}" for n in ("mass_kg", "grip", "thickness_mm")}
 
 
 def test_an_older_report_does_not_stay_beside_a_stopped_table(
@@ -164,9 +164,9 @@ def test_an_older_report_does_not_stay_beside_a_stopped_table(
     def stopped(cases: Any, how: How, options: Any) -> Any:
         return run_cases(cases, How(how.out, function=fake_run, workers=1, progress=stopping(2).progress), options)
 
-    monkeypatch.setattr("sim.study.runs.run_cases", stopped)
+    monkeypatch.setattr("trundle.study.runs.run_cases", stopped)
     code, out, err = call(
-        capsys, "compare", "badger", "kerb-50", "--vary", "hull.mass_kg=240:300:1", "--out", tmp_path
+        capsys, "compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=240:300:1", "--out", tmp_path
     )
     assert code == 3
     assert "of 61 runs were not made" in out
@@ -177,13 +177,13 @@ def test_an_older_report_does_not_stay_beside_a_stopped_table(
 
 def test_speeds_that_alone_differ_are_variants(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """With nothing else varied each has a row of its own; else a variant is told at its worst over them."""
-    plan = make_plan("badger", ["kerb-50", "yard"], speeds_m_s=[0.6, 1.2])
+    plan = make_plan("teasel", ["kerb-50", "yard"], speeds_m_s=[0.6, 1.2])
     assert [(c.variant, c.speed_m_s, c.course.stem) for c in plan] == [
         (1, 0.6, "kerb-50"), (1, 0.6, "yard"), (2, 1.2, "kerb-50"), (2, 1.2, "yard"),
     ]  # fmt: skip
-    both = list(make_plan("badger", ["kerb-50"], ["hull.mass_kg=260,270"], speeds_m_s=[0.6, 1.2]))
+    both = list(make_plan("teasel", ["kerb-50"], ["hull.mass_kg=260,270"], speeds_m_s=[0.6, 1.2]))
     assert [c.variant for c in both] == [1, 1, 2, 2]
-    asked = ("compare", "badger", "kerb-50", "--speed", "0.6,1.2", "--workers", 1)
+    asked = ("compare", "teasel", "kerb-50", "--speed", "0.6,1.2", "--workers", 1)
     _, out, _ = call(capsys, *asked, "--out", tmp_path / "a")
     assert "worst over the course." in out
     assert "speed_m_s" in out

@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 from study_fakes import fake_run
 
-from sim.errors import InputError
-from sim.study.find import Found, find
-from sim.study.runs import How
+from trundle.errors import InputError
+from trundle.study.find import Found, find
+from trundle.study.runs import How
 
 THICK = "bogie.*.spring.thickness_mm"
 
 
 def search(vary: list[str], limits: list[str], **options: object) -> Found:
-    return find("badger", ["yard"], vary, limits, how=How(function=fake_run), **options)
+    return find("teasel", ["yard"], vary, limits, how=How(function=fake_run), **options)
 
 
 def test_a_small_grid_is_run_whole() -> None:

@@ -7,10 +7,10 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from sim.errors import InputError
-from sim.spec.shipped import find
-from sim.study.grid import MAX_RUNS, Axis, cases_from, check_size, make_plan, parse_axis
-from sim.study.paths import named_by
+from trundle.errors import InputError
+from trundle.spec.shipped import find
+from trundle.study.grid import MAX_RUNS, Axis, cases_from, check_size, make_plan, parse_axis
+from trundle.study.paths import named_by
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_what_cannot_be_read_is_said(text: str, said: str) -> None:
 
 
 def test_a_grid_is_every_combination() -> None:
-    plan = make_plan("badger", ["kerb-100", "yard"], ["hull.mass_kg=250,300", "drive.grip=0.5,0.6,0.7"])
+    plan = make_plan("teasel", ["kerb-100", "yard"], ["hull.mass_kg=250,300", "drive.grip=0.5,0.6,0.7"])
     cases = list(plan)
     assert len(plan) == len(cases) == 2 * 3 * 2
     assert len({(c.settings["hull.mass_kg"], c.settings["drive.grip"], c.course) for c in cases}) == 12
@@ -64,7 +64,7 @@ def test_a_grid_is_every_combination() -> None:
 
 
 def test_listed_sets_go_side_by_side() -> None:
-    plan = make_plan("badger", ["yard"], ["hull.mass_kg=250,300", "drive.grip=0.5,0.6"], listed=True)
+    plan = make_plan("teasel", ["yard"], ["hull.mass_kg=250,300", "drive.grip=0.5,0.6"], listed=True)
     pairs = [(c.settings["hull.mass_kg"], c.settings["drive.grip"]) for c in plan]
     assert pairs == [(250, 0.5), (300, 0.6)]
     assert len(plan) == 2
@@ -72,11 +72,11 @@ def test_listed_sets_go_side_by_side() -> None:
 
 def test_speeds_and_whole_files(tmp_path: Path) -> None:
     other = tmp_path / "other.toml"
-    other.write_text(find("vehicles", "badger").read_text())
-    plan = make_plan("badger", ["yard"], [f"vehicle={other}"], speeds_m_s=[0.8, 1.2])
+    other.write_text(find("vehicles", "teasel").read_text())
+    plan = make_plan("teasel", ["yard"], [f"vehicle={other}"], speeds_m_s=[0.8, 1.2])
     assert [(c.vehicle.stem, c.speed_m_s, c.variant) for c in plan] == [
-        ("badger", 0.8, 1),
-        ("badger", 1.2, 1),
+        ("teasel", 0.8, 1),
+        ("teasel", 1.2, 1),
         ("other", 0.8, 2),
         ("other", 1.2, 2),
     ]
@@ -99,24 +99,24 @@ def test_speeds_and_whole_files(tmp_path: Path) -> None:
 )
 def test_an_unknown_field_is_said_with_the_nearest(vary: list[str], said: str) -> None:
     with pytest.raises(InputError, match=said):
-        make_plan("badger", ["kerb-100"], vary)
+        make_plan("teasel", ["kerb-100"], vary)
 
 
 def test_unequal_listed_sets_are_said() -> None:
     with pytest.raises(InputError, match=r"hull.mass_kg 2, drive.grip 1"):
-        make_plan("badger", ["yard"], ["hull.mass_kg=1,2", "drive.grip=1"], listed=True)
+        make_plan("teasel", ["yard"], ["hull.mass_kg=1,2", "drive.grip=1"], listed=True)
 
 
 def test_no_courses_and_wrong_speeds_are_said() -> None:
     with pytest.raises(InputError, match="no course"):
-        make_plan("badger", [])
+        make_plan("teasel", [])
     with pytest.raises(InputError, match="above 0"):
-        make_plan("badger", ["yard"], speeds_m_s=[0.0])
+        make_plan("teasel", ["yard"], speeds_m_s=[0.0])
 
 
 def test_a_large_grid_needs_a_yes_and_costs_nothing_to_count() -> None:
     axes = [Axis("hull.mass_kg", tuple(range(1, 3001))), Axis("drive.grip", tuple(range(1, 3001)))]
-    plan = make_plan("badger", ["yard"], axes)
+    plan = make_plan("teasel", ["yard"], axes)
     assert len(plan) == 9_000_000
     with pytest.raises(InputError, match="9000000 runs; give --yes"):
         check_size(len(plan), yes=False)
@@ -142,9 +142,9 @@ def test_a_wildcard_passes_over_parts_without_the_field() -> None:
 
 def test_a_table_of_variants_becomes_cases() -> None:
     frame = pd.DataFrame({"hull.mass_kg": [250, 300], "drive.grip": [0.5, None], "speed_m_s": [1.0, None]})
-    one, two = cases_from(frame, "badger", ["yard"])
+    one, two = cases_from(frame, "teasel", ["yard"])
     assert (one.settings, one.speed_m_s) == ({"hull.mass_kg": 250, "drive.grip": 0.5}, 1.0)
     assert (two.settings, two.speed_m_s) == ({"hull.mass_kg": 300}, None)
     assert type(one.settings["hull.mass_kg"]) is int
     with pytest.raises(InputError, match="did you mean"):
-        cases_from(frame.rename(columns={"drive.grip": "drive.girp"}), "badger", ["yard"])
+        cases_from(frame.rename(columns={"drive.grip": "drive.girp"}), "teasel", ["yard"])

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.errors import InputError
-from sim.study.journal import Journal
-from sim.study.pool import Outcome
+from trundle.errors import InputError
+from trundle.study.journal import Journal
+from trundle.study.pool import Outcome
 
 
 def outcome(key: str, value: float = 0.1) -> Outcome:
@@ -45,7 +45,7 @@ def test_every_row_survives_kill_9(tmp_path: Path) -> None:
     """The writer says each row after writing it and is killed at once: all that it said are there."""
     code = (
         "import sys, os; from pathlib import Path\n"
-        "from sim.study.journal import Journal; from sim.study.pool import Outcome\n"
+        "from trundle.study.journal import Journal; from trundle.study.pool import Outcome\n"
         "j = Journal(Path(sys.argv[1]))\n"
         "for i in range(10**6):\n"
         "    j.write(Outcome(str(i), 'done', {'x': i}, '', 0.0), {})\n"

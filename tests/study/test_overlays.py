@@ -9,9 +9,9 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from sim.study import overlays
-from sim.study.case import Case
-from sim.study.overlays import series_of
+from trundle.study import overlays
+from trundle.study.case import Case
+from trundle.study.overlays import series_of
 
 
 @pytest.fixture(autouse=True)
@@ -23,7 +23,7 @@ def runs(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(overlays, "result_of", lambda payload: SimpleNamespace(timeline=frame))
 
 
-def case(number: int, settings: dict[str, Any], vehicle: str = "badger", **more: Any) -> Case:
+def case(number: int, settings: dict[str, Any], vehicle: str = "teasel", **more: Any) -> Case:
     return Case(number, Path(f"{vehicle}.toml"), Path("kerb-50.toml"), settings, **more)
 
 
@@ -34,7 +34,7 @@ def labels(cases: list[Case], wanted: list[int]) -> list[str]:
 def test_the_vehicle_is_named_where_several_are_compared() -> None:
     """Also where all that are shown are of one: the reader cannot know that."""
     grips = [case(1, {"drive.grip": 0.6}), case(2, {"drive.grip": 0.6}, "otter"), case(3, {"drive.grip": 0.8}, "otter")]
-    assert labels(grips, [2, 1]) == ["variant 2: otter, grip 0.6", "variant 1: badger, grip 0.6"]
+    assert labels(grips, [2, 1]) == ["variant 2: otter, grip 0.6", "variant 1: teasel, grip 0.6"]
     assert labels(grips, [2, 3]) == ["variant 2: otter, grip 0.6", "variant 3: otter, grip 0.8"]
     assert labels(grips[1:], [2]) == ["variant 2: grip 0.6"]
 

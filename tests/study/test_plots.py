@@ -10,9 +10,9 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure as Picture
 
-from sim.study import plots
-from sim.study.figures import figure_of
-from sim.study.plots import COLOURS, NUMBER_PT, Series, beside, cells_of, heat_map, heat_note, one_way
+from trundle.study import plots
+from trundle.study.figures import figure_of
+from trundle.study.plots import COLOURS, NUMBER_PT, Series, beside, cells_of, heat_map, heat_note, one_way
 
 MARGIN = figure_of("spring_margin")
 
@@ -37,7 +37,7 @@ def grid() -> pd.DataFrame:
         {
             "variant": [1, 2, 3],
             "grip": [0.6, 0.6, 0.8],
-            "vehicle": ["badger", "barrow", "badger"],
+            "vehicle": ["teasel", "barrow", "teasel"],
             "completed": [True, True, False],
             "beaten_by": ["", "", ""],
             "spring_margin": [1.5, np.nan, 2.0],
@@ -47,7 +47,7 @@ def grid() -> pd.DataFrame:
 
 def test_a_map_tells_short_of_the_end_from_no_such_figure() -> None:
     rows, columns, values, kinds = cells_of(grid(), "grip", "vehicle", MARGIN)
-    assert (rows, columns) == ([0.6, 0.8], ["badger", "barrow"])
+    assert (rows, columns) == ([0.6, 0.8], ["teasel", "barrow"])
     assert kinds.tolist() == [[plots.KNOWN, plots.NO_FIGURE], [plots.NOT_OVER, plots.NOT_RUN]]
     np.testing.assert_array_equal(values, [[1.5, np.nan], [np.nan, np.nan]])
     text = heat_map(grid(), "grip", "vehicle", MARGIN)

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from study_fakes import moody, square
 
-from sim.errors import InputError
-from sim.study.pool import Outcome, run_all
+from trundle.errors import InputError
+from trundle.study.pool import Outcome, run_all
 
 
 def collect(tasks: Any, function: Any = moody, **options: Any) -> dict[str, Outcome]:
@@ -127,6 +127,6 @@ def test_no_workers_is_refused() -> None:
 
 
 def test_no_cluster_at_the_address_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
+    monkeypatch.setattr("trundle.study.cluster.CONNECT_S", 1.0)
     with pytest.raises(InputError, match="no scheduler answers"):
         run_all(many(1), moody, print, cluster="tcp://127.0.0.1:9")

@@ -6,10 +6,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from sim.errors import InputError
-from sim.study.figures import FIGURES, HIGHER
-from sim.study.limits import check_known, missed, parse_limit
-from sim.study.rank import beaten_by, rank, worst_over_courses
+from trundle.errors import InputError
+from trundle.study.figures import FIGURES, HIGHER
+from trundle.study.limits import check_known, missed, parse_limit
+from trundle.study.rank import beaten_by, rank, worst_over_courses
 
 
 def table(**columns: list[object]) -> pd.DataFrame:

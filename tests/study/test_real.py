@@ -1,4 +1,4 @@
-"""Studies of real runs: the same figures as `sim.run`, and a guard that guards."""
+"""Studies of real runs: the same figures as `trundle.run`, and a guard that guards."""
 
 from __future__ import annotations
 
@@ -13,24 +13,24 @@ import pandas as pd
 import pytest
 from click.testing import CliRunner, Result
 
-import sim
-from sim.cli.baseline import baseline
-from sim.cli.compare import compare
-from sim.errors import InputError
-from sim.record.store import write_tables
-from sim.sheet.ground import stand_level
-from sim.sheet.loads import from_run, run_angles
-from sim.sheet.springs import WORST, spring_sheets
-from sim.sheet.standing import standing_sheet
-from sim.sheet.strength import strength
-from sim.spec.shipped import find
-from sim.study.api import How, check, keep, open_baseline, run_frame
-from sim.study.engines import open_engine
-from sim.study.figures import NOT_A_RESULT
-from sim.study.runs import flat
+import trundle
+from trundle.cli.baseline import baseline
+from trundle.cli.compare import compare
+from trundle.errors import InputError
+from trundle.record.store import write_tables
+from trundle.sheet.ground import stand_level
+from trundle.sheet.loads import from_run, run_angles
+from trundle.sheet.springs import WORST, spring_sheets
+from trundle.sheet.standing import standing_sheet
+from trundle.sheet.strength import strength
+from trundle.spec.shipped import find
+from trundle.study.api import How, check, keep, open_baseline, run_frame
+from trundle.study.engines import open_engine
+from trundle.study.figures import NOT_A_RESULT
+from trundle.study.runs import flat
 
 KERB = find("courses", "kerb-100")
-BADGER = find("vehicles", "badger")
+TEASEL = find("vehicles", "teasel")
 
 
 @pytest.fixture(scope="module")
@@ -49,11 +49,11 @@ def same(a: Any, b: Any) -> bool:
 
 def test_a_study_gives_the_figures_of_single_runs_bit_for_bit(how: How) -> None:
     frame = pd.DataFrame({"hull.mass_kg": [250, 300], "bogie.*.pivot_friction_Nm": [1.0, 3.0]})
-    table = run_frame(frame, BADGER, [KERB], how=how).table
+    table = run_frame(frame, TEASEL, [KERB], how=how).table
     assert list(table["state"]) == ["done", "done"]
     for row, settings in zip(table.to_dict("records"), frame.to_dict("records"), strict=True):
-        vehicle = sim.load_vehicle(BADGER, {str(k): v for k, v in settings.items()})
-        alone = flat(sim.run(vehicle, sim.load_course(KERB)).summary)
+        vehicle = trundle.load_vehicle(TEASEL, {str(k): v for k, v in settings.items()})
+        alone = flat(trundle.run(vehicle, trundle.load_course(KERB)).summary)
         for name in alone.keys() - set(NOT_A_RESULT) - {"vehicle", "course"}:
             if alone[name] is not None:
                 assert same(row[name], alone[name]), name
@@ -63,17 +63,17 @@ def test_time_series_are_kept_when_asked_for(how: How, tmp_path: Path) -> None:
     """One file per run, with that run's rows; a second call makes none again."""
     asked = replace(how, out=tmp_path, timelines=True)
     frame = pd.DataFrame({"hull.mass_kg": [265, 266]})
-    table = run_frame(frame, BADGER, [KERB], how=asked).table
+    table = run_frame(frame, TEASEL, [KERB], how=asked).table
     kept = [pd.read_parquet(p) for p in (tmp_path / "timelines").glob("*.parquet")]
     assert sorted(t["time_s"].iloc[-1] for t in kept) == sorted(table["duration_s"])
-    assert run_frame(frame, BADGER, [KERB], how=asked).ran == 0
+    assert run_frame(frame, TEASEL, [KERB], how=asked).ran == 0
 
 
 def test_an_invalid_vehicle_is_a_row_that_says_so(how: How) -> None:
-    table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), BADGER, [KERB], how=how).table
+    table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), TEASEL, [KERB], how=how).table
     assert list(table["state"]) == ["failed", "done"]
     assert "hull.mass_kg" in table["reason"][0]
-    assert str(BADGER) in table["reason"][0]
+    assert str(TEASEL) in table["reason"][0]
 
 
 def call(command: Any, *arguments: object) -> Result:
@@ -82,7 +82,7 @@ def call(command: Any, *arguments: object) -> Result:
 
 def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    done = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240,300", "--workers", 1, "--out", out)
+    done = call(compare, TEASEL, KERB, "--vary", "hull.mass_kg=240,300", "--workers", 1, "--out", out)
     assert done.exit_code == 0, done.output
     assert "2 runs made" in done.output
     assert sorted(p.name for p in out.iterdir()) == [
@@ -93,7 +93,7 @@ def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
     ]
     assert len(pd.read_csv(out / "runs.csv")) == 2
     assert "Along the course" in (out / "report.html").read_text()
-    again = call(compare, BADGER, KERB, "--vary", "hull.mass_kg=240,300", "--out", out)
+    again = call(compare, TEASEL, KERB, "--vary", "hull.mass_kg=240,300", "--out", out)
     assert "0 runs made, 2 were there already" in again.output
 
 
@@ -113,15 +113,15 @@ def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
 def test_wrong_questions_are_one_message(
     arguments: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("sim.study.cluster.CONNECT_S", 1.0)
-    done = call(compare, BADGER, KERB, "--out", tmp_path / "o", *arguments)
+    monkeypatch.setattr("trundle.study.cluster.CONNECT_S", 1.0)
+    done = call(compare, TEASEL, KERB, "--out", tmp_path / "o", *arguments)
     assert isinstance(done.exception, InputError)
     assert re.search(said, str(done.exception))
 
 
 def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) -> None:
     """Nothing moved: passes. 5 mm: fails and names figures and cause. Accepted: passes again."""
-    (tmp_path / "car.toml").write_text(BADGER.read_text())
+    (tmp_path / "car.toml").write_text(TEASEL.read_text())
     declared = tmp_path / "guard.toml"
     declared.write_text(f'vehicles = ["car.toml"]\ncourses = ["{KERB}"]\n[tolerance]\nevery = "0.1%"\n')
     keep(open_baseline(declared), how)
@@ -142,9 +142,9 @@ def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) ->
 
 def test_margins_are_those_of_the_sheet_for_that_run(how: How, tmp_path: Path) -> None:
     """The study's spring and bolt margins against the sheet's own, worked out from a kept run's folder."""
-    row = run_frame(pd.DataFrame({"hull.mass_kg": [265]}), BADGER, [KERB], how=how).table.iloc[0]
-    vehicle = sim.load_vehicle(BADGER, {"hull.mass_kg": 265})
-    result = sim.run(vehicle, sim.load_course(KERB))
+    row = run_frame(pd.DataFrame({"hull.mass_kg": [265]}), TEASEL, [KERB], how=how).table.iloc[0]
+    vehicle = trundle.load_vehicle(TEASEL, {"hull.mass_kg": 265})
+    result = trundle.run(vehicle, trundle.load_course(KERB))
     (tmp_path / "run").mkdir()
     write_tables(tmp_path / "run", result.timeline, result.events, result.summary)
     sheet = standing_sheet(vehicle)

@@ -11,11 +11,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from sim.study import printed
-from sim.study.plots import MAX_POINTS, Series, thinned
-from sim.study.printed import print_frame, print_ranking
-from sim.study.progress import Watch, duration
-from sim.study.report import cell, write_comparison
+from trundle.study import printed
+from trundle.study.plots import MAX_POINTS, Series, thinned
+from trundle.study.printed import print_frame, print_ranking
+from trundle.study.progress import Watch, duration
+from trundle.study.report import cell, write_comparison
 
 
 @pytest.fixture

@@ -16,10 +16,10 @@ import pytest
 from pandas.testing import assert_frame_equal
 from study_fakes import fake_run, how, make_plan
 
-from sim.errors import InputError
-from sim.study.case import Case
-from sim.study.grid import Plan
-from sim.study.runs import JOURNAL, run_cases, save_table
+from trundle.errors import InputError
+from trundle.study.case import Case
+from trundle.study.grid import Plan
+from trundle.study.runs import JOURNAL, run_cases, save_table
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -29,7 +29,7 @@ ROUNDS = int(os.environ.get("TRUNDLE_SOAK", "2"))
 
 @pytest.fixture(autouse=True)
 def _one_version(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("sim.study.case.identity", lambda: {"version": "of the test"})
+    monkeypatch.setattr("trundle.study.case.identity", lambda: {"version": "of the test"})
 
 
 @pytest.fixture
@@ -119,7 +119,7 @@ from pathlib import Path
 sys.path[:0] = sys.argv[1].split(";")
 if __name__ == "__main__":
     from study_fakes import make_plan, how, one_version
-    from sim.study.runs import run_cases
+    from trundle.study.runs import run_cases
     one_version()
     plan = make_plan(Path(sys.argv[2]), range(200, int(sys.argv[3]), 2))
     # Long lines: a pipe holds at most some 300 of them, so no study is through before somebody reads them.

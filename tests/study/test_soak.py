@@ -18,7 +18,7 @@ import pytest
 from conftest import Cluster, workers_of
 from pandas.testing import assert_frame_equal
 
-from sim.study.runs import JOURNAL
+from trundle.study.runs import JOURNAL
 
 KILLS = 20
 RUNS = 801
@@ -30,7 +30,7 @@ pytestmark = pytest.mark.slow
 def start(out: Path, *more: str, stdout: int = subprocess.DEVNULL) -> subprocess.Popen[bytes]:
     """`trundle compare` as from a terminal."""
     trundle = Path(sys.executable).parent / "trundle"
-    command = [trundle, "compare", "badger", "kerb-50", "--vary", VARY, "--out", str(out), *more]
+    command = [trundle, "compare", "teasel", "kerb-50", "--vary", VARY, "--out", str(out), *more]
     return subprocess.Popen(command, stdout=stdout, stderr=subprocess.DEVNULL)
 
 

@@ -12,9 +12,9 @@ import numpy as np
 import pandas as pd
 from study_fakes import how, make_plan
 
-from sim.study.api import How, run_frame
-from sim.study.engines import LocalEngine
-from sim.study.runs import run_cases
+from trundle.study.api import How, run_frame
+from trundle.study.engines import LocalEngine
+from trundle.study.runs import run_cases
 
 HERE = Path(__file__).parent
 
@@ -24,7 +24,7 @@ from pathlib import Path
 sys.path[:0] = sys.argv[1].split(";")
 if __name__ == "__main__":
     from study_fakes import how, make_plan
-    from sim.study.runs import run_cases, save_table
+    from trundle.study.runs import run_cases, save_table
     folder = Path(sys.argv[2])
     plan = make_plan(folder, range(1000, 1000 + int(sys.argv[3]) // 3))
     save_table(run_cases(plan, how(folder / "o", workers=2)))
@@ -67,7 +67,7 @@ def test_two_workers_against_one(benchmark: Any) -> None:
     def seconds(engine: LocalEngine, first_kg: float, runs: int) -> float:
         frame = pd.DataFrame({"hull.mass_kg": np.linspace(first_kg, first_kg + 5, runs)})
         start = time.perf_counter()
-        run_frame(frame, "badger", ["kerb-100"], how=How(engine=engine))
+        run_frame(frame, "teasel", ["kerb-100"], how=How(engine=engine))
         return time.perf_counter() - start
 
     took = {}
@@ -95,7 +95,7 @@ obstacle = [
     { kind = "kerb down", gap_mm = 3000, height_mm = 75, edge_radius_mm = 20 },
 ]
 """
-"""A course that takes Badger (six stations, track) 20 s."""
+"""A course that takes Teasel (six stations, track) 20 s."""
 
 
 def test_1000_variants_over_20_s_in_two_minutes(benchmark: Any, tmp_path: Path) -> None:
@@ -103,7 +103,7 @@ def test_1000_variants_over_20_s_in_two_minutes(benchmark: Any, tmp_path: Path) 
     (tmp_path / "twenty.toml").write_text(TWENTY)
     frame = pd.DataFrame({"hull.mass_kg": np.linspace(240.0, 290.0, 1000)})
     made = benchmark.pedantic(
-        run_frame, (frame, "badger", [tmp_path / "twenty.toml"]), {"how": How(workers=2)}, rounds=1
+        run_frame, (frame, "teasel", [tmp_path / "twenty.toml"]), {"how": How(workers=2)}, rounds=1
     )
     assert made.table["duration_s"].mean() > 19.0
     assert benchmark.stats["mean"] < 120.0

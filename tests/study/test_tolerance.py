@@ -9,10 +9,10 @@ import pandas as pd
 import pytest
 from study_fakes import threshold_run
 
-from sim.errors import InputError
-from sim.study.limits import parse_limit
-from sim.study.runs import How
-from sim.study.tolerance import chances, drivers, parse_tolerance, sample, tolerance_study
+from trundle.errors import InputError
+from trundle.study.limits import parse_limit
+from trundle.study.runs import How
+from trundle.study.tolerance import chances, drivers, parse_tolerance, sample, tolerance_study
 
 
 def drawn(**columns: object) -> pd.DataFrame:
@@ -71,7 +71,7 @@ def test_a_study_finds_the_chance_and_the_driver() -> None:
     """265 kg within 5 % is 251.75 to 278.25 kg, evenly likely: over 270 kg with chance 8.25 / 26.5.
     One dimension of a 128-point Sobol set is right to one point in 128."""
     found = tolerance_study(
-        "badger",
+        "teasel",
         ["yard"],
         ["hull.mass_kg=5%", "drive.grip=0.1"],
         samples=128,
@@ -99,7 +99,7 @@ def test_a_study_finds_the_chance_and_the_driver() -> None:
 def test_a_wildcard_is_one_dimension_per_part() -> None:
     """Each arm is made on its own, so each is off on its own."""
     found = tolerance_study(
-        "badger", ["yard"], ["bogie.*.arm_mm=2"], samples=8, how=How(function=threshold_run)
+        "teasel", ["yard"], ["bogie.*.arm_mm=2"], samples=8, how=How(function=threshold_run)
     )
     assert found.fields == ("bogie.front.arm_mm", "bogie.middle.arm_mm", "bogie.rear.arm_mm")
     arms = found.study.table.loc[1:, list(found.fields)]
@@ -124,7 +124,7 @@ def test_a_wildcard_is_one_dimension_per_part() -> None:
 )
 def test_what_is_no_tolerance_is_said(tolerance: str, said: str) -> None:
     with pytest.raises(InputError, match=said):
-        tolerance_study("badger", ["yard"], [tolerance], samples=8, how=How(function=threshold_run))
+        tolerance_study("teasel", ["yard"], [tolerance], samples=8, how=How(function=threshold_run))
 
 
 def test_amounts_are_read() -> None:

@@ -10,23 +10,23 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from sim.findings.events import find_events
-from sim.findings.summary import summarise
-from sim.findings.verdict import Verdict, verdict
-from sim.law.log import columns
-from sim.model.assembly import Assembly, assemble, level_position
-from sim.model.ground import ground_arrays
-from sim.record.columns import timeline_frame
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
-from sim.terrain.ground import Ground
+from trundle.findings.events import find_events
+from trundle.findings.summary import summarise
+from trundle.findings.verdict import Verdict, verdict
+from trundle.law.log import columns
+from trundle.model.assembly import Assembly, assemble, level_position
+from trundle.model.ground import ground_arrays
+from trundle.record.columns import timeline_frame
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
+from trundle.terrain.ground import Ground
 
 DT_S = 1e-3
 Spans = tuple[tuple[str, float, float], ...]
 
 
 @cache
-def assembly_of(name: str = "badger") -> Assembly:
+def assembly_of(name: str = "teasel") -> Assembly:
     """A shipped vehicle on flat ground; nothing is run."""
     level = ground_arrays(np.zeros(4001), 0.005, np.array([0.0]), np.array([np.nan]))
     return assemble(load_vehicle(find("vehicles", name)), level)

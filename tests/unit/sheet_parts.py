@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.spec.reader import parse_toml
-from sim.spec.shipped import find
-from sim.spec.vehicle import Vehicle, vehicle_from
+from trundle.spec.reader import parse_toml
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import Vehicle, vehicle_from
 
 BUILD: dict[str, Any] = {
     "axle": {
@@ -40,9 +40,9 @@ BUILD: dict[str, Any] = {
 }
 
 
-def badger_data() -> dict[str, Any]:
-    """The shipped Badger with one way of making all three bogies."""
-    data = parse_toml(find("vehicles", "badger").read_text(encoding="utf-8"), "badger")
+def teasel_data() -> dict[str, Any]:
+    """The shipped Teasel with one way of making all three bogies."""
+    data = parse_toml(find("vehicles", "teasel").read_text(encoding="utf-8"), "teasel")
     for bogie in data["bogie"].values():
         bogie["build"] = {k: dict(v) for k, v in BUILD.items()}
     return data
@@ -50,4 +50,4 @@ def badger_data() -> dict[str, Any]:
 
 def built(**settings: Any) -> Vehicle:
     """The same, checked; settings: `path__with__dots=value`."""
-    return vehicle_from(badger_data(), {k.replace("__", "."): v for k, v in settings.items()})
+    return vehicle_from(teasel_data(), {k.replace("__", "."): v for k, v in settings.items()})

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from sim.terrain import Obstacle, ObstacleKind
+from trundle.terrain import Obstacle, ObstacleKind
 
 _ONE_OF = TypeAdapter[Obstacle](ObstacleKind)
 

@@ -12,16 +12,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sim.engine.simulate import simulate
-from sim.engine.standing import stand
-from sim.errors import InputError
-from sim.model.ground import ground_arrays
-from sim.record.result import result_of
-from sim.spec.course import Course, load_course
-from sim.spec.reader import Path_, dotted
-from sim.spec.shipped import find, names
-from sim.spec.vehicle import Vehicle, load_vehicle, vehicle_from
-from sim.terrain.ground import lay
+from trundle.engine.simulate import simulate
+from trundle.engine.standing import stand
+from trundle.errors import InputError
+from trundle.model.ground import ground_arrays
+from trundle.record.result import result_of
+from trundle.spec.course import Course, load_course
+from trundle.spec.reader import Path_, dotted
+from trundle.spec.shipped import find, names
+from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
+from trundle.terrain.ground import lay
 
 SHIPPED = {n: tomllib.loads(find("vehicles", n).read_text(encoding="utf-8")) for n in names("vehicles")}
 LEVEL = ground_arrays(np.zeros(2000), 0.005, np.zeros(1), np.full(1, np.nan))
@@ -127,7 +127,7 @@ def unfinite(node: Any, at: str = "") -> list[str]:
     return [at] if isinstance(node, float) and not math.isfinite(node) else []
 
 
-PIECES = find("vehicles", "badger").read_text(encoding="utf-8").splitlines()
+PIECES = find("vehicles", "teasel").read_text(encoding="utf-8").splitlines()
 
 
 @settings(max_examples=150, deadline=None)

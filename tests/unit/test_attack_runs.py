@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli.main import main
-from sim.record.store import read_run
-from sim.spec.shipped import find
+from trundle.cli.main import main
+from trundle.record.store import read_run
+from trundle.spec.shipped import find
 
 EVIL = "<script>alert(1)</script>/../[red]{{7*7}}"
 COURSE = f'name = "{EVIL}"\nrun_up_mm = 500\nrun_out_mm = 2500\n[[obstacle]]\nkind = "kerb up"\nheight_mm = 30\n' + (
@@ -48,16 +48,16 @@ def test_markup_in_names_is_shown_not_obeyed(files: tuple[Path, Path], capsys: p
     assert sorted(p.name for p in files[0].parent.iterdir()) == ["ergebnis", "fähre.toml", "weg.toml"]
 
 
-TRUNDLE = [sys.executable, "-m", "sim.cli.main"]
+TRUNDLE = [sys.executable, "-m", "trundle.cli.main"]
 
 
 # On Windows a write into a pipe that nobody reads fails with EPIPE or EINVAL (from memory, never run there), and
 # EINVAL cannot be told from a fault of ours: what should come of it is open.
 @pytest.mark.skipif(os.name != "posix", reason="needs a pipe that closes as on POSIX")
 def test_a_reader_that_leaves_is_no_failure() -> None:
-    """`trundle sheet badger | head -1`: code 0 and nothing on stderr."""
+    """`trundle sheet teasel | head -1`: code 0 and nothing on stderr."""
     with subprocess.Popen(
-        [*TRUNDLE, "sheet", "badger"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2]
+        [*TRUNDLE, "sheet", "teasel"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=Path(__file__).parents[2]
     ) as process:
         assert process.stdout is not None
         assert process.stderr is not None

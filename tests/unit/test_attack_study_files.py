@@ -22,16 +22,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sim.cli.main import main
-from sim.errors import InputError
-from sim.spec.shipped import find, folder
-from sim.study.baseline import check, compare, open_baseline
-from sim.study.files import read_bytes
-from sim.study.journal import Journal
-from sim.study.junit import junit_xml
-from sim.study.kept import changed_since, read_kept, write_kept
-from sim.study.pool import Outcome
-from sim.study.runs import JOURNAL, flat
+from trundle.cli.main import main
+from trundle.errors import InputError
+from trundle.spec.shipped import find, folder
+from trundle.study.baseline import check, compare, open_baseline
+from trundle.study.files import read_bytes
+from trundle.study.journal import Journal
+from trundle.study.junit import junit_xml
+from trundle.study.kept import changed_since, read_kept, write_kept
+from trundle.study.pool import Outcome
+from trundle.study.runs import JOURNAL, flat
 
 SET = (folder("vehicles").parent / "baselines" / "shipped.toml").read_bytes()
 KEPT = {
@@ -211,13 +211,13 @@ def test_a_damaged_list_is_read_or_refused(tmp_path: Path, raw: bytes) -> None:
         (("every = ", 'every = "1e999%" #'), "is not an amount"),
         (("every = ", "every = [1] #"), "tolerance.every"),
         (("every = ", "deep = " + "[" * 40 + "]" * 40 + " #"), "nested too deeply"),
-        (('"badger"', '"../../../etc/passwd"'), "no such vehicle|not readable as TOML"),
-        (('"badger"', '"' + "x" * 5_000 + '"'), "no such vehicle"),
-        (('"badger"', '"a\\u0000b"'), "control characters"),
-        (('"badger"', '"a\\u001b[2Jb.toml"'), "control characters"),
-        (('"badger"', '"<script>"'), "no such vehicle"),
-        (('"badger"', '"", "."'), "no such vehicle|is a folder"),
-        (('"badger"', ", ".join(['"badger"'] * 200)), "up to 100"),
+        (('"teasel"', '"../../../etc/passwd"'), "no such vehicle|not readable as TOML"),
+        (('"teasel"', '"' + "x" * 5_000 + '"'), "no such vehicle"),
+        (('"teasel"', '"a\\u0000b"'), "control characters"),
+        (('"teasel"', '"a\\u001b[2Jb.toml"'), "control characters"),
+        (('"teasel"', '"<script>"'), "no such vehicle"),
+        (('"teasel"', '"", "."'), "no such vehicle|is a folder"),
+        (('"teasel"', ", ".join(['"teasel"'] * 200)), "up to 100"),
         (('note = "', 'settings = { "hull.mass_kg" = nan, "no.such" = 1 }\nnote = "'), "no.such|hull"),
     ],
 )
@@ -232,7 +232,7 @@ def test_a_list_made_to_harm_is_refused(tmp_path: Path, change: tuple[str, str],
 
 
 @pytest.mark.parametrize(
-    "name", ["../vehicles/badger", "/etc/passwd", "a/b", "x" * 5_000, "", ".", "..", "<b>", "a\0b.toml"]
+    "name", ["../vehicles/teasel", "/etc/passwd", "a/b", "x" * 5_000, "", ".", "..", "<b>", "a\0b.toml"]
 )
 def test_a_name_that_is_no_name_is_refused(name: str) -> None:
     """A baseline of the shipped ones is a name, not a way to somewhere else."""
@@ -242,7 +242,7 @@ def test_a_name_that_is_no_name_is_refused(name: str) -> None:
 
 def test_a_misspelt_figure_in_a_tolerance_is_refused(tmp_path: Path) -> None:
     """It would hold nothing. The nearest name is given, before anything is run."""
-    car, yard = find("vehicles", "badger"), find("courses", "yard")
+    car, yard = find("vehicles", "teasel"), find("courses", "yard")
     shutil.copy(car, tmp_path / "car.toml")
     shutil.copy(yard, tmp_path / "yard.toml")
     file = tmp_path / "set.toml"
@@ -261,7 +261,7 @@ def test_a_file_whose_name_is_no_text_is_refused(tmp_path: Path) -> None:
     such name, Linux's take any."""
     for name in ("car\udcff", "car\x1b[2J"):
         try:
-            (tmp_path / f"{name}-set.toml").write_text('vehicles=["badger"]\ncourses=["yard"]\n')
+            (tmp_path / f"{name}-set.toml").write_text('vehicles=["teasel"]\ncourses=["yard"]\n')
         except (OSError, ValueError):
             assert sys.platform != "linux"
             continue

@@ -10,12 +10,12 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from sim.errors import InputError
-from sim.study.baseline import Check
-from sim.study.case import Case
-from sim.study.files import write_csv, write_parquet, write_text
-from sim.study.junit import junit_xml
-from sim.study.report import write_comparison
+from trundle.errors import InputError
+from trundle.study.baseline import Check
+from trundle.study.case import Case
+from trundle.study.files import write_csv, write_parquet, write_text
+from trundle.study.junit import junit_xml
+from trundle.study.report import write_comparison
 
 MARKUP = "<script>alert(1)</script>\"'&]]>{{7*7}}{% raw %}"
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli.how_sure import _FIGURES, check_halves, error_of
-from sim.cli.size import check_numbers
 from tests.unit.test_cli_refusals import call
+from trundle.cli.how_sure import _FIGURES, check_halves, error_of
+from trundle.cli.size import check_numbers
 
 
 def test_every_figure_has_its_unit_and_an_error(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -28,7 +28,7 @@ def test_every_figure_has_its_unit_and_an_error(tmp_path: Path, capsys: pytest.C
 
 
 def test_the_error_covers_what_was_measured() -> None:
-    """Badger over a 50 mm kerb: 1 ms and 5 mm, half the step, half the grid; and what 0.25 ms and 1 mm give."""
+    """Teasel over a 50 mm kerb: 1 ms and 5 mm, half the step, half the grid; and what 0.25 ms and 1 mm give."""
     for this, half_step, half_grid, fine in ((1439, 1484, 1483, 1522), (2614, 2732, 2609, 2747)):
         assert error_of(this, half_step, half_grid) >= abs(this - fine)
 
@@ -55,7 +55,7 @@ def test_what_cannot_be_halved_is_said_before_the_run(
     option: list[str], said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = tmp_path / "run"
-    code, out, err = call(capsys, "run", "badger", "kerb-50", "--how-sure", *option, "--out", str(folder))
+    code, out, err = call(capsys, "run", "teasel", "kerb-50", "--how-sure", *option, "--out", str(folder))
     assert (code, out) == (2, "")
     assert err.startswith(said)
     assert not folder.exists()
@@ -67,11 +67,11 @@ def test_what_may_be_halved_gives_runs_that_are_taken(dt_ms: float | None, groun
     check_numbers(None if dt_ms is None else 0.5 * dt_ms, 0.5 * ground_mm)
 
 
-@pytest.mark.parametrize("words", [["sheet", "badger"], ["course", "yard"]])
+@pytest.mark.parametrize("words", [["sheet", "teasel"], ["course", "yard"]])
 def test_a_terminal_that_knows_few_characters(words: list[str], tmp_path: Path) -> None:
     """ASCII only: what it cannot show is replaced, nothing stops."""
     done = subprocess.run(
-        [sys.executable, "-c", f"from sim.cli.main import main; main({words})"],
+        [sys.executable, "-c", f"from trundle.cli.main import main; main({words})"],
         cwd=tmp_path, env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONPATH": str(Path(__file__).parents[2])},
         capture_output=True, check=False,
     )  # fmt: skip

@@ -10,20 +10,20 @@ from pathlib import Path
 import pytest
 
 COMMANDS = [
-    (["sheet", "badger", "--html", "s.html", "--pdf", "s.pdf"], ["s.html", "s.pdf"]),
+    (["sheet", "teasel", "--html", "s.html", "--pdf", "s.pdf"], ["s.html", "s.pdf"]),
     (["course", "kerb-50", "--out", "c.svg"], ["c.svg"]),
-    (["run", "badger", "kerb-50", "--out", "r"], ["r/report.html", "r/timeline.parquet"]),
+    (["run", "teasel", "kerb-50", "--out", "r"], ["r/report.html", "r/timeline.parquet"]),
     (
-        ["compare", "badger", "kerb-50", "--vary", "hull.mass_kg=250,260", "--workers", "1", "--out", "s"],
+        ["compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=250,260", "--workers", "1", "--out", "s"],
         ["s/runs.csv", "s/runs.parquet", "s/report.html"],
     ),
     (
-        ["compare", "badger", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--samples", "2", "--workers", "1",
+        ["compare", "teasel", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--samples", "2", "--workers", "1",
          "--out", "t"],
         ["t/runs.csv", "t/report.html"],
     ),
     (
-        ["compare", "badger", "kerb-50", "--vary", "hull.mass_kg=250,260", "--find", "--samples", "2",
+        ["compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=250,260", "--find", "--samples", "2",
          "--workers", "1", "--out", "f"],
         ["f/runs.csv", "f/report.html"],
     ),
@@ -43,7 +43,7 @@ def test_files_are_written_though_nobody_reads(args: list[str], files: list[str]
     os.close(reader)
     try:
         done = subprocess.run(
-            [sys.executable, "-m", "sim.cli.main", *args],
+            [sys.executable, "-m", "trundle.cli.main", *args],
             stdout=writer,
             stderr=subprocess.PIPE,
             cwd=tmp_path,

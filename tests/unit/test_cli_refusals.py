@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli import inputs
-from sim.cli.main import main, trundle
-from sim.cli.size import check_numbers
-from sim.errors import InputError
-from sim.record.result import run
-from sim.spec.course import load_course
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
+from trundle.cli import inputs
+from trundle.cli.main import main, trundle
+from trundle.cli.size import check_numbers
+from trundle.errors import InputError
+from trundle.record.result import run
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
 
 
 def call(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]:
@@ -30,24 +30,24 @@ def call(capsys: pytest.CaptureFixture[str], *args: str) -> tuple[int, str, str]
 WRONG = [
     (["rnu"], 'did you mean "run"?'),
     (["run"], "Missing argument"),
-    (["run", "badger"], "Missing argument"),
-    (["run", "bager", "kerb-50"], 'did you mean "badger"?'),
-    (["run", "badger", "kreb-50"], 'did you mean "kerb-50"?'),
-    (["run", "kerb-50", "badger"], "no such vehicle file"),
-    (["run", "badger", "kerb-50", "--sped", "1"], "No such option '--sped'"),
-    (["run", "badger", "kerb-50", "--speed", "fast"], "not a valid float"),
-    (["run", "badger", "kerb-50", "--speed", "nan"], "--speed: a speed of nan m/s (allowed: 0.01 to 30)"),
-    (["run", "badger", "kerb-50", "--speed=-1"], "--speed: a speed of -1 m/s"),
-    (["run", "badger", "kerb-50", "--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
-    (["run", "badger", "kerb-50", "--dt-ms", "1e308"], "--dt-ms: a step of"),
-    (["run", "badger", "kerb-50", "--ground-mm", "3"], "--ground-mm: a ground grid of 3 mm does not fit"),
-    (["run", "badger", "kerb-50", "--ground-mm", "nan"], "--ground-mm: a ground grid of nan mm does not fit"),
-    (["run", "badger", "kerb-50", "--set", "hull.mass_kg"], "--set: "),
-    (["run", "badger", "kerb-50", "--set", "hull.mas_kg=3"], 'hull.mas_kg: unknown field; did you mean "mass_kg"'),
-    (["run", "badger", "kerb-50", "--set", "hul.mass_kg=3"], 'there is no "hul"; did you mean "hull"?'),
-    (["run", "badger", "kerb-50", "--set", "hull.mass_kg=heavy"], 'a number is wanted (it is "heavy")'),
+    (["run", "teasel"], "Missing argument"),
+    (["run", "bager", "kerb-50"], 'did you mean "teasel"?'),
+    (["run", "teasel", "kreb-50"], 'did you mean "kerb-50"?'),
+    (["run", "kerb-50", "teasel"], "no such vehicle file"),
+    (["run", "teasel", "kerb-50", "--sped", "1"], "No such option '--sped'"),
+    (["run", "teasel", "kerb-50", "--speed", "fast"], "not a valid float"),
+    (["run", "teasel", "kerb-50", "--speed", "nan"], "--speed: a speed of nan m/s (allowed: 0.01 to 30)"),
+    (["run", "teasel", "kerb-50", "--speed=-1"], "--speed: a speed of -1 m/s"),
+    (["run", "teasel", "kerb-50", "--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
+    (["run", "teasel", "kerb-50", "--dt-ms", "1e308"], "--dt-ms: a step of"),
+    (["run", "teasel", "kerb-50", "--ground-mm", "3"], "--ground-mm: a ground grid of 3 mm does not fit"),
+    (["run", "teasel", "kerb-50", "--ground-mm", "nan"], "--ground-mm: a ground grid of nan mm does not fit"),
+    (["run", "teasel", "kerb-50", "--set", "hull.mass_kg"], "--set: "),
+    (["run", "teasel", "kerb-50", "--set", "hull.mas_kg=3"], 'hull.mas_kg: unknown field; did you mean "mass_kg"'),
+    (["run", "teasel", "kerb-50", "--set", "hul.mass_kg=3"], 'there is no "hul"; did you mean "hull"?'),
+    (["run", "teasel", "kerb-50", "--set", "hull.mass_kg=heavy"], 'a number is wanted (it is "heavy")'),
     *(
-        (["compare", "badger", "kerb-50", "--vary", "hull.mass_kg=250,300", *option], words)
+        (["compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=250,300", *option], words)
         for option, words in (
             (["--dt-ms", "nan"], "--dt-ms: a step of nan ms (allowed: 0.01 to 5 ms)"),
             (["--dt-ms", "inf"], "--dt-ms: a step of inf ms (allowed: 0.01 to 5 ms)"),
@@ -65,12 +65,12 @@ WRONG = [
             (["--budget-s", "nan"], "--budget-s: nan s is no time to wait"),
         )
     ),
-    (["compare", "badger", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--speed", "1"], "--speed: does not go with"),
-    (["sheet", "badger", "--factor", "nan"], "--factor: nan is no factor"),
-    (["sheet", "badger", "--run", "/"], "--run"),
+    (["compare", "teasel", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--speed", "1"], "--speed: does not go with"),
+    (["sheet", "teasel", "--factor", "nan"], "--factor: nan is no factor"),
+    (["sheet", "teasel", "--run", "/"], "--run"),
     (["course", "kerb-50", "--out", "a.exe"], "--out"),
-    (["watch", "badger"], "a vehicle needs a course"),
-    (["limits", "badger", "--speed", "nan"], "--speed"),
+    (["watch", "teasel"], "a vehicle needs a course"),
+    (["limits", "teasel", "--speed", "nan"], "--speed"),
     (["baseline", "check", "nope"], "no baseline is called"),
 ]
 
@@ -95,7 +95,7 @@ def test_the_command_and_the_engine_allow_the_same_step(dt_ms: float) -> None:
     with pytest.raises(InputError) as ours:
         check_numbers(dt_ms)
     with pytest.raises(InputError) as engine:
-        run(load_vehicle(find("vehicles", "badger")), load_course(find("courses", "kerb-50")), dt_ms=dt_ms)
+        run(load_vehicle(find("vehicles", "teasel")), load_course(find("courses", "kerb-50")), dt_ms=dt_ms)
     assert str(ours.value) == str(engine.value)
 
 
@@ -105,7 +105,7 @@ def test_the_command_and_the_run_allow_the_same_speed(speed_m_s: float) -> None:
     with pytest.raises(InputError) as ours:
         check_numbers(speeds_m_s=[1.0, speed_m_s])
     with pytest.raises(InputError) as engine:
-        run(load_vehicle(find("vehicles", "badger")), load_course(find("courses", "kerb-50")), speed_m_s=speed_m_s)
+        run(load_vehicle(find("vehicles", "teasel")), load_course(find("courses", "kerb-50")), speed_m_s=speed_m_s)
     assert str(ours.value) == str(engine.value)
 
 
@@ -120,7 +120,7 @@ def test_steps_grids_and_speeds_that_a_run_takes() -> None:
 
 def test_an_option_is_not_blamed_on_the_file(capsys: pytest.CaptureFixture[str]) -> None:
     """The file is right; its name would mislead."""
-    _, _, err = call(capsys, "run", "badger", "kerb-50", "--speed=-1")
+    _, _, err = call(capsys, "run", "teasel", "kerb-50", "--speed=-1")
     assert err.startswith("--speed: ")
 
 
@@ -136,7 +136,7 @@ def test_every_problem_has_its_own_line(tmp_path: Path, capsys: pytest.CaptureFi
 
 def test_doubts_are_said_on_stderr(capsys: pytest.CaptureFixture[str]) -> None:
     """A note does not stop the command."""
-    file = inputs.vehicle_file("badger", ("hull.mass_kg=6",))
+    file = inputs.vehicle_file("teasel", ("hull.mass_kg=6",))
     err = capsys.readouterr().err
     assert err.startswith(f"note: {file.path}: hull.mass_kg is 6 but the longest arm is 150 mm")
 
@@ -160,7 +160,7 @@ def test_what_goes_wrong_inside(
         raise error
 
     monkeypatch.setattr(trundle, "invoke", fail)
-    got, _, err = call(capsys, "run", "badger", "kerb-50")
+    got, _, err = call(capsys, "run", "teasel", "kerb-50")
     assert got == code
     assert words in err
     assert "Traceback" not in err

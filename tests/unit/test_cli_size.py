@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli import size
-from sim.cli.size import ASK_STEPS, COPIES, Size, ask_first, size_of
-from sim.engine.length import MOST_STEPS
-from sim.errors import InputError
-from sim.record.result import run
-from sim.spec.course import load_course
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
 from tests.unit.test_cli_refusals import call
+from trundle.cli import size
+from trundle.cli.size import ASK_STEPS, COPIES, Size, ask_first, size_of
+from trundle.engine.length import MOST_STEPS
+from trundle.errors import InputError
+from trundle.record.result import run
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
 
 
 def answers(monkeypatch: pytest.MonkeyPatch, said: bool | None) -> list[str]:
@@ -79,7 +79,7 @@ def test_what_does_not_fit_is_refused_with_yes_too(monkeypatch: pytest.MonkeyPat
         ask_first(LONG, True)
 
 
-@pytest.mark.parametrize(("name", "speed_m_s"), [("badger", None), ("badger", 1.2), ("wren", None)])
+@pytest.mark.parametrize(("name", "speed_m_s"), [("teasel", None), ("teasel", 1.2), ("wren", None)])
 def test_the_size_said_is_about_the_size_there_is(name: str, speed_m_s: float | None) -> None:
     """Against a run that reaches the end: its rows, within the 6.7 s that the engine allows for slow going and the
     2 s that a hull of some 2 m takes over its own length (it starts on the course and ends with its nose); and the
@@ -98,7 +98,7 @@ def test_the_command_asks_before_it_runs(
 ) -> None:
     """Exit code 2 without a terminal, naming --yes; a thousand million steps are refused with it too."""
     answers(monkeypatch, None)
-    slow = ["run", "badger", "kerb-50", "--speed", "0.01"]
+    slow = ["run", "teasel", "kerb-50", "--speed", "0.01"]
     code, out, err = call(capsys, *slow)
     assert (code, out) == (2, "")
     assert "steps, which fill about" in err
@@ -117,7 +117,7 @@ def test_a_study_of_very_long_runs_asks_too(tmp_path: Path, capsys: pytest.Captu
     course.write_text(
         'name = "Long"\nrun_up_mm = 2500\nrun_out_mm = 900000\n[[obstacle]]\nkind = "kerb up"\nheight_mm = 20\n'
     )
-    given = ("compare", "badger", str(course), "--vary", "hull.mass_kg=250,300", "--workers", "2", "--dt-ms", "0.5")
+    given = ("compare", "teasel", str(course), "--vary", "hull.mass_kg=250,300", "--workers", "2", "--dt-ms", "0.5")
     code, out, err = call(capsys, *given, "--out", str(tmp_path / "study"))
     assert (code, out) == (2, "")
     assert "the longest of these runs is about 1,5" in err

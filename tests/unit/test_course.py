@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.errors import InputError
-from sim.spec import shipped
-from sim.spec.course import Course, load_course
-from sim.spec.reader import matching_paths, set_values
-from sim.terrain.ground import lay
+from trundle.errors import InputError
+from trundle.spec import shipped
+from trundle.spec.course import Course, load_course
+from trundle.spec.reader import matching_paths, set_values
+from trundle.terrain.ground import lay
 
 TEXT = """\
 name = "Try"
@@ -191,7 +191,7 @@ def test_a_course_is_found_by_path_or_name(tmp_path: Path, monkeypatch: pytest.M
 
 def test_an_installed_package_has_its_own_copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Without a checkout around it, `_scenarios` inside the package is used."""
-    home = tmp_path / "site" / "sim"
+    home = tmp_path / "lib" / "site" / "trundle"
     (home / "_scenarios" / "courses").mkdir(parents=True)
     (home / "_scenarios" / "courses" / "a.toml").write_text("")
     monkeypatch.setattr(shipped, "__file__", str(home / "spec" / "shipped.py"))

@@ -10,9 +10,9 @@ from click.testing import CliRunner, Result
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.cli.course import course
-from sim.cli.course_labels import MOST_LEVELS, Flag, place
-from sim.errors import InputError
+from trundle.cli.course import course
+from trundle.cli.course_labels import MOST_LEVELS, Flag, place
+from trundle.errors import InputError
 
 PNG = b"\x89PNG\r\n"
 

@@ -7,16 +7,16 @@ import pandas as pd
 import pytest
 from record_parts import DT_S, assembly_of, flat_ground, put, rolling, wheel_offsets_m
 
-from sim.findings import events as ev
-from sim.findings.events import find_events, obstacle_at, wheels_of
-from sim.findings.intervals import stretches
-from sim.findings.passage import footprint
+from trundle.findings import events as ev
+from trundle.findings.events import find_events, obstacle_at, wheels_of
+from trundle.findings.intervals import stretches
+from trundle.findings.passage import footprint
 
 KERB = (("kerb", 6.0, 6.125),)
 
 
 def found(
-    t: pd.DataFrame, kind: str, name: str = "badger", spans: tuple[tuple[str, float, float], ...] = KERB
+    t: pd.DataFrame, kind: str, name: str = "teasel", spans: tuple[tuple[str, float, float], ...] = KERB
 ):
     """Events of one kind."""
     all_of_them = find_events(t, assembly_of(name), flat_ground(spans))
@@ -138,7 +138,7 @@ def test_track_events() -> None:
 
 def test_a_beam_stop_is_placed_between_the_wheels_it_carries() -> None:
     """An arm that carries a beam carries the beam's wheels."""
-    name = next(n for n in ("mole", "otter", "wren", "barrow", "badger") if _beam(n) is not None)
+    name = next(n for n in ("mole", "otter", "wren", "barrow", "teasel") if _beam(n) is not None)
     assembly, joint = assembly_of(name), _beam(name)
     assert joint is not None
     carried = wheels_of(assembly.parts, joint)

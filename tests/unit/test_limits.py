@@ -10,12 +10,12 @@ import pytest
 from click.testing import CliRunner
 from record_parts import assembly_of
 
-from sim.errors import InputError
-from sim.findings import limits
-from sim.findings.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
-from sim.model.assembly import Assembly
-from sim.spec.course import Course
-from sim.terrain.ground import lay
+from trundle.errors import InputError
+from trundle.findings import limits
+from trundle.findings.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
+from trundle.model.assembly import Assembly
+from trundle.spec.course import Course
+from trundle.terrain.ground import lay
 
 BARROW = "barrow"
 
@@ -141,7 +141,7 @@ def test_a_ramp_is_climbed_up_to_the_angle_of_grip() -> None:
 
 def test_the_command_names_what_is_wrong() -> None:
     """An unknown vehicle and an impossible speed are input errors, not tracebacks."""
-    from sim.cli.limits import limits as command
+    from trundle.cli.limits import limits as command
 
     answer = CliRunner().invoke(command, ["no-such-vehicle"])
     assert isinstance(answer.exception, InputError)

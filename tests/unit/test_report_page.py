@@ -13,19 +13,19 @@ import numpy as np
 import pytest
 from record_parts import assembly_of, flat_ground, made, put, rolling
 
-from sim.errors import InputError
-from sim.record.result import Result
-from sim.report.energy import account
-from sim.report.frame import LETTER_IN, place_labels
-from sim.report.page import report_html, write_report
-from sim.report.thin import thin
-from sim.spec.course import Course
-from sim.terrain.slopes import Flat
+from trundle.errors import InputError
+from trundle.record.result import Result
+from trundle.report.energy import account
+from trundle.report.frame import LETTER_IN, place_labels
+from trundle.report.page import report_html, write_report
+from trundle.report.thin import thin
+from trundle.spec.course import Course
+from trundle.terrain.slopes import Flat
 
 NASTY = "<script>alert(\"x\")</script> & 'more'"
 
 
-def result(vehicle: str = "badger", title: str = "kerb", ended: str = "course end", **course: Any) -> Result:
+def result(vehicle: str = "teasel", title: str = "kerb", ended: str = "course end", **course: Any) -> Result:
     """A made-up run with a hit, a wheel off and a loose spell in it."""
     assembly = assembly_of(vehicle)
     t = rolling(assembly)
@@ -54,12 +54,12 @@ def text_of(page: str) -> str:
     return "".join(ET.fromstring(page.replace("<!DOCTYPE html>", "")).itertext())
 
 
-@pytest.mark.parametrize("vehicle", ["badger", "barrow"])
+@pytest.mark.parametrize("vehicle", ["teasel", "barrow"])
 def test_well_formed_and_complete(vehicle: str) -> None:
     """An XML parser takes the page; verdict, plots, inputs, cautions and limits of the model are there."""
     page = report_html(result(vehicle), "mass_kg = 1", "height_mm = 2")
     root = ET.fromstring(page.replace("<!DOCTYPE html>", ""))
-    assert len(root.findall(".//figure/svg")) == (6 if vehicle == "badger" else 5)
+    assert len(root.findall(".//figure/svg")) == (6 if vehicle == "teasel" else 5)
     text = text_of(page)
     for wanted in (
         "Kerb at 1.0 m/s",

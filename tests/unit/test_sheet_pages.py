@@ -11,18 +11,18 @@ import pytest
 from click.testing import CliRunner
 from sheet_parts import built
 
-from sim.cli.sheet import sheet as command
-from sim.errors import InputError
-from sim.sheet.document import whole_sheet
-from sim.sheet.drill import BAR_MM, template
-from sim.sheet.files import write_html, write_pdf, write_templates
-from sim.sheet.paper import template_pdf
-from sim.sheet.parts import merged, number
-from sim.sheet.pieces import Piece, pieces
-from sim.sheet.screen import is_figure
-from sim.sheet.standing import standing_sheet
-from sim.sheet.words import warnings
-from sim.spec.shipped import names
+from trundle.cli.sheet import sheet as command
+from trundle.errors import InputError
+from trundle.sheet.document import whole_sheet
+from trundle.sheet.drill import BAR_MM, template
+from trundle.sheet.files import write_html, write_pdf, write_templates
+from trundle.sheet.paper import template_pdf
+from trundle.sheet.parts import merged, number
+from trundle.sheet.pieces import Piece, pieces
+from trundle.sheet.screen import is_figure
+from trundle.sheet.standing import standing_sheet
+from trundle.sheet.words import warnings
+from trundle.spec.shipped import names
 
 POINT_MM = 25.4 / 72.0
 """A PDF user unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
@@ -53,7 +53,7 @@ def pdf_lines(content: bytes) -> list[tuple[float, float, float, float, float]]:
 def test_pdf_bar_is_100_mm() -> None:
     """The heaviest stroke of the template's page is the bar: 100 mm in the PDF's own units, on a page of its
     true size, with the viewer asked not to scale."""
-    content = template_pdf(template(arm(), "Badger"))
+    content = template_pdf(template(arm(), "Teasel"))
     strokes = pdf_lines(content)
     heavy = max(s[0] for s in strokes)
     [bar] = [s for s in strokes if s[0] == heavy]
@@ -69,7 +69,7 @@ def test_pdf_bar_is_100_mm() -> None:
 def test_svg_is_true_to_scale() -> None:
     """width and height in mm equal the viewBox, so a unit is a millimetre; bar and hole distance follow."""
     piece = arm()
-    root = ElementTree.fromstring(template(piece, "Badger").svg())
+    root = ElementTree.fromstring(template(piece, "Teasel").svg())
     box = [float(v) for v in root.attrib["viewBox"].split()]
     assert root.attrib["width"] == f"{box[2]:g}mm"
     assert root.attrib["height"] == f"{box[3]:g}mm"
@@ -129,14 +129,14 @@ def test_hole_off_the_piece_is_told() -> None:
 
 def test_files(tmp_path: Path) -> None:
     """Page without any address to fetch, PDF with pages, templates in both forms; a bad place is told."""
-    made = whole_sheet(built(), "badger")
+    made = whole_sheet(built(), "teasel")
     page = write_html(made, tmp_path / "s.html").read_text(encoding="utf-8")
     assert "<svg" in page
     assert "Cut list" in page
     assert "http://www.w3.org/2000/svg" in page
     assert not re.search(r"(src|href)=", page)
     assert write_pdf(made, tmp_path / "s.pdf").read_bytes().startswith(b"%PDF")
-    wrote = write_templates(made, "Badger", tmp_path / "t")
+    wrote = write_templates(made, "Teasel", tmp_path / "t")
     assert sorted(p.suffix for p in wrote) == [".pdf", ".pdf", ".svg", ".svg"]
     with pytest.raises(InputError, match="folder"):
         write_html(made, tmp_path)
@@ -155,11 +155,11 @@ def test_command_on_every_shipped_vehicle(name: str) -> None:
 @pytest.mark.parametrize(
     ("args", "said"),
     [
-        (["badger", "--factor", "0.2"], "no factor"),
-        (["badger", "--factor", "2", "--run", "x"], "not both"),
-        (["badger", "--run", "/nowhere"], "no summary"),
-        (["badjer"], 'did you mean "badger"'),
-        (["badger", "--set", "bogie.front.spring.steel=tin"], "unknown steel"),
+        (["teasel", "--factor", "0.2"], "no factor"),
+        (["teasel", "--factor", "2", "--run", "x"], "not both"),
+        (["teasel", "--run", "/nowhere"], "no summary"),
+        (["badjer"], 'did you mean "teasel"'),
+        (["teasel", "--set", "bogie.front.spring.steel=tin"], "unknown steel"),
     ],
 )
 def test_command_refuses(args: list[str], said: str) -> None:

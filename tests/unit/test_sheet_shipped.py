@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from sim.sheet.build_parts import bolts, cut_list
-from sim.sheet.ground import stand_level
-from sim.sheet.loads import by_factor
-from sim.sheet.parts import Part
-from sim.sheet.pieces import pieces
-from sim.sheet.standing import standing_sheet
-from sim.sheet.standing_parts import wheels
-from sim.sheet.strength import strength
-from sim.spec.shipped import find, names
-from sim.spec.vehicle import Vehicle, load_vehicle
-from sim.units import G
+from trundle.sheet.build_parts import bolts, cut_list
+from trundle.sheet.ground import stand_level
+from trundle.sheet.loads import by_factor
+from trundle.sheet.parts import Part
+from trundle.sheet.pieces import pieces
+from trundle.sheet.standing import standing_sheet
+from trundle.sheet.standing_parts import wheels
+from trundle.sheet.strength import strength
+from trundle.spec.shipped import find, names
+from trundle.spec.vehicle import Vehicle, load_vehicle
+from trundle.units import G
 
 
 def vehicle(name: str) -> Vehicle:
@@ -47,21 +47,21 @@ def test_every_part_of_every_shipped_vehicle_is_checked_and_holds(name: str) -> 
 
 def test_a_pivot_bolt_and_a_sleeve_for_every_arm() -> None:
     """Otter: 4 beams and 4 sprung arms a side, 8 axles a side, arm brackets of two plates with two hull bolts each.
-    Badger: 3 bogies a side of 2 arms each, so 12 of everything that an arm has."""
-    otter, badger = vehicle("otter"), vehicle("badger")
+    Teasel: 3 bogies a side of 2 arms each, so 12 of everything that an arm has."""
+    otter, teasel = vehicle("otter"), vehicle("teasel")
     got = counts(bolts(otter), 2)
     assert got["one, two, three and four axle"] == 16
     assert got["one, two, three and four pivot"] == 8
     assert got["one.arm, two.arm, three.arm and four.arm pivot"] == 8
     assert got["one.arm, two.arm, three.arm and four.arm bracket to hull"] == 8 * 2 * 2
     assert counts(cut_list(otter, pieces(otter)), 1)["pivot sleeve"] == 16
-    cut = counts(cut_list(badger, pieces(badger)), 1)
-    assert cut["arm"] == cut["pivot sleeve"] == counts(bolts(badger), 2)["front, middle and rear pivot"] == 12
+    cut = counts(cut_list(teasel, pieces(teasel)), 1)
+    assert cut["arm"] == cut["pivot sleeve"] == counts(bolts(teasel), 2)["front, middle and rear pivot"] == 12
 
 
 def test_even_ground_pressure_is_weight_over_area() -> None:
-    """W / (2 b l) by hand for Badger: b = 150 mm, l between the outermost axles."""
-    at = stand_level(vehicle("badger"))
+    """W / (2 b l) by hand for Teasel: b = 150 mm, l between the outermost axles."""
+    at = stand_level(vehicle("teasel"))
     sheet = standing_sheet(at.assembly.vehicle)
     p = sheet.pressure
     assert p is not None

@@ -7,16 +7,16 @@ import math
 from pathlib import Path
 
 import pytest
-from sheet_parts import badger_data, built
+from sheet_parts import built, teasel_data
 
-from sim.errors import InputError
-from sim.sheet.ground import stand_level
-from sim.sheet.loads import WorstLoads, by_factor, from_run
-from sim.sheet.pressure import mean_maximum_Pa, nominal_Pa
-from sim.sheet.standing import standing_sheet
-from sim.sheet.strength import Check, Lever, strength
-from sim.spec.vehicle import Vehicle, vehicle_from
-from sim.steel.fatigue import pin_alternating, pin_endurance
+from trundle.errors import InputError
+from trundle.sheet.ground import stand_level
+from trundle.sheet.loads import WorstLoads, by_factor, from_run
+from trundle.sheet.pressure import mean_maximum_Pa, nominal_Pa
+from trundle.sheet.standing import standing_sheet
+from trundle.sheet.strength import Check, Lever, strength
+from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.steel.fatigue import pin_alternating, pin_endurance
 
 
 def checks_at(vehicle: Vehicle, worst_N: float) -> dict[str, Check]:
@@ -143,7 +143,7 @@ def test_worst_of_a_run(tmp_path: Path) -> None:
 def test_wrong_build(path: str, value: object, said: str) -> None:
     """One clear message that names the field's trouble and the known names."""
     with pytest.raises(InputError, match=said):
-        vehicle_from(badger_data(), {path: value})
+        vehicle_from(teasel_data(), {path: value})
 
 
 def test_a_bolt_too_thick_for_its_class() -> None:

@@ -9,19 +9,19 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sim.engine.standing import stand
-from sim.errors import InputError
-from sim.model.ground import ground_arrays
-from sim.spec.checks import doubts
-from sim.spec.course import load_course
-from sim.spec.reader import MAX_FILE_BYTES, parse_settings
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
+from trundle.engine.standing import stand
+from trundle.errors import InputError
+from trundle.model.ground import ground_arrays
+from trundle.spec.checks import doubts
+from trundle.spec.course import load_course
+from trundle.spec.reader import MAX_FILE_BYTES, parse_settings
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
 
-BADGER = find("vehicles", "badger")
+TEASEL = find("vehicles", "teasel")
 
 
-def said(settings: dict[str, Any], path: Path = BADGER, standing: bool = False) -> list[str]:
+def said(settings: dict[str, Any], path: Path = TEASEL, standing: bool = False) -> list[str]:
     """What is said about a vehicle that cannot be used."""
 
     def use() -> None:
@@ -89,7 +89,7 @@ def test_every_number_has_a_range(path: str) -> None:
     outside: list[float] = [OUT_OF_RANGE[path], -(10**9)]
     for bad in outside:
         (line,) = said({path: bad})
-        assert line.startswith(f"{BADGER}: {dotted}: out of range (it is {bad})"), line
+        assert line.startswith(f"{TEASEL}: {dotted}: out of range (it is {bad})"), line
         assert "(allowed: " in line
     for odd in (float("nan"), float("inf"), "7", True, [1]):
         (line,) = said({path: odd})
@@ -114,7 +114,7 @@ def test_a_point_is_two_numbers_near_the_vehicle(path: str, bad: Any, words: str
     assert f"{path}{words}" in said({path: bad})[0]
 
 
-TEXT = BADGER.read_text(encoding="utf-8")
+TEXT = TEASEL.read_text(encoding="utf-8")
 
 
 def in_file(tmp_path: Path, pattern: str, new: str) -> Path:
@@ -197,10 +197,10 @@ def test_a_vehicle_that_cannot_stand(settings: dict[str, Any], words: str) -> No
 
 def test_springs_that_cannot_carry_the_hull() -> None:
     """The sheet says how much of the weight they hold."""
-    from sim.sheet.document import whole_sheet
+    from trundle.sheet.document import whole_sheet
 
     with pytest.raises(InputError, match=r"springs cannot carry the hull.*they give \d+%"):
-        whole_sheet(load_vehicle(BADGER, {"hull.mass_kg": 1500}), "badger", None, 3.0, False, None)
+        whole_sheet(load_vehicle(TEASEL, {"hull.mass_kg": 1500}), "teasel", None, 3.0, False, None)
 
 
 def test_a_tyre_too_soft_for_its_load() -> None:
@@ -224,12 +224,12 @@ def test_a_tyre_too_soft_for_its_load() -> None:
 )
 def test_a_slip_of_the_pen_is_doubted(settings: dict[str, Any], words: str) -> None:
     """Possible, so not refused."""
-    assert any(words in doubt for doubt in doubts(load_vehicle(BADGER, settings)))
+    assert any(words in doubt for doubt in doubts(load_vehicle(TEASEL, settings)))
 
 
 def test_shipped_vehicles_raise_no_doubts() -> None:
     """Else every run of theirs would begin with a note."""
-    for path in BADGER.parent.glob("*.toml"):
+    for path in TEASEL.parent.glob("*.toml"):
         assert doubts(load_vehicle(path)) == [], path
 
 
@@ -280,7 +280,7 @@ def test_vehicle_and_course_the_wrong_way_round() -> None:
     kerb = find("courses", "kerb-100")
     assert said({}, kerb) == [f"{kerb}: is a course; a vehicle is wanted here"]
     with pytest.raises(InputError, match="is a vehicle; a course is wanted here"):
-        load_course(BADGER)
+        load_course(TEASEL)
 
 
 @pytest.mark.parametrize("option", ["hull.mass_kg", "=3", " =3", "a" * 5_000 + "=1"])

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from sim.errors import InputError
-from sim.springs import Arm, ArmSpringKind, LeafAcross, PadKind, PairedArms, SpringKind
+from trundle.errors import InputError
+from trundle.springs import Arm, ArmSpringKind, LeafAcross, PadKind, PairedArms, SpringKind
 
 DEG = math.pi / 180
 ARM = Arm(0.16, -22 * DEG, 38 * DEG)

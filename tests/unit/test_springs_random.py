@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
-from sim.errors import InputError
-from sim.springs import Arm, PairedArms, SpringKind
+from trundle.errors import InputError
+from trundle.springs import Arm, PairedArms, SpringKind
 
 SPRING = TypeAdapter(SpringKind)
 

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from sim.errors import InputError
-from sim.steel import materials
-from sim.steel.materials import STEELS, steel
+from trundle.errors import InputError
+from trundle.steel import materials
+from trundle.steel.materials import STEELS, steel
 
 
 def test_every_steel_says_where_it_comes_from_and_is_sane():

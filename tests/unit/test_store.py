@@ -13,9 +13,9 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from sim.errors import InputError
-from sim.record import held, store
-from sim.record.store import SUMMARY, TIMELINE, check_place, is_run, read_run, whole_folder, write_tables
+from trundle.errors import InputError
+from trundle.record import held, store
+from trundle.record.store import SUMMARY, TIMELINE, check_place, is_run, read_run, whole_folder, write_tables
 
 COLUMNS = ["time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"]
 
@@ -96,7 +96,7 @@ def test_a_full_disk_while_the_table_is_written(tmp_path: Path, monkeypatch: pyt
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from sim.record.store import TIMELINE, SUMMARY, whole_folder
+from trundle.record.store import TIMELINE, SUMMARY, whole_folder
 with whole_folder(Path(sys.argv[1])) as part:
     (part / TIMELINE).write_bytes(b"PAR1")
     (part / SUMMARY).write_text('{"format": 1}')
@@ -122,7 +122,7 @@ def test_a_killed_process_leaves_nothing_that_looks_finished(tmp_path: Path) -> 
 WAITING = """
 import sys
 from pathlib import Path
-from sim.record.store import TIMELINE, whole_folder
+from trundle.record.store import TIMELINE, whole_folder
 with whole_folder(Path(sys.argv[1])) as part:
     (part / TIMELINE).write_bytes(b"half")
     print(part, flush=True)
@@ -179,7 +179,7 @@ def test_a_disk_without_locks_still_takes_runs(tmp_path: Path, monkeypatch: pyte
 SWAP_KILLED = """
 import os, signal, sys
 from pathlib import Path
-from sim.record import store
+from trundle.record import store
 rename, number = Path.rename, 0
 def counted(self, target):
     global number

@@ -9,9 +9,9 @@ import pytest
 from pydantic import ValidationError
 from terrain_parts import course, make
 
-from sim.errors import InputError
-from sim.terrain import KINDS, Obstacle
-from sim.terrain.ground import Ground, course_length_m, lay
+from trundle.errors import InputError
+from trundle.terrain import KINDS, Obstacle
+from trundle.terrain.ground import Ground, course_length_m, lay
 
 
 def heights_mm(part: Obstacle, *x_mm: float) -> list[float]:

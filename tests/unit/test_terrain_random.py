@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from terrain_parts import make
 
-from sim.terrain import KINDS, Obstacle
-from sim.terrain.ground import course_length_m, lay
+from trundle.terrain import KINDS, Obstacle
+from trundle.terrain.ground import course_length_m, lay
 
 
 def whole(low: int, high: int) -> st.SearchStrategy[float]:

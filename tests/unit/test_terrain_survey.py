@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.errors import InputError
-from sim.spec.course import load_course
-from sim.terrain import survey
-from sim.terrain.ground import lay
-from sim.terrain.survey import read_profile
+from trundle.errors import InputError
+from trundle.spec.course import load_course
+from trundle.terrain import survey
+from trundle.terrain.ground import lay
+from trundle.terrain.survey import read_profile
 
 
 def test_points_are_taken_from_the_first_and_joined_by_lines(tmp_path: Path) -> None:

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from record_parts import Made, assembly_of, made, put, rolling
 
-from sim.findings import words
-from sim.findings.verdict import Grade, Line
-from sim.findings.verdict_lines import worst_mean
+from trundle.findings import words
+from trundle.findings.verdict import Grade, Line
+from trundle.findings.verdict_lines import worst_mean
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)
 

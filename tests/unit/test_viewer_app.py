@@ -11,16 +11,16 @@ import pygame
 import pytest
 from viewer_parts import film, keep, result
 
-from sim.errors import InputError
-from sim.findings.events import BUMP
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
-from viewer import tweak, window
-from viewer.app import App
-from viewer.camera import STILL, WHEEL
-from viewer.film import film_of_folder, film_of_result
-from viewer.live import start
-from viewer.readings import measured_words
+from trundle.errors import InputError
+from trundle.findings.events import BUMP
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
+from trundle_viewer import tweak, window
+from trundle_viewer.app import App
+from trundle_viewer.camera import STILL, WHEEL
+from trundle_viewer.film import film_of_folder, film_of_result
+from trundle_viewer.live import start
+from trundle_viewer.readings import measured_words
 
 
 @pytest.fixture
@@ -170,7 +170,7 @@ def test_layers_themes_help_and_size(app: App) -> None:
 
 
 def test_every_key_of_the_help_page_does_something_without_fail(app: App) -> None:
-    from viewer.keys import KEYS
+    from trundle_viewer.keys import KEYS
 
     for action, keys, _, _ in KEYS:
         if action in ("quit", "record"):
@@ -245,7 +245,7 @@ def test_a_number_that_cannot_be_is_refused_and_changes_nothing(app: App) -> Non
 
 
 def test_a_changed_vehicle_is_saved_with_its_comments(tmp_path: Path) -> None:
-    source = find("vehicles", "badger")
+    source = find("vehicles", "teasel")
     vehicle = load_vehicle(source)
     numbers = tweak.numbers(vehicle)
     changes = {

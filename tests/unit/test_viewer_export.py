@@ -10,9 +10,9 @@ import pytest
 from PIL import Image
 from viewer_parts import film
 
-from sim.errors import InputError
-from viewer import movie
-from viewer.export import check_size, export_frame, export_movie
+from trundle.errors import InputError
+from trundle_viewer import movie
+from trundle_viewer.export import check_size, export_frame, export_movie
 
 
 def _only(folder: Path) -> list[str]:

@@ -12,10 +12,10 @@ import pytest
 from click.testing import CliRunner
 from viewer_parts import film, keep, result
 
-from sim.cli.watch import watch
-from sim.errors import InputError
-from sim.record.store import SUMMARY, TIMELINE
-from viewer.film import check_same_course, film_of_folder, film_of_result, same_course, wanted
+from trundle.cli.watch import watch
+from trundle.errors import InputError
+from trundle.record.store import SUMMARY, TIMELINE
+from trundle_viewer.film import check_same_course, film_of_folder, film_of_result, same_course, wanted
 
 ROOT = Path(__file__).parents[2]
 
@@ -69,7 +69,7 @@ def test_a_timeline_of_another_vehicle_is_refused(tmp_path: Path) -> None:
 
 
 def test_two_courses_cannot_be_laid_over_each_other() -> None:
-    other = film_of_result(result("badger", "kerb-50"))
+    other = film_of_result(result("teasel", "kerb-50"))
     assert same_course(film(), film())
     with pytest.raises(InputError, match="different courses"):
         check_same_course(film(), other)
@@ -79,15 +79,15 @@ def test_two_courses_cannot_be_laid_over_each_other() -> None:
     ("args", "says"),
     [
         (["nothing-there"], "no run folder"),
-        (["badger.toml"], "a course is wanted"),
-        (["badger", "kerb-1000"], "no such course"),
-        (["badger", "kerb-100", "--movie", "a.avi"], "movie"),
-        (["badger", "kerb-100", "--size", "big"], "no size"),
-        (["badger", "kerb-100", "--size", "20x20"], "320x240"),
-        (["badger", "kerb-100", "--slow", "3"], "--movie"),
-        (["badger", "kerb-100", "--frame", "99", "a.png"], "outside the run"),
-        (["badger", "kerb-100", "--frame", "soon", "a.png"], "no time"),
-        (["badger", "kerb-100", "--movie", "a.gif", "--frame", "1", "a.png"], "not both"),
+        (["teasel.toml"], "a course is wanted"),
+        (["teasel", "kerb-1000"], "no such course"),
+        (["teasel", "kerb-100", "--movie", "a.avi"], "movie"),
+        (["teasel", "kerb-100", "--size", "big"], "no size"),
+        (["teasel", "kerb-100", "--size", "20x20"], "320x240"),
+        (["teasel", "kerb-100", "--slow", "3"], "--movie"),
+        (["teasel", "kerb-100", "--frame", "99", "a.png"], "outside the run"),
+        (["teasel", "kerb-100", "--frame", "soon", "a.png"], "no time"),
+        (["teasel", "kerb-100", "--movie", "a.gif", "--frame", "1", "a.png"], "not both"),
     ],
 )
 def test_wrong_words_are_answered_in_one_line(
@@ -105,7 +105,7 @@ def test_only_calls_that_both_pygame_lines_have() -> None:
     only_ce = re.compile(
         r"\b(draw\.aacircle|flood_fill|FRect|pygame\.Window|pygame\.geometry|pygame\.system|fblits)\b"
     )
-    for file in (ROOT / "viewer").glob("*.py"):
+    for file in (ROOT / "viewer" / "trundle_viewer").glob("*.py"):
         assert not only_ce.search(file.read_text()), file.name
 
 
@@ -127,6 +127,6 @@ def test_nothing_in_sim_imports_the_viewer_but_a_command_when_called() -> None:
                 if isinstance(node, ast.ImportFrom)
                 else []
             )
-            if any(n.split(".")[0] == "viewer" for n in names):
+            if any(n.split(".")[0] == "trundle_viewer" for n in names):
                 assert file.parent.name == "cli", file
                 assert node in inside or node in checked, file

@@ -9,16 +9,16 @@ import pygame
 import pytest
 from viewer_parts import film, result
 
-from sim.findings.events import BUMP
-from sim.spec.shipped import names
-from viewer import readings
-from viewer.camera import Camera
-from viewer.export import offscreen
-from viewer.painter import Painter
-from viewer.palette import PALETTES, Palette
-from viewer.scene import Scene, SceneMaker
-from viewer.stage import Stage
-from viewer.view import View
+from trundle.findings.events import BUMP
+from trundle.spec.shipped import names
+from trundle_viewer import readings
+from trundle_viewer.camera import Camera
+from trundle_viewer.export import offscreen
+from trundle_viewer.painter import Painter
+from trundle_viewer.palette import PALETTES, Palette
+from trundle_viewer.scene import Scene, SceneMaker
+from trundle_viewer.stage import Stage
+from trundle_viewer.view import View
 
 ROWS = (50, 1500, 2755, 2900, 3300, 3600)
 

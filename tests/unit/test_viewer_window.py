@@ -58,7 +58,7 @@ def test_keys_and_clicks_reach_the_window(display: str, tmp_path: Path) -> None:
         "SDL_VIDEO_WINDOW_POS": "0,0",
     }
     viewer = subprocess.Popen(
-        [sys.executable, "-c", "from sim.cli.watch import watch; watch()", str(run), "--size", "1280x720"],
+        [sys.executable, "-c", "from trundle.cli.watch import watch; watch()", str(run), "--size", "1280x720"],
         cwd=tmp_path, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
     )  # fmt: skip
 
@@ -95,9 +95,9 @@ def test_keys_and_clicks_reach_the_window(display: str, tmp_path: Path) -> None:
         # The button's place, as a window of this size lays it out.
         from viewer_parts import film
 
-        from viewer.export import offscreen
-        from viewer.painter import Painter
-        from viewer.view import View
+        from trundle_viewer.export import offscreen
+        from trundle_viewer.painter import Painter
+        from trundle_viewer.view import View
 
         with offscreen():
             import pygame

@@ -8,28 +8,28 @@ from pathlib import Path
 
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
-from sim.record.result import Result, run
-from sim.record.store import COURSE, VEHICLE, whole_folder, write_tables
-from sim.spec.course import load_course
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
-from viewer.film import Film, film_of_result
+from trundle.record.result import Result, run
+from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
+from trundle_viewer.film import Film, film_of_result
 
 
 @cache
-def result(vehicle: str = "badger", course: str = "kerb-100", mass_kg: float | None = None) -> Result:
+def result(vehicle: str = "teasel", course: str = "kerb-100", mass_kg: float | None = None) -> Result:
     """A run in memory."""
     settings = {} if mass_kg is None else {"hull.mass_kg": mass_kg}
     return run(load_vehicle(find("vehicles", vehicle), settings), load_course(find("courses", course)))
 
 
 @cache
-def film(vehicle: str = "badger", course: str = "kerb-100") -> Film:
+def film(vehicle: str = "teasel", course: str = "kerb-100") -> Film:
     """The same as the viewer holds it."""
     return film_of_result(result(vehicle, course))
 
 
-def keep(folder: Path, vehicle: str = "badger", course: str = "kerb-100") -> Path:
+def keep(folder: Path, vehicle: str = "teasel", course: str = "kerb-100") -> Path:
     """The same as a run folder."""
     r = result(vehicle, course)
     with whole_folder(folder) as part:

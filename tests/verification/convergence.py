@@ -16,18 +16,18 @@ from typing import Any
 
 import numpy as np
 
-from sim.record.result import Result, run
-from sim.spec.course import load_course
-from sim.spec.shipped import find
-from sim.spec.vehicle import load_vehicle
+from trundle.record.result import Result, run
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import load_vehicle
 
-VEHICLES = ("badger", "otter")
+VEHICLES = ("teasel", "otter")
 """Paired arms with a leaf across on a track; beams hung on arms, the chain with the largest error."""
 
 COURSES = ("kerb-100", "half-round")
 STEPS_MS = (2.0, 1.0, 0.5, 0.25, 0.125)
 GRIDS_MM = (10.0, 5.0, 2.5, 1.25)
-DEFAULT_MS = {"badger": 1.0, "otter": 0.5}
+DEFAULT_MS = {"teasel": 1.0, "otter": 0.5}
 MOVES = 0.03
 """A figure that a halving at the default moves by more than this share is marked."""
 

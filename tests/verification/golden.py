@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 FILE = Path(__file__).with_name("golden.json")
-RUNS = (("badger", "kerb-50"), ("barrow", "half-round"), ("wren", "sleepers"))
+RUNS = (("teasel", "kerb-50"), ("barrow", "half-round"), ("wren", "sleepers"))
 """Paired arms with leaves, single arms, and beams, over a step, an arc and a row of bars."""
 
 COMMAND = "PYTHONPATH=. python -m tests.verification.golden --write"
@@ -27,7 +27,7 @@ def key() -> dict[str, str]:
     """All that may round otherwise: numba compiles for the very processor, its maths come from the C library."""
     from llvmlite import binding
 
-    from sim.law.compile import source_hash
+    from trundle.law.compile import source_hash
 
     features = binding.get_host_cpu_features().flatten()
     return {
@@ -44,11 +44,11 @@ def key() -> dict[str, str]:
 
 def hashes() -> dict[str, dict[str, Any]]:
     """Of each run: steps, hash of the last logged row and of the whole raw log (SI, float64)."""
-    from sim.engine.simulate import simulate
-    from sim.spec.course import load_course
-    from sim.spec.shipped import find
-    from sim.spec.vehicle import load_vehicle
-    from sim.terrain.ground import lay
+    from trundle.engine.simulate import simulate
+    from trundle.spec.course import load_course
+    from trundle.spec.shipped import find
+    from trundle.spec.vehicle import load_vehicle
+    from trundle.terrain.ground import lay
 
     found = {}
     for vehicle, course in RUNS:

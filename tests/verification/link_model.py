@@ -29,12 +29,12 @@ from scipy.optimize import brentq
 from scipy.signal import butter, sosfiltfilt
 from scipy.spatial import ConvexHull
 
-from sim.engine.standing import Standing, stand
-from sim.model.arrays import SIDES, Floats, GroundArrays
-from sim.spec.bogie import SingleArm
-from sim.spec.vehicle import Vehicle
-from sim.units import MM, G
 from tests.verification import rigs
+from trundle.engine.standing import Standing, stand
+from trundle.model.arrays import SIDES, Floats, GroundArrays
+from trundle.spec.bogie import SingleArm
+from trundle.spec.vehicle import Vehicle
+from trundle.units import MM, G
 
 DT = 1e-4
 SETTLE_S = 1.5

@@ -15,11 +15,11 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 from tests.verification import rigs
 from tests.verification.other_engine_ground import Floats, Surface, half_round, kerb, ripples
 from tests.verification.other_engine_parts import SIDES
 from tests.verification.other_engine_run import Trip, other, trundle
+from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 
 TIME_S = 3.3
 """Until the last wheel is over kerb or bar."""

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.model.arrays import GroundArrays
 from tests.verification import rigs
+from trundle.model.arrays import GroundArrays
 
 Floats = NDArray[np.float64]
 

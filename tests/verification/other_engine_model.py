@@ -28,9 +28,9 @@ import numpy as np
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from sim.spec.vehicle import Vehicle
 from tests.verification.other_engine_ground import BALL_M, Floats, Surface
 from tests.verification.other_engine_parts import BOUNCE_M_S, MM, SIDES, Leaf, Pivot, chain, parts
+from trundle.spec.vehicle import Vehicle
 
 G = 9.80665
 

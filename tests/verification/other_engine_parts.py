@@ -1,6 +1,6 @@
 """A vehicle file's arms, beams, springs and leaves, read a second time from its own fields (mm, kg, N, deg).
 
-Nothing of sim.model, sim.law or the laws in sim.springs is used: the formulas are coded again here, by their sources.
+Nothing of trundle.model, trundle.law or the laws in trundle.springs is used: the formulas are coded again here, by their sources.
 Both sides together, SI.
 """
 
@@ -13,11 +13,11 @@ from dataclasses import dataclass, field
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from sim.spec.bogie import ArmParts, PairedArms, SingleArm, Stops
-from sim.spec.vehicle import Vehicle
-from sim.springs.axle_rate import AxleRate
-from sim.springs.leaf_across import LeafAcross
-from sim.springs.pivot_rate import PivotRate
+from trundle.spec.bogie import ArmParts, PairedArms, SingleArm, Stops
+from trundle.spec.vehicle import Vehicle
+from trundle.springs.axle_rate import AxleRate
+from trundle.springs.leaf_across import LeafAcross
+from trundle.springs.pivot_rate import PivotRate
 
 Torque = Callable[[float], float]
 

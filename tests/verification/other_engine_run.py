@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
-from sim.engine.length import default_step_s
-from sim.engine.standing import stand
-from sim.law.ground import LOAD
-from sim.spec.vehicle import Vehicle
 from tests.verification import rigs
 from tests.verification.other_engine_ground import Floats, Surface
 from tests.verification.other_engine_model import Built, build
+from trundle.engine.length import default_step_s
+from trundle.engine.standing import stand
+from trundle.law.ground import LOAD
+from trundle.spec.vehicle import Vehicle
 
 STEP_S = 1.25e-4
 """Of the other engine; test_other_engine halves it."""

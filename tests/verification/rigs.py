@@ -13,21 +13,21 @@ from typing import Any
 import numpy as np
 from scipy.optimize import root
 
-from sim.engine import loop as engine
-from sim.engine.loop import advance_plain, new_clock
-from sim.engine.roll import Limits, run_steps
-from sim.engine.space import BodySpace
-from sim.engine.standing import Standing, stand
-from sim.law.compile import PLAIN
-from sim.law.entry import place, standing_force
-from sim.law.log import columns
-from sim.law.work import Work, new_work
-from sim.model import arrays
-from sim.model.arrays import Floats, GroundArrays, Model
-from sim.model.ground import _block_tops, ground_arrays
-from sim.model.loop import Circle, top_run
-from sim.spec.vehicle import Vehicle, vehicle_from
-from sim.units import G
+from trundle.engine import loop as engine
+from trundle.engine.loop import advance_plain, new_clock
+from trundle.engine.roll import Limits, run_steps
+from trundle.engine.space import BodySpace
+from trundle.engine.standing import Standing, stand
+from trundle.law.compile import PLAIN
+from trundle.law.entry import place, standing_force
+from trundle.law.log import columns
+from trundle.law.work import Work, new_work
+from trundle.model import arrays
+from trundle.model.arrays import Floats, GroundArrays, Model
+from trundle.model.ground import _block_tops, ground_arrays
+from trundle.model.loop import Circle, top_run
+from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.units import G
 
 ANCHOR_KG = 1e6
 """Mass of a hull that stands in for the world: so heavy that nothing on a rig moves it."""
@@ -257,7 +257,7 @@ def one_wheel(
     the axle. The tyre has no loss and the stated tangent rate at its standing load; grip is made negligible,
     the hull keeps its speed by itself. Returns the model and its standing coordinates.
     """
-    from sim.model.rubber import ring_bedding
+    from trundle.model.rubber import ring_bedding
 
     arm = 2.0
     weight = (sprung_kg + unsprung_kg) * G
@@ -304,7 +304,7 @@ def rigid_tracked(
     circles: rear and front end (x, y, radius from the centre of mass); road: front to rear. The rear end is
     the sprocket. length: unstretched loop [m].
     """
-    from sim.model.rubber import ring_bedding
+    from trundle.model.rubber import ring_bedding
 
     rear, front = circles
     top = top_run(front, rollers or [], rear)
@@ -394,7 +394,7 @@ def kerb(height: float, *, at: float = 2.6, length: float = 6.5, dx: float = 0.0
 
 def ring_load(m: Model, x: float, y: float, pitch: float = 0.0) -> Work:
     """The law's arrays with a one-body model held still at a place."""
-    from sim.law.entry import forces
+    from trundle.law.entry import forces
 
     work = new_work(m)
     forces(m, work, np.array([[x, y, pitch, 0.0, 0.0, 0.0]]), 0.0)

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.integrate import RK45
 
-from sim.engine.standing import Standing
-from sim.law.band import LOOSEN_S
-from sim.law.drive import SHEAR_S
-from sim.law.entry import forces, generalised, place
-from sim.law.ground import LOAD, RIM, SHEAR, SLIP, SLIPPED, TRACTION
-from sim.law.pivots import FRICTION_SLIP, RATE
-from sim.model.arrays import Floats, Model
+from trundle.engine.standing import Standing
+from trundle.law.band import LOOSEN_S
+from trundle.law.drive import SHEAR_S
+from trundle.law.entry import forces, generalised, place
+from trundle.law.ground import LOAD, RIM, SHEAR, SLIP, SLIPPED, TRACTION
+from trundle.law.pivots import FRICTION_SLIP, RATE
+from trundle.model.arrays import Floats, Model
 
 INSTANT_S = 1e-9
 

@@ -13,9 +13,9 @@ import pytest
 from rigs import flat, ground, kerb, model, one_wheel, ring_load, run, state_at
 from scipy.optimize import brentq
 
-from sim.law.ground import LOAD, NX, NY
-from sim.model.arrays import GroundArrays
-from sim.units import G
+from trundle.law.ground import LOAD, NX, NY
+from trundle.model.arrays import GroundArrays
+from trundle.units import G
 
 
 def resting_height(on: GroundArrays, radius: float, x: float, bedding: float = 1e9, load: float = 10.0) -> float:
@@ -131,9 +131,9 @@ def test_towed_wheel_climbs_only_with_the_pull_of_statics() -> None:
 
 def tow(m, state, pull: float, time_s: float) -> np.ndarray:
     """A level force on body 0, put in through the public space: semi-implicit steps of 0.2 ms."""
-    from sim.engine.space import BodySpace
-    from sim.law.entry import forces, total
-    from sim.law.work import new_work
+    from trundle.engine.space import BodySpace
+    from trundle.law.entry import forces, total
+    from trundle.law.work import new_work
 
     w, space, dt = new_work(m), BodySpace(m, state), 2e-4
     force, xs = np.zeros((len(m.bodies), 3)), []

@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 from convergence import DEFAULT_MS, FIGURES, PATHS, VEHICLES, apart, cases, draw, lines, result, slope, tables
 
-from sim.record.result import Result
+from trundle.record.result import Result
 
 FINER = (2.0, 1.0, 0.5, 0.25, 0.125, 0.0625)
 
@@ -57,7 +57,7 @@ def test_paths_are_of_second_order_in_the_grid_over_a_round(vehicle: str, column
 def test_a_step_that_is_too_long_is_named() -> None:
     """At 2 ms a hard stop on a light arm is beyond or at the edge of stability: the ledger does not close, and the run
     says so. At 3 ms the numbers blow up and it ends with that reason. At the default, 1 ms, neither."""
-    long, longer, good = (result("badger", "half-round", dt_ms=h) for h in (2.0, 3.0, 1.0))
+    long, longer, good = (result("teasel", "half-round", dt_ms=h) for h in (2.0, 3.0, 1.0))
     assert not long.trusted
     assert longer.summary["ended_because"] == "numbers blew up"
     assert not longer.completed
@@ -78,8 +78,8 @@ def test_least_squares_slope_of_a_known_order() -> None:
 def test_every_figure_settles(vehicle: str) -> None:
     """All figures over both courses: the last halving moves none by more than at the default step was put up with.
 
-    3 % of each; of peak tension, a blow of a few milliseconds, 5 % (measured 3.3 %, Badger, kerb, 2.5 to 1.25 mm).
-    The order of Badger's paths over the kerb, where stops are hit hard: 1.5 to 2.6 (2.0 and 2.2 measured).
+    3 % of each; of peak tension, a blow of a few milliseconds, 5 % (measured 3.3 %, Teasel, kerb, 2.5 to 1.25 mm).
+    The order of Teasel's paths over the kerb, where stops are hit hard: 1.5 to 2.6 (2.0 and 2.2 measured).
     """
     for course in ("kerb-100", "half-round"):
         for unit, h, default, runs in cases(vehicle, course):
@@ -89,7 +89,7 @@ def test_every_figure_settles(vehicle: str) -> None:
                 last, before = line.values[-1], line.values[-2]
                 most = 0.05 if "tension" in line.title else 0.03
                 assert abs(before - last) <= most * abs(last), (course, unit, line.title)
-            if (vehicle, course, unit) == ("badger", "kerb-100", "ms"):
+            if (vehicle, course, unit) == ("teasel", "kerb-100", "ms"):
                 assert all(1.5 <= line.order <= 2.6 for line in found[len(FIGURES) :])
 
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.record.result import run
-from sim.spec.course import load_course
-from sim.spec.vehicle import load_vehicle
+from trundle.record.result import run
+from trundle.spec.course import load_course
+from trundle.spec.vehicle import load_vehicle
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 VEHICLES = sorted(file.stem for file in (SCENARIOS / "vehicles").glob("*.toml"))
@@ -30,6 +30,6 @@ def test_every_shipped_pair_closes(name: str) -> None:
 @pytest.mark.parametrize("course", ["ripples", "rough-track"])
 def test_it_closes_at_any_step(course: str) -> None:
     """What stays open is no fault of the law: over ground without edges it is below 0.1 % at 0.25 ms too."""
-    vehicle = load_vehicle(SCENARIOS / "vehicles" / "badger.toml")
+    vehicle = load_vehicle(SCENARIOS / "vehicles" / "teasel.toml")
     result = run(vehicle, load_course(SCENARIOS / "courses" / f"{course}.toml"), dt_ms=0.25)
     assert result.summary["energy_error"] < 0.001

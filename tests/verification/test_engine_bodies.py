@@ -14,8 +14,8 @@ from rigs import Log, anchored, line_spring, model, roll, run, run_watched, stat
 from scipy.integrate import solve_ivp
 from scipy.special import ellipk
 
-from sim.engine.length import default_step_s
-from sim.units import G
+from trundle.engine.length import default_step_s
+from trundle.units import G
 
 HANG = math.pi / 2
 """Angle below horizontal of an arm that hangs straight down."""
@@ -142,7 +142,7 @@ def test_pad_loses_the_stated_energy(loss: float) -> None:
     and after (Hunt and Crossley, J. Appl. Mech. 42 (1975) 440, integrated). Tolerance 1 % of the energy."""
     from scipy.optimize import brentq
 
-    from sim.model.rubber import bounce_damp
+    from trundle.model.rubber import bounce_damp
 
     damp, length, mass = bounce_damp(loss), 0.5, 4.0
     for speed in (0.5, 1.0):
@@ -244,7 +244,7 @@ def test_flying_vehicle_keeps_its_momentum(bogie: str) -> None:
     """
     from rigs import flat
 
-    from sim.engine.standing import stand
+    from trundle.engine.standing import stand
 
     found = stand(vehicle(bogie, track=False), flat(speed=0.0))
     m = found.assembly.model
@@ -281,8 +281,8 @@ def test_impulse_of_the_ground_is_the_change_of_momentum() -> None:
     = dt times (ground forces logged + gravity), to rounding (1e-9 of m g dt); the pivots cancel."""
     from rigs import kerb
 
-    from sim.engine.standing import stand
-    from sim.law.work import BELLY, TRACK, TYRE, TYRE_LOSS
+    from trundle.engine.standing import stand
+    from trundle.law.work import BELLY, TRACK, TYRE, TYRE_LOSS
 
     found = stand(vehicle("paired arms"), kerb(0.1, at=2.0))
     m = found.assembly.model

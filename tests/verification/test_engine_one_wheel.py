@@ -15,10 +15,10 @@ from rigs import Log, flat, ground, lift_ground, model, one_wheel, ring_load, ru
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from sim.law.ground import LOAD
-from sim.model.arrays import Model
-from sim.model.rubber import bounce_damp, ring_bedding
-from sim.units import G
+from trundle.law.ground import LOAD
+from trundle.model.arrays import Model
+from trundle.model.rubber import bounce_damp, ring_bedding
+from trundle.units import G
 
 SPRUNG, RATE = 75.0, 41.2e3
 FREQUENCY = math.sqrt(RATE / SPRUNG) / (2 * math.pi)

@@ -66,7 +66,7 @@ import sys
 sys.path.insert(0, "tests/verification")
 import numpy as np
 from rigs import kerb, run, state_at, vehicle
-from sim.model.assembly import assemble
+from trundle.model.assembly import assemble
 m = assemble(vehicle("single arm"), kerb(0.1, at=2.6)).model
 q = np.array([1.2, 0.37, 0.0, 0.5, 0.5, 0.5, 0.5])
 log = run(m, state_at(m, q, np.array([0.5, 0, 0, 0, 0, 0, 0])), 0.15)

@@ -9,14 +9,14 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.terrain.rough import RoughGround
+from trundle.terrain.rough import RoughGround
 
 ROOT = Path(__file__).parents[2]
 SCRIPT = """
 import hashlib
-from sim.spec.course import load_course
-from sim.spec.shipped import find, names
-from sim.terrain.ground import lay
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find, names
+from trundle.terrain.ground import lay
 for name in names("courses"):
     ground = lay(load_course(find("courses", name)))
     parts = [ground.height_m.tobytes(), ground.speed_from_m.tobytes(), ground.speed_m_s.tobytes()]

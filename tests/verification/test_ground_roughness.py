@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 from scipy.signal import welch
 
-from sim.terrain.ground import lay
-from sim.terrain.rough import RoughGround
+from trundle.terrain.ground import lay
+from trundle.terrain.rough import RoughGround
 
 N0 = 0.1
 GD = {

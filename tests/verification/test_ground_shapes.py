@@ -7,10 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from sim.terrain.base import Obstacle
-from sim.terrain.edges import KerbUp
-from sim.terrain.ground import lay
-from sim.terrain.humps import HalfRound, RoundTopHump, SinusoidalHump
+from trundle.terrain.base import Obstacle
+from trundle.terrain.edges import KerbUp
+from trundle.terrain.ground import lay
+from trundle.terrain.humps import HalfRound, RoundTopHump, SinusoidalHump
 
 
 class Lane:

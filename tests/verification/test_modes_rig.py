@@ -24,8 +24,8 @@ from scipy.integrate import quad
 from scipy.linalg import eigh
 from scipy.optimize import brentq, minimize
 
-from sim.sheet.standing import standing_sheet
-from sim.spec.vehicle import vehicle_from
+from trundle.sheet.standing import standing_sheet
+from trundle.spec.vehicle import vehicle_from
 
 G = 9.80665
 E = 206e9

@@ -11,17 +11,17 @@ import numpy as np
 import pytest
 from test_modes_rig import base, single
 
-from sim.engine.roll import Limits, run_steps
-from sim.engine.standing import Standing, stand
-from sim.law.entry import place
-from sim.law.log import columns
-from sim.model.arrays import Floats
-from sim.model.ground import ground_arrays
-from sim.sheet.ground import level, stand_level
-from sim.sheet.linear import Mode, linearise, modes
-from sim.sheet.standing import standing_sheet
-from sim.spec.shipped import find
-from sim.spec.vehicle import Vehicle, load_vehicle, vehicle_from
+from trundle.engine.roll import Limits, run_steps
+from trundle.engine.standing import Standing, stand
+from trundle.law.entry import place
+from trundle.law.log import columns
+from trundle.model.arrays import Floats
+from trundle.model.ground import ground_arrays
+from trundle.sheet.ground import level, stand_level
+from trundle.sheet.linear import Mode, linearise, modes
+from trundle.sheet.standing import standing_sheet
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 
 
 def run_from(at: Standing, q: Floats, seconds: float, dt: float) -> dict[tuple[str, int, str], Floats]:
@@ -67,13 +67,13 @@ def test_free_decay(kind: str) -> None:
 
 
 def test_settled_run() -> None:
-    """The shipped Badger with dampers and without dry friction, dropped 5 mm, rests where its sheet says."""
+    """The shipped Teasel with dampers and without dry friction, dropped 5 mm, rests where its sheet says."""
     settings = {
         "bogie.*.spring.friction": 0.0,
         "bogie.*.pivot_friction_Nm": 0.0,
         "bogie.*.damper": {"bump_N_s_per_mm": 1.5},
     }
-    vehicle = load_vehicle(find("vehicles", "badger"), settings)
+    vehicle = load_vehicle(find("vehicles", "teasel"), settings)
     sheet = standing_sheet(vehicle, adjusters=False)
     at = on_flat(vehicle)
     q = at.q.copy()
@@ -88,7 +88,7 @@ def test_settled_run() -> None:
 
 def test_grid_does_not_show() -> None:
     """The same frequencies wherever the wheels stand between two ground points, 0.25 %."""
-    vehicle = load_vehicle(find("vehicles", "badger"))
+    vehicle = load_vehicle(find("vehicles", "teasel"))
     found = []
     for x in (0.0, 0.00013, 0.00027, 0.00041):
         at = stand(vehicle, level(), x)

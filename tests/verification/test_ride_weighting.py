@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from scipy import signal
 
-from sim.findings.ride import (
+from trundle.findings.ride import (
     caveats,
     comfort_words,
     crest_factor,

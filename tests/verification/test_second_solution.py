@@ -9,10 +9,10 @@ import pytest
 from rigs import ground, kerb, run, vehicle
 from second_solution import Solution, integrate
 
-from sim.engine.length import default_step_s
-from sim.engine.standing import stand
-from sim.model.arrays import GroundArrays
-from sim.spec.vehicle import Vehicle, load_vehicle
+from trundle.engine.length import default_step_s
+from trundle.engine.standing import stand
+from trundle.model.arrays import GroundArrays
+from trundle.spec.vehicle import Vehicle, load_vehicle
 
 
 def half_round(radius: float = 0.06, at: float = 2.3, dx: float = 0.005) -> GroundArrays:
@@ -104,6 +104,6 @@ def test_each_bogie_kind_against_scipy(bogie: str, course: str, track: bool) -> 
 
 @pytest.mark.slow
 def test_shipped_vehicle_against_scipy() -> None:
-    """The shipped Badger (leaf across each pair of arms, dry friction) up a 100 mm kerb."""
-    path = Path(__file__).parents[2] / "scenarios/vehicles/badger.toml"
+    """The shipped Teasel (leaf across each pair of arms, dry friction) up a 100 mm kerb."""
+    path = Path(__file__).parents[2] / "scenarios/vehicles/teasel.toml"
     check(load_vehicle(path), kerb(0.1, at=2.4), 4.0)

@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from sim.springs import (
+from trundle.springs import (
     Arm,
     AxleRate,
     Coil,
@@ -24,11 +24,11 @@ from sim.springs import (
     TablePad,
     TorsionBar,
 )
-from sim.steel import coil as coil_formulas
-from sim.steel import rubber
-from sim.steel.bolts import bolt_class, pin_one_side
-from sim.steel.materials import steel
-from sim.steel.sections import channel, cut_depth
+from trundle.steel import coil as coil_formulas
+from trundle.steel import rubber
+from trundle.steel.bolts import bolt_class, pin_one_side
+from trundle.steel.materials import steel
+from trundle.steel.sections import channel, cut_depth
 
 DEG, MM = math.pi / 180, 1e-3
 ARM = Arm(0.16, -22 * DEG, 38 * DEG)

@@ -19,11 +19,11 @@ import pytest
 from rigs import flat
 from statics import MM, Standing
 
-from sim.engine.standing import stand
-from sim.law.work import Work
-from sim.record.result import ride_height_mm, standing_loads
-from sim.spec.shipped import find, names
-from sim.spec.vehicle import vehicle_from
+from trundle.engine.standing import stand
+from trundle.law.work import Work
+from trundle.record.result import ride_height_mm, standing_loads
+from trundle.spec.shipped import find, names
+from trundle.spec.vehicle import vehicle_from
 
 
 def tables(name: str, track: bool) -> dict[str, Any]:
@@ -62,16 +62,16 @@ def tracked(data: dict[str, Any]) -> None:
     assert way * (idler[0] - data["track"]["idler"]["at_mm"][0]) == pytest.approx(own.set_out / MM, abs=0.1)
 
 
-@pytest.mark.parametrize("name", ["badger", "mole", "wren"])
+@pytest.mark.parametrize("name", ["teasel", "mole", "wren"])
 def test_on_the_track(name: str) -> None:
-    """The tension lifts the outer wheels (Badger's carry 117 N of 160) and sets the idler, 8 to 18 mm off here."""
+    """The tension lifts the outer wheels (Teasel's carry 117 N of 160) and sets the idler, 8 to 18 mm off here."""
     tracked(tables(name, True))
 
 
 def test_a_deep_sag_takes_up_its_length() -> None:
-    """Badger hung 40 mm deep: the top run is 8 s^2 / 3 a longer in each span, 16 mm in all, and the idler stands 8 mm
+    """Teasel hung 40 mm deep: the top run is 8 s^2 / 3 a longer in each span, 16 mm in all, and the idler stands 8 mm
     further in (parabola, from memory; spans of one tension have sags as their lengths squared)."""
-    data = tables("badger", True)
+    data = tables("teasel", True)
     data["track"]["sag_mm"] = 40
     tracked(data)
 

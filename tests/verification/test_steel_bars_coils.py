@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from sim.steel import bars, coil
+from trundle.steel import bars, coil
 
 MPA, DEG = 1e6, math.pi / 180
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 
-from sim.steel import beams
-from sim.steel.materials import E_STEEL
+from trundle.steel import beams
+from trundle.steel.materials import E_STEEL
 
 EI = E_STEEL * 900e-12
 Z = 300e-9

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from sim.errors import InputError
-from sim.steel import bolts, fatigue, weld
-from sim.steel.materials import steel
+from trundle.errors import InputError
+from trundle.steel import bolts, fatigue, weld
+from trundle.steel.materials import steel
 
 MPA, KN = 1e6, 1e3
 

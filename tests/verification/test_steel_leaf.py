@@ -9,8 +9,8 @@ import math
 import numpy as np
 import pytest
 
-from sim.steel import leaf
-from sim.steel.materials import E_STEEL
+from trundle.steel import leaf
+from trundle.steel.materials import E_STEEL
 
 STACK = leaf.Stack(0.038, 0.0072)
 HALF = 0.19

@@ -5,9 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from sim.errors import InputError
-from sim.steel import rebend, rip
-from sim.steel.materials import E_STEEL, steel
+from trundle.errors import InputError
+from trundle.steel import rebend, rip
+from trundle.steel.materials import E_STEEL, steel
 
 T = 0.006
 

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from sim.errors import InputError
-from sim.steel import rubber
+from trundle.errors import InputError
+from trundle.steel import rubber
 
 MPA = 1e6
 

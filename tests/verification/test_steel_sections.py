@@ -10,10 +10,10 @@ import math
 import numpy as np
 import pytest
 
-from sim.errors import InputError
-from sim.steel import outline, sections
-from sim.steel.channel_grid import channel_grid
-from sim.steel.warping import solve
+from trundle.errors import InputError
+from trundle.steel import outline, sections
+from trundle.steel.channel_grid import channel_grid
+from trundle.steel.warping import solve
 
 CM, MM = 1e-2, 1e-3
 

@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 from rigs import Log, ground, kerb, lift_ground, rigid_tracked, roll, run, run_watched, settle, state_at
 
-from sim.engine.length import DEFAULT_DT_S
-from sim.engine.loop import DIVERGED
-from sim.model.arrays import Model
-from sim.model.loop import loop_length
-from sim.spec.vehicle import load_vehicle
-from sim.units import G
+from trundle.engine.length import DEFAULT_DT_S
+from trundle.engine.loop import DIVERGED
+from trundle.model.arrays import Model
+from trundle.model.loop import loop_length
+from trundle.spec.vehicle import load_vehicle
+from trundle.units import G
 
-BADGER = Path(__file__).parents[2] / "scenarios/vehicles/badger.toml"
+TEASEL = Path(__file__).parents[2] / "scenarios/vehicles/teasel.toml"
 
 
 PIVOT_M = 8.0
@@ -161,7 +161,7 @@ def figures(log: Log, road: int) -> dict[str, float]:
 
 
 def climb(height: float, dt: float = DEFAULT_DT_S, dx: float = 0.005, **settings: object) -> tuple[Log, int]:
-    found, log = roll(load_vehicle(BADGER, settings), kerb(height, dx=dx), 5.0, dt)
+    found, log = roll(load_vehicle(TEASEL, settings), kerb(height, dx=dx), 5.0, dt)
     return log, found.assembly.model.road
 
 

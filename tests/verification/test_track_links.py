@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sim.engine.standing import stand
 from tests.verification.link_model import AT, FINE, KERB_AT, Comparison, case, compare, drive_band, over_place
+from trundle.engine.standing import stand
 
 AGREE = 0.15
 

@@ -10,11 +10,11 @@ from rigs import flat, ground, rigid_tracked, ring_load
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from sim.law.entry import band_path, bend, lay, lay_afresh
-from sim.law.ground import REACH, X, Y
-from sim.law.path import LENGTH, TX, TY
-from sim.model.arrays import GroundArrays
-from sim.model.loop import Circle, loop_length
+from trundle.law.entry import band_path, bend, lay, lay_afresh
+from trundle.law.ground import REACH, X, Y
+from trundle.law.path import LENGTH, TX, TY
+from trundle.model.arrays import GroundArrays
+from trundle.model.loop import Circle, loop_length
 
 FOUR: list[Circle] = [(0.15, 0, 0.075), (1.05, 0, 0.075), (1.3, 0.25, 0.10), (-0.1, 0.25, 0.12)]
 """Two road wheels, idler, sprocket."""

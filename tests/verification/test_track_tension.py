@@ -10,19 +10,19 @@ import pytest
 from rigs import Log, flat, ground, kerb, rigid_tracked, ring_load, roll, run_watched, vehicle
 from scipy.optimize import brentq
 
-from sim.engine.standing import stand
-from sim.law.entry import solve_tension
-from sim.law.ground import LOAD, NY
-from sim.law.work import TRACK
-from sim.model.loop import Circle, loop_length
-from sim.spec.vehicle import Vehicle, load_vehicle
-from sim.units import G
+from trundle.engine.standing import stand
+from trundle.law.entry import solve_tension
+from trundle.law.ground import LOAD, NY
+from trundle.law.work import TRACK
+from trundle.model.loop import Circle, loop_length
+from trundle.spec.vehicle import Vehicle, load_vehicle
+from trundle.units import G
 
-BADGER = Path(__file__).parents[2] / "scenarios/vehicles/badger.toml"
+TEASEL = Path(__file__).parents[2] / "scenarios/vehicles/teasel.toml"
 
 
-def badger(**settings: object) -> Vehicle:
-    return load_vehicle(BADGER, settings)
+def teasel(**settings: object) -> Vehicle:
+    return load_vehicle(TEASEL, settings)
 
 
 def catenary_a(span: float, sag: float) -> float:
@@ -64,7 +64,7 @@ def test_tension_from_slack_against_catenaries(pull: float) -> None:
 def test_standing_tension_for_a_given_sag(sag_mm: float) -> None:
     """Issue: standing tension with given sag within 1 %: top tension of the shipped vehicle against H = w a of a
     catenary with that sag on its longest top span (560 mm between rollers)."""
-    found = stand(badger(**{"track.sag_mm": sag_mm}), flat())
+    found = stand(teasel(**{"track.sag_mm": sag_mm}), flat())
     band, carry = found.assembly.model.band[0], found.work.carry[0]
     a = catenary_a(float(band.longest), sag_mm * 1e-3)
     assert carry.top_tension == pytest.approx(a * band.weight, rel=0.01)
@@ -174,7 +174,7 @@ def test_track_on_vehicle_equals_ground_on_track(bogie: str) -> None:
 def test_standing_loads_and_track_carry_the_weight() -> None:
     """Issue: standing wheel loads plus the track's share sum to the weight within 0.1 % (equilibrium)."""
     for v in (
-        badger(),
+        teasel(),
         *(vehicle(b, track=t) for b in ("single arm", "paired arms", "walking beam") for t in (False, True)),
     ):
         found = stand(v, flat())
@@ -193,7 +193,7 @@ def test_flat_ground_loads_do_not_depend_on_grid_or_step() -> None:
     """Issue: on flat ground with the track tight, mean rolling wheel loads change < 0.5 % when the grid is halved
     (5 to 2.5 mm) and when the step is halved; standing loads too. The share is of the mean wheel load: the end wheels,
     which the tight track lifts to 115 N of 583, move by 1.2 N, 1 % of their own load, with the grid."""
-    v = badger(**{"track.sag_mm": 3})
+    v = teasel(**{"track.sag_mm": 3})
     loads, standing = {}, {}
     for dx, dt in ((0.005, 1e-3), (0.0025, 1e-3), (0.005, 5e-4)):
         found, log = roll(v, flat(8.0, dx, speed=1.0), 4.0, dt)

@@ -1,1 +1,0 @@
-"""Many runs: the functions to call are in `sim.study.api`."""

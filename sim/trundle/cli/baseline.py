@@ -1,0 +1,192 @@
+"""`trundle baseline`: keep the figures of a set of runs, and check that nothing got worse."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from trundle.errors import InputError, Problem
+from trundle.findings.words import counted
+
+if TYPE_CHECKING:
+    from trundle.study.baseline import Baseline, Check
+    from trundle.study.progress import Watch
+
+LOST, ENDED_EARLY = 1, 3
+
+
+@click.group("baseline")
+def baseline() -> None:
+    """Guard vehicles and courses against getting worse.
+
+    What to guard stands in a small file of yours, shop.toml for example:
+
+    \b
+        vehicles = ["my-hull.toml", "teasel"]
+        courses = ["kerb-100", "yard"]
+        [tolerance]              # optional: how far a figure may move
+        every = "3%"             # all figures that are not named here
+        bump_stop_hits = 1       # in the figure's own unit
+        peak_seat_g = 0.1
+
+    \b
+    trundle baseline keep shop.toml      run it all, keep the figures in shop.kept.json
+    trundle baseline check shop.toml     later: run it again, say what moved
+
+    A vehicle or course is a file, sought beside shop.toml first, or the name of one that comes with Trundle.
+    Without [tolerance], 3 % is allowed on every figure, and 0.005 on energy_error.
+    """
+
+
+_workers = click.option(
+    "--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core."
+)
+
+
+def _address(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+    if value is not None and not value.strip():  # a script's empty variable: not meant to run here instead
+        raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
+    return value
+
+
+_cluster = click.option(
+    "--cluster", metavar="ADDRESS", callback=_address, help="A running distributed scheduler to use instead."
+)
+
+
+@contextmanager
+def _runs() -> Iterator[Watch]:
+    """Shows how far the runs are; says what is to be said, and exits with code 3, if they end early."""
+    with _ctrl_c():
+        from trundle.study.engines import StudyStoppedError
+        from trundle.study.progress import Watch
+
+        watch = Watch()
+        try:
+            yield watch
+        except StudyStoppedError as e:
+            watch.close()  # or the bar would stand behind the message
+            click.echo(str(e), err=True)
+            sys.exit(ENDED_EARLY)
+        finally:
+            watch.close()
+
+
+@contextmanager
+def _ctrl_c() -> Iterator[None]:
+    """Ctrl-C before or after the runs, as while the libraries load; during them it is the study's own."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        click.echo("\nthe baseline was stopped: nothing was kept or compared; the same command starts over", err=True)
+        sys.exit(ENDED_EARLY)
+
+
+@baseline.command("keep")
+@click.argument("name")
+@_workers
+@_cluster
+def keep(name: str, workers: int | None, cluster: str | None) -> None:
+    """Run the set NAME and keep its figures.
+
+    NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
+    """
+    with _runs() as watch:
+        from trundle.study import baseline as guard
+        from trundle.study.runs import How
+
+        chosen = guard.open_baseline(name)
+        kept = guard.keep(chosen, How(workers=workers, cluster=cluster, progress=watch))
+    short = [f"{r.vehicle} over {r.course}: {r.ended}" for r in kept.runs if r.ended]
+    click.echo(f"Kept the figures of {counted(len(kept.runs), 'run')} in {chosen.kept}")
+    for line in short:
+        click.echo(f"kept as it is, though it does not reach the end: {line}")
+    click.echo(_allowed(chosen))
+
+
+@baseline.command("check")
+@click.argument("name")
+@click.option("--accept", metavar="REASON", help="Keep the new figures instead, with this reason.")
+@click.option(
+    "--junit", type=click.Path(path_type=Path), metavar="FILE.xml", help="Write the result as JUnit XML too."
+)
+@_workers
+@_cluster
+def check(
+    name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None
+) -> None:
+    """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse.
+
+    NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
+    """
+    if accept is not None and not accept.strip():
+        raise InputError(Problem("needs a reason in words", "--accept"))
+    with _runs() as watch:
+        from trundle.study import baseline as guard
+        from trundle.study.junit import OPTION, write_junit
+        from trundle.study.kept import check_place
+        from trundle.study.runs import How
+
+        chosen = guard.open_baseline(name)
+        if junit is not None:
+            check_place(junit, OPTION)
+            if junit.resolve() in (chosen.file.resolve(), chosen.kept.resolve()):
+                raise InputError(Problem("is the baseline's own file; another is wanted", OPTION, file=str(junit)))
+        found = guard.check(chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "")
+    unwritten: InputError | None = None
+    if junit is not None:  # before anything is printed: whoever reads may leave early (| head)
+        try:
+            write_junit(junit, found)
+        except InputError as e:  # told last: what was found, and what was changed, is said first
+            unwritten = e
+    _tell(found)
+    click.echo(_allowed(chosen))
+    if accept:
+        click.echo(f"Accepted: {accept.strip()}. The new figures are in {chosen.kept}")
+    elif found.lost:
+        click.echo(f"LOST: see above. If that is meant: baseline check {name} --accept REASON")
+    else:
+        click.echo(f"Held: {counted(len(found.runs), 'run')}, nothing got worse.")
+    if unwritten:
+        raise unwritten
+    if found.lost and not accept:
+        sys.exit(LOST)
+
+
+def _allowed(chosen: Baseline) -> str:
+    """How far figures may move, and where that is set."""
+    from trundle.study.baseline import EVERY
+
+    own = chosen.declared.tolerance
+    said = []
+    for name, amount in chosen.allowances.items():
+        share = isinstance(amount, str) and "%" in amount
+        by = f"{str(amount).replace('%', '').strip()} %" if share else str(amount)
+        given = "" if name in own else " unless set"
+        said.append(f"{'every figure' if name == EVERY else name} {by}{given}")
+    return f'Allowed to move: {", ".join(said)}. Set by [tolerance] in {chosen.file}, like every = "2%"'
+
+
+def _tell(found: Check) -> None:
+    from trundle.study.printed import print_table
+    from trundle.study.report import cell
+
+    if len(found.moved):
+        rows = []
+        for r in found.moved.to_dict("records"):
+            by = f"{r['by']:+.4g}" if isinstance(r["by"], float) else ""
+            place = [str(r["vehicle"]), str(r["course"]), str(r["figure"])]
+            rows.append([*place, cell(r["was"]), cell(r["now"]), by, cell(r["allowed"]), str(r["verdict"])])
+        heads = ["vehicle", "course", "figure", "was", "now", "moved by", "allowed", "verdict"]
+        print_table(heads, rows)
+    if found.causes:
+        click.echo("Changed since it was kept:")
+        for line in found.causes:
+            click.echo(f"  {line}")
+    elif len(found.moved):
+        click.echo("No input, program or library changed since it was kept: the machine is not the same.")

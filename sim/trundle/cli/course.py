@@ -1,0 +1,85 @@
+"""`trundle course`: draws a course and lists its obstacles."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from trundle.errors import InputError, Problem
+from trundle.record.files import write_bytes
+from trundle.spec.course import Course, load_course
+from trundle.spec.reader import parse_settings
+from trundle.spec.shipped import find
+from trundle.terrain.base import Obstacle
+from trundle.terrain.ground import Ground, lay
+
+FORMATS = ("png", "svg", "pdf")
+
+
+@click.command("course")
+@click.argument("course", metavar="COURSE")
+@click.option("--out", type=str, metavar="FILE.png", help="Where to put the picture.")
+@click.option(
+    "--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: obstacle.1.height_mm=120"
+)
+def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
+    """Draw COURSE (a file, or the name of a shipped one) and list its obstacles."""
+    path = find("courses", course)
+    spec = load_course(path, parse_settings(settings))
+    file = Path(out) if out else Path("results") / f"course-{path.stem}.png"
+    _format(file)
+    ground = lay(spec)
+    title = spec.name.strip() or path.stem
+    # Only now: matplotlib takes half a second to load.
+    from trundle.cli.course_drawing import draw
+
+    picture, times = draw(ground, title, spec.note, _format(file))
+    # Before anything is printed: whoever reads may leave early (| head), and the picture is wanted all the same.
+    write_bytes(file, picture, "--out")
+    click.echo("\n".join(listing(spec, ground, title)))
+    scale = "to one scale" if times == 1 else f"heights {times} times larger than lengths"
+    click.echo(f"\nDrawn in {file} ({scale}).")
+
+
+def listing(spec: Course, ground: Ground, title: str) -> list[str]:
+    """The course in lines: its length, then a table of the obstacles with places and sizes."""
+    rows = [("", "obstacle", "from m", "to m", "size")]
+    for i, (part, (name, start, end)) in enumerate(zip(spec.obstacle, ground.spans, strict=True), 1):
+        rows.append((str(i), name, f"{start:.3f}", f"{end:.3f}", sizes(part)))
+    wide = [max(len(r[c]) for r in rows) for c in range(4)]
+    many = f"{len(spec.obstacle)} obstacle{'s' if len(spec.obstacle) > 1 else ''}"
+    lines = [f"{title}: {ground.length_m:.1f} m, {many}", ""]
+    for number, name, at, to, size in rows:
+        lines.append(
+            f"{number:>{wide[0]}}  {name:<{wide[1]}}  {at:>{wide[2]}}  {to:>{wide[3]}}  {size}".rstrip()
+        )
+    return lines
+
+
+def sizes(part: Obstacle) -> str:
+    """`height 100 mm, stone 125 mm`: every size of an obstacle, as its fields are called."""
+    said = []
+    for field in type(part).model_fields:
+        value = getattr(part, field)
+        if field in Obstacle.model_fields or field == "kind" or value is None or value == 0.0:
+            continue
+        if field == "file":
+            value = Path(value).name
+        name, _, unit = field.rpartition("_")
+        if unit in ("mm", "deg"):
+            said.append(f"{name.replace('_', ' ')} {value:g} {unit}")
+        else:
+            said.append(f"{field.replace('_', ' ').replace('iso', 'ISO 8608')} {value}")
+    if part.speed_m_s is not None:
+        said.append(f"from its gap on at {part.speed_m_s:g} m/s")
+    return ", ".join(said)
+
+
+def _format(file: Path) -> str:
+    kind = file.suffix.lower().removeprefix(".")
+    if kind not in FORMATS:
+        raise InputError(
+            Problem(f'cannot draw a "{file.suffix}" file', field="--out", allowed=".png, .svg or .pdf")
+        )
+    return kind

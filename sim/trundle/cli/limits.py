@@ -1,0 +1,36 @@
+"""`trundle limits`: what a vehicle can do at most, and what stops it there."""
+
+from __future__ import annotations
+
+import click
+
+from trundle.cli.inputs import set_option, vehicle_argument, vehicle_file
+from trundle.cli.waiting import tell_about_compiling
+
+CAUTION = (
+    "Found in the side view on hard ground, with one grip, the driver never easing off. Not a promise: keep "
+    "well below, try low first, at walking pace, with a kill switch and nobody near."
+)
+
+
+@click.command("limits")
+@vehicle_argument
+@set_option
+@click.option("--speed", type=float, metavar="M_S", help="Target speed, m/s, instead of the vehicle's own.")
+def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None:
+    """Search for the highest kerb, widest ditch and steepest ramp that VEHICLE manages, and say why no more.
+
+    Takes some thirty runs. Change the grip with --set drive.grip=0.4.
+    """
+    machine = vehicle_file(vehicle, settings)
+    tell_about_compiling()
+
+    from trundle.findings.limits import check_speed, find_limits
+    from trundle.report.terminal import print_limits, watched
+
+    check_speed(speed)
+    with machine.blamed(), watched() as tell:
+        found = find_limits(machine.vehicle, speed, tell)
+    fast = speed if speed is not None else machine.vehicle.drive.speed_m_s
+    title = f"{machine.vehicle.name} at {fast:g} m/s, grip {machine.vehicle.drive.grip:g}"
+    print_limits(found, title, CAUTION)

@@ -1,0 +1,158 @@
+"""The command `trundle`: finds the subcommand, and turns every failure into one message and an exit code.
+
+0 done; 1 a check or baseline failed; 2 the input is wrong; 3 the run ended early; 70 a fault of Trundle's own.
+"""
+
+from __future__ import annotations
+
+import gc
+import io
+import os
+import sys
+import tempfile
+import traceback
+from importlib import import_module
+from pathlib import Path
+
+import click
+
+from trundle import __version__
+from trundle.errors import TrundleError, did_you_mean
+
+DONE, CHECK_FAILED, WRONG_INPUT, ENDED_EARLY, OWN_FAULT = 0, 1, 2, 3, 70
+
+_COMMANDS = {
+    "run": "trundle.cli.run",
+    "watch": "trundle.cli.watch",
+    "sheet": "trundle.cli.sheet",
+    "compare": "trundle.cli.compare",
+    "limits": "trundle.cli.limits",
+    "baseline": "trundle.cli.baseline",
+    "course": "trundle.cli.course",
+    "new": "trundle.cli.new",
+}
+"""Each command and the module that holds it; loaded only when called, so that --help is quick."""
+
+
+
+class Commands(click.Group):
+    """Subcommands loaded on demand, in the order in which a builder meets them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        command: click.Command = getattr(import_module(_COMMANDS[cmd_name]), cmd_name.replace("-", "_"))
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in _COMMANDS and not args[0].startswith("-"):
+            near = did_you_mean(args[0], _COMMANDS)
+            raise click.UsageError(f'no command "{args[0]}"{near} (there are: {", ".join(_COMMANDS)})')
+        return super().resolve_command(ctx, args)
+
+
+@click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="trundle")
+def trundle() -> None:
+    """Rolls a small tracked hull over a virtual course before any steel is cut.
+
+    \b
+    trundle run teasel kerb-100       does it get over, and how hard is it hit
+    trundle sheet teasel              how it stands, what its steel bears, what to cut
+    trundle watch teasel kerb-100     see it move
+
+    VEHICLE and COURSE are files, or names of the ones that come with Trundle.
+    A planar estimate for a workshop, not a certificate: test at walking pace, with guards and a kill switch.
+    """
+
+
+def main(args: list[str] | None = None) -> None:
+    """Entry point. Never shows a traceback; exits with the codes above."""
+    # Importing half a dozen large libraries makes a million objects and no garbage; looking for it every 700
+    # of them costs a tenth of a short command.
+    gc.set_threshold(200_000, 20, 20)
+    # A terminal that knows few characters shows "?" for the others.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    try:
+        code = trundle.main(args=args, standalone_mode=False)
+        sys.stdout.flush()
+        status = code if isinstance(code, int) else DONE
+    except TrundleError as e:
+        click.echo(str(e), err=True)
+        status = WRONG_INPUT
+    except SystemExit as e:
+        code = DONE if e.code is None or _reader_left(e) else e.code
+        status = code if isinstance(code, int) else OWN_FAULT
+    except click.exceptions.Exit as e:
+        status = e.exit_code
+    except click.UsageError as e:
+        where = e.ctx.command_path if e.ctx else "trundle"
+        click.echo(f"{where}: {e.format_message()} (see {where} --help)", err=True)
+        status = WRONG_INPUT
+    except click.ClickException as e:
+        click.echo(f"trundle: {e.format_message()}", err=True)
+        status = WRONG_INPUT
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("\nstopped; what was finished is kept", err=True)
+        status = 130
+    except BrokenPipeError:
+        # The reader of our output went away (| head): nothing to report, and nobody to report it to.
+        status = DONE
+    except MemoryError:
+        click.echo("trundle: not enough memory for this; a shorter course or a longer step needs less", err=True)
+        status = WRONG_INPUT
+    except OSError as e:
+        name = f"{e.filename}: " if e.filename else ""
+        click.echo(f"trundle: {name}{e.strerror or e}", err=True)
+        status = WRONG_INPUT
+    except Exception as e:
+        click.echo(
+            f"trundle: this is a fault of Trundle's own ({type(e).__name__}: {e}); "
+            f"please report it with {_keep_traceback()}",
+            err=True,
+        )
+        status = OWN_FAULT
+    _let_go_of_output()
+    sys.exit(status)
+
+
+def _let_go_of_output() -> None:
+    """Drop what stdout still holds if nobody takes it: or Python tries again as it ends, and fails with code 120."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _reader_left(e: SystemExit) -> bool:
+    """True if click or rich leave because nobody reads our output any more (| head): no failure of ours.
+
+    Click puts its wrapper in the place of stdout; rich leaves while it handles the broken pipe.
+    """
+    wrapped = type(sys.stdout).__name__ == "_PacifyFlushWrapper"
+    return e.code == 1 and (wrapped or isinstance(e.__context__, BrokenPipeError))
+
+
+def _keep_traceback() -> str:
+    """Write the traceback where a report can include it; returns the file's name."""
+    if os.environ.get("TRUNDLE_DEBUG"):
+        traceback.print_exc()
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", prefix="trundle-fault-", suffix=".txt", delete=False, encoding="utf-8"
+        ) as f:
+            f.write(traceback.format_exc())
+        return str(Path(f.name))
+    except OSError:
+        return "the command that you gave"
+
+
+if __name__ == "__main__":
+    main()

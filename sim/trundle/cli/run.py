@@ -1,0 +1,106 @@
+"""`trundle run`: one vehicle over one course."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
+from trundle.cli.size import Size, ask_first, check_numbers, size_of
+from trundle.cli.waiting import progress, tell_about_compiling
+
+RESULTS = Path("results")
+
+
+def free_folder(stem: str) -> Path:
+    """results/<stem>, or with a number behind it if that is taken: no earlier run is written over."""
+    folder = RESULTS / stem
+    number = 2
+    while folder.exists():
+        folder = RESULTS / f"{stem}-{number}"
+        number += 1
+    return folder
+
+
+@click.command()
+@vehicle_argument
+@course_argument
+@set_option
+@click.option("--speed", type=float, metavar="M_S", help="One target speed for the whole course, m/s.")
+@click.option("--dt-ms", type=float, metavar="MS", help="Time step, ms [1; 0.5 with beams on arms or no track].")
+@click.option("--ground-mm", type=float, default=5.0, show_default=True, metavar="MM", help="Ground grid, mm.")
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
+@click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")
+@click.option("--how-sure", is_flag=True, help="Repeat at half the step and half the grid; show the difference.")
+@click.option("--yes", is_flag=True, help="Start it however long it is.")
+@click.pass_context
+def run(
+    ctx: click.Context,
+    vehicle: str,
+    course: str,
+    settings: tuple[str, ...],
+    speed: float | None,
+    dt_ms: float | None,
+    ground_mm: float,
+    out: Path | None,
+    watch: bool,
+    how_sure: bool,
+    yes: bool,
+) -> None:
+    """Roll VEHICLE over COURSE: does it get over, how hard is it hit, does the belly touch.
+
+    Prints a verdict and keeps the whole run in a folder, with a report to read or print.
+    """
+    check_numbers(dt_ms, ground_mm, [] if speed is None else [speed])
+    if how_sure:
+        from trundle.cli.how_sure import check_halves
+
+        check_halves(dt_ms, ground_mm)
+    machine, way = vehicle_file(vehicle, settings), course_file(course)
+    if out is not None:
+        from trundle.record.store import check_place
+
+        check_place(out)
+    with machine.blamed():
+        size = size_of(machine.vehicle, way.course, dt_ms, ground_mm, speed)
+        # Half the step is twice the steps.
+        ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
+    tell_about_compiling()
+
+    from trundle.record.result import run as run_it
+    from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
+    from trundle.report.page import write_report
+    from trundle.report.terminal import print_verdict
+
+    with machine.blamed(), progress(f"{machine.vehicle.name} over {way.stem}") as tell:
+        result = run_it(
+            machine.vehicle,
+            way.course,
+            dt_ms=dt_ms,
+            ground_mm=ground_mm,
+            speed_m_s=speed,
+            on_progress=tell,
+        )
+    folder = out if out is not None else free_folder(f"{machine.stem}-{way.stem}")
+    vehicle_text, course_text = machine.text_as_used(), way.text_as_used()
+    with whole_folder(folder) as part:
+        write_tables(part, result.timeline, result.events, result.summary)
+        (part / VEHICLE).write_text(vehicle_text, encoding="utf-8")
+        (part / COURSE).write_text(course_text, encoding="utf-8")
+        way.copy_surveys(part)
+        write_report(result, part, vehicle_text, course_text)
+    print_verdict(result)
+    if how_sure:
+        from trundle.cli.how_sure import print_how_sure
+
+        print_how_sure(result, machine, way, speed)
+    click.echo(f"\nKept in {folder}")
+    click.echo(f"  read    {folder / 'report.html'}")
+    click.echo(f"  watch   trundle watch {folder}")
+    if watch:
+        from trundle_viewer.app import watch_result
+
+        watch_result(result)
+    if not result.completed:
+        ctx.exit(3)

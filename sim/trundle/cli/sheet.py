@@ -1,0 +1,93 @@
+"""`trundle sheet`: from the vehicle file to what to know, cut, drill and bend."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from trundle.cli.inputs import vehicle_file
+from trundle.errors import InputError, Problem
+
+
+@click.command("sheet")
+@click.argument("vehicle", metavar="VEHICLE")
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="PATH=VALUE",
+    help="Change a field: bogie.*.spring.thickness_mm=4",
+)
+@click.option("--run", "run", metavar="RUN", help="Folder of a run: strength at its worst wheel loads.")
+@click.option(
+    "--factor", type=float, metavar="F", help="Without a run: worst over standing load (default 3)."
+)
+@click.option("--html", "html_file", metavar="FILE", help="Also write it as a page to print.")
+@click.option("--pdf", "pdf_file", metavar="FILE", help="Also write it as PDF.")
+@click.option("--templates", "folder", metavar="DIR", help="Write drilling templates at 1:1 (PDF and SVG).")
+@click.option("--sensitivity", "with_sensitivity", is_flag=True, help="What each dimension does, ranked.")
+def sheet(
+    vehicle: str,
+    settings: tuple[str, ...],
+    run: str | None,
+    factor: float | None,
+    html_file: str | None,
+    pdf_file: str | None,
+    folder: str | None,
+    with_sensitivity: bool,
+) -> None:
+    """Stand VEHICLE (a file, or the name of a shipped one) on level ground and print its sheet.
+
+    Ride height, wheel loads, travel left, spring stress, natural frequencies; strength; what to cut, drill
+    and bend.
+    """
+    from trundle.sheet.loads import FACTOR
+    from trundle.sheet.screen import print_document
+
+    _check_factor(factor, run)
+    file = vehicle_file(vehicle, settings)
+    from trundle.sheet.document import whole_sheet
+
+    with file.blamed():
+        made = whole_sheet(
+            file.vehicle,
+            vehicle,
+            Path(run) if run is not None else None,
+            FACTOR if factor is None else factor,
+            with_sensitivity,
+            _progress if with_sensitivity else None,
+        )
+    wrote = []
+    # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
+    if html_file is not None or pdf_file is not None or folder is not None:
+        from trundle.sheet.files import write_html, write_pdf, write_templates
+
+        if html_file is not None:
+            wrote.append(write_html(made, Path(html_file)))
+        if pdf_file is not None:
+            wrote.append(write_pdf(made, Path(pdf_file)))
+        if folder is not None:
+            wrote += write_templates(made, file.vehicle.name, Path(folder))
+    print_document(made.document)
+    if wrote:
+        click.echo("\n" + "\n".join(f"Written: {p}" for p in wrote))
+
+
+def _check_factor(factor: float | None, run: str | None) -> None:
+    if factor is None:
+        return
+    if run is not None:
+        raise InputError(Problem("give a run or a factor, not both", field="--factor"))
+    if not 1.0 <= factor <= 50.0:
+        raise InputError(
+            Problem(f"{factor:g} is no factor on a standing load", field="--factor", allowed="1 to 50")
+        )
+
+
+def _progress(done: int, of: int) -> None:
+    """One line on a terminal, nothing in a pipe."""
+    import sys
+
+    if sys.stderr.isatty():
+        click.echo(f"\rtrying dimension {done + 1} of {of} ", nl=done + 1 == of, err=True)

@@ -1,0 +1,150 @@
+"""How long a run would be: refused at once if its numbers are no numbers, asked about if it is very long."""
+
+from __future__ import annotations
+
+import math
+import os
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import click
+import numpy as np
+
+from trundle.errors import InputError, Problem
+from trundle.spec.course import Course
+from trundle.spec.vehicle import Vehicle
+
+ASK_STEPS = 500_000
+"""Steps that a run may have without being told so: eight minutes of driving at 1 ms."""
+
+COPIES = 3.0
+"""Times the log's own size that a run needs at its peak: log, timeline and what is worked out from it
+(measured: 2.9, Teasel over the yard at 0.05 ms)."""
+
+DT_S, SPEED_M_S = (1e-5, 5e-3), (0.01, 30.0)
+"""What a run takes (as trundle.engine.simulate and trundle.record.result have it; a test holds them together)."""
+
+
+def check_numbers(
+    dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()
+) -> None:
+    """Raises InputError on a step, grid or speed that no run takes, before anything is read or compiled."""
+    if dt_ms is not None and not DT_S[0] <= dt_ms * 1e-3 <= DT_S[1]:
+        raise InputError(Problem(f"a step of {dt_ms:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    for speed in speeds_m_s:
+        if not SPEED_M_S[0] <= speed <= SPEED_M_S[1]:
+            raise InputError(Problem(f"a speed of {speed:g} m/s", field="--speed", allowed="0.01 to 30"))
+    if ground_mm is not None:
+        from trundle.terrain.ground import points_per_start_step
+        from trundle.units import MM
+
+        points_per_start_step(ground_mm * MM)
+
+
+@dataclass(frozen=True)
+class Size:
+    """About how long a run is. steps: at its target speeds; memory_MB: at its peak."""
+
+    steps: int
+    memory_MB: float
+
+
+def steps_of(
+    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
+) -> int:
+    """Steps that a run would have; arguments as in trundle.run. Raises InputError as laying the course does."""
+    from trundle.engine.length import default_step_s, expected_steps
+    from trundle.terrain.ground import lay
+    from trundle.units import MM
+
+    ground = lay(course, ground_mm * MM)
+    if speed_m_s is not None:
+        ground = replace(ground, speed_m_s=np.full_like(ground.speed_m_s, speed_m_s))
+    return expected_steps(vehicle, ground, default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3)
+
+
+def size_of(
+    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
+) -> Size:
+    """The size that a run would have; as `steps_of`."""
+    # Only now: it brings the compiled code with it.
+    from trundle.law.log import columns
+    from trundle.model.parts import parts_of
+
+    steps = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
+    swings = parts_of(vehicle).swings
+    ends = 2  # sprocket and idler
+    width = len(columns(len(swings), sum(len(s.wheels) for s in swings) + ends))
+    return Size(steps, COPIES * 8e-6 * width * steps)
+
+
+def ask_about_study(
+    vehicle: str,
+    courses: Sequence[str],
+    settings: Mapping[str, Any],
+    dt_ms: float | None,
+    ground_mm: float,
+    speeds_m_s: Sequence[float],
+    workers: int,
+    yes: bool,
+) -> None:
+    """Asks before a study with runs of more than ASK_STEPS steps, as the files have them.
+
+    Each worker holds a run of its own in memory. Raises InputError as `ask_first` does, and for unfit files.
+    """
+    from trundle.spec.course import load_course
+    from trundle.spec.shipped import find
+    from trundle.spec.vehicle import load_vehicle
+    from trundle.study.paths import is_course_path
+
+    plain = {k: v for k, v in settings.items() if "*" not in k and not is_course_path(k)}
+    machine = load_vehicle(find("vehicles", vehicle), plain)
+    speeds: Sequence[float | None] = speeds_m_s or (None,)
+    ways = [load_course(find("courses", course)) for course in courses]
+    runs = [(machine, way, dt_ms, ground_mm, speed) for way in ways for speed in speeds]
+    counts = [steps_of(*run) for run in runs]
+    if max(counts) > ASK_STEPS:
+        size = size_of(*runs[counts.index(max(counts))])
+        ask_first(replace(size, memory_MB=workers * size.memory_MB), yes, "the longest of these runs is")
+
+
+def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
+    """Asks before a run of more than ASK_STEPS steps; without a terminal wants --yes.
+
+    Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory.
+    """
+    from trundle.engine.length import MOST_STEPS
+
+    told = f"{what} about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
+    room = _memory_MB()
+    way_out = "a shorter course, more speed or a longer step"
+    if size.steps > MOST_STEPS:
+        most = size.memory_MB * MOST_STEPS / size.steps
+        raise InputError(
+            Problem(told, "--dt-ms", f"up to {MOST_STEPS:,} steps or {most:,.0f} MB, with --yes too: {way_out}")
+        )
+    if size.steps <= ASK_STEPS:
+        return
+    if size.memory_MB > room:
+        raise InputError(
+            Problem(told, "--dt-ms", f"up to the {room:,.0f} MB that this machine has, with --yes too: {way_out}")
+        )
+    if yes:
+        return
+    if sys.stdin.isatty() and sys.stderr.isatty():
+        if click.confirm(f"{told[0].upper()}{told[1:]}. Start it?", default=False, err=True):
+            return
+        raise InputError(Problem("not started", "--dt-ms", way_out))
+    raise InputError(
+        Problem(f"{told}; give --yes to start it", "--dt-ms", f"up to {ASK_STEPS:,} steps without --yes")
+    )
+
+
+def _memory_MB() -> float:
+    """All of the machine's memory [MB]; infinite where the system does not say."""
+    try:
+        return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") * 1e-6
+    except (AttributeError, OSError, ValueError):  # Windows has no sysconf
+        return math.inf

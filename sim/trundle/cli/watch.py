@@ -1,0 +1,146 @@
+"""`trundle watch`: see a run move, live or kept; pictures and movies of it without a window."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from trundle.errors import InputError, Problem
+from trundle.spec.shipped import find
+
+if TYPE_CHECKING:
+    from trundle_viewer.film import Film
+    from trundle_viewer.live import LiveRun
+
+
+@click.command("watch")
+@click.argument("first", metavar="VEHICLE COURSE | RUN")
+@click.argument("second", metavar="[RUN]", required=False)
+@click.option("--movie", metavar="FILE.mp4|.gif", help="Write a movie instead of opening a window.")
+@click.option(
+    "--frame", nargs=2, metavar="SECONDS FILE.png", help="Write one picture instead of opening a window."
+)
+@click.option("--from", "from_s", type=float, metavar="SECONDS", help="Where the movie begins.")
+@click.option("--to", "to_s", type=float, metavar="SECONDS", help="Where the movie ends.")
+@click.option(
+    "--slow", type=float, default=1.0, metavar="TIMES", help="How many times slower than real (default 1)."
+)
+@click.option("--size", metavar="WIDTHxHEIGHT", help="Size of window, picture or movie, such as 1920x1080.")
+@click.option("--light", is_flag=True, help="Light picture or movie instead of a dark one.")
+def watch(
+    first: str,
+    second: str | None,
+    movie: str | None,
+    frame: tuple[str, str] | None,
+    from_s: float | None,
+    to_s: float | None,
+    slow: float,
+    size: str | None,
+    light: bool,
+) -> None:
+    """Watch VEHICLE go over COURSE as it is worked out, or a kept RUN, or two of them over each other.
+
+    VEHICLE and COURSE are .toml files or names of shipped ones; a RUN is a folder that `trundle run` kept. Of
+    two runs the second is drawn as a dashed ghost. H shows the keys.
+    """
+    if movie is not None and frame is not None:
+        raise InputError(Problem("give --movie or --frame, not both", field="--movie"))
+    if movie is None and (from_s is not None or to_s is not None or slow != 1.0):
+        raise InputError(Problem("--from, --to and --slow go with --movie", field="--movie"))
+    pixels = _pixels(size)
+    # Only now: pygame and numba take most of a second to load, and nothing else of trundle needs the viewer.
+    from trundle_viewer import app, export
+    from trundle_viewer.movie import check_target
+
+    theme = "light" if light else "dark"
+    if movie is not None:
+        check_target(Path(movie))
+    film, ghost, live = _films(first, second)
+    if movie is None and frame is None:
+        app.watch(film, ghost, live, pixels)
+        return
+    if live is not None:
+        live.wait_for(float("inf"), float("inf"))
+        if live.trouble is not None:
+            raise InputError(Problem(f"the run broke off: {live.trouble}"))
+    if frame is not None:
+        out = Path(frame[1])
+        export.export_frame(film, ghost, _seconds(frame[0]), out, pixels or (1280, 720), theme)
+        click.echo(f"Drawn in {out}.")
+    elif movie is not None:
+        out = Path(movie)
+        with click.progressbar(length=100, label="Drawing") as bar:
+            done = 0
+
+            def tell(share: float) -> None:
+                nonlocal done
+                now = int(100 * share)
+                bar.update(now - done)
+                done = now
+
+            count = export.export_movie(
+                film, ghost, out, pixels or (1280, 720), from_s, to_s, slow, theme, tell
+            )
+        click.echo(f"{count} frames in {out}.")
+
+
+def _pixels(size: str | None) -> tuple[int, int] | None:
+    if size is None:
+        return None
+    found = re.fullmatch(r"(\d{2,5})[xX](\d{2,5})", size.strip())
+    if found is None:
+        raise InputError(
+            Problem(f'"{size}" is no size', field="--size", allowed="WIDTHxHEIGHT, such as 1920x1080")
+        )
+    from trundle_viewer.export import check_size
+
+    return check_size((int(found.group(1)), int(found.group(2))))
+
+
+def _seconds(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise InputError(
+            Problem(f'"{text}" is no time', field="--frame", allowed="seconds, such as 2.76")
+        ) from None
+
+
+def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun | None]:
+    """What to watch: a folder is a run, anything else a vehicle that goes with a course."""
+    from trundle_viewer.film import check_same_course, film_of_folder
+
+    if Path(first).is_dir():
+        film = film_of_folder(first)
+        if second is None:
+            return film, None, None
+        ghost = film_of_folder(second)
+        check_same_course(film, ghost)
+        return film, ghost, None
+    if second is None:
+        if first.endswith(".toml"):
+            raise InputError(
+                Problem("a course is wanted too", field="COURSE", allowed="watch VEHICLE COURSE")
+            )
+        raise InputError(
+            Problem(
+                f'there is no run folder "{first}", and a vehicle needs a course',
+                field="RUN",
+                allowed="watch RUN, watch RUN RUN, or watch VEHICLE COURSE",
+            )
+        )
+    from trundle.engine.length import GROUND_MM
+    from trundle.spec.course import load_course
+    from trundle.spec.vehicle import load_vehicle
+    from trundle.terrain.ground import lay
+    from trundle.units import MM
+    from trundle_viewer.live import start
+
+    file = find("vehicles", first)
+    vehicle, course = load_vehicle(file), load_course(find("courses", second))
+    live = start(vehicle, course, lay(course, GROUND_MM * MM))
+    live.film.vehicle_file = file
+    return live.film, None, live

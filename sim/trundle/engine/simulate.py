@@ -1,0 +1,98 @@
+"""One vehicle over one ground: stand, run, keep the raw log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from trundle.engine import loop
+from trundle.engine.length import MOST_STEPS, default_step_s, expected_steps, time_limit_s
+from trundle.engine.roll import Limits, Rows, run_steps
+from trundle.engine.standing import Standing, stand
+from trundle.errors import InputError, Problem, StandingError
+from trundle.law.pivots import SPRING_TORQUE, STOP_FORCE
+from trundle.model.ground import ground_arrays
+from trundle.spec.vehicle import Vehicle
+from trundle.terrain.ground import Ground
+
+ENDED = {
+    loop.COURSE_END: "course end",
+    loop.STALLED: "stalled",
+    loop.OVERTURNED: "overturned",
+    loop.DIVERGED: "numbers blew up",
+    loop.TIME_UP: "out of time",
+    loop.ROLLED_BACK: "rolled back off the start",
+}
+
+
+@dataclass(frozen=True)
+class Run:
+    """Raw result: standing position, log, step [s]."""
+
+    standing: Standing
+    rows: Rows
+    dt_s: float
+
+
+def _check_stands(standing: Standing) -> None:
+    """A hull that stands on its belly, or with every spring on its bump stop, is not worth rolling.
+
+    Raises StandingError, with the share of the load that the springs hold.
+    """
+    carry, m = standing.work.carry[0], standing.assembly.model
+    weight = standing.assembly.weight_N
+    if carry.belly_N > 0.01 * weight:
+        raise StandingError(
+            Problem(
+                f"the hull rests on its belly, which carries {100.0 * carry.belly_N / weight:.0f} % of the weight: "
+                "wheels, arms or springs are too short or too weak",
+                field="bogie",
+            )
+        )
+    sprung = [j for j, row in enumerate(m.joints) if row.table_n or any(j in (p.fore, p.aft) for p in m.pairs)]
+    held = [standing.work.joint[j, SPRING_TORQUE] for j in sprung]
+    stopped = [standing.work.joint[j, STOP_FORCE] * m.joints[j].radius for j in sprung]
+    if sprung and min(stopped) > 0.0:
+        share = sum(held) / (sum(held) + sum(stopped))
+        raise StandingError(
+            Problem(
+                f"the springs cannot carry the hull: every arm stands on its bump stop, the springs hold "
+                f"{100.0 * share:.0f} % of the load",
+                field="bogie",
+                allowed="stiffer springs, or springs set lower (free_angle_deg, seat height)",
+            )
+        )
+
+
+def simulate(
+    vehicle: Vehicle,
+    ground: Ground,
+    dt_s: float | None = None,
+    compiled: bool = True,
+    on_progress: Callable[[float], None] | None = None,
+) -> Run:
+    """Run `vehicle` from standstill at the start of `ground` to its end, in steps of dt_s (None: by its kind).
+
+    Raises InputError (StandingError) if it cannot stand, or the run would be too long.
+    """
+    if dt_s is None:
+        dt_s = default_step_s(vehicle)
+    if not 1e-5 <= dt_s <= 0.005:
+        raise InputError(Problem(f"a step of {dt_s * 1e3:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    steps = expected_steps(vehicle, ground, dt_s)
+    if steps > MOST_STEPS:
+        raise InputError(
+            Problem(
+                f"the run would take {steps:,} steps",
+                field="--dt-ms",
+                allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
+            )
+        )
+    arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+    standing = stand(vehicle, arrays)
+    _check_stands(standing)
+    limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
+    rows = run_steps(
+        standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress
+    )
+    return Run(standing, rows, dt_s)

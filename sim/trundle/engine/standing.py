@@ -1,0 +1,219 @@
+"""Where the vehicle stands: static equilibrium on the ground under it, and the track set as the builder says."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from scipy.optimize import root
+
+from trundle.errors import InputError, Problem, StandingError
+from trundle.law.entry import place, relax, standing_force
+from trundle.law.ground import RIM
+from trundle.law.work import Work, new_work
+from trundle.model.arrays import SIDES, Floats, GroundArrays, Model
+from trundle.model.assembly import Assembly, assemble
+from trundle.spec.vehicle import Vehicle
+from trundle.units import MM
+
+ADJUST_M = 0.06
+"""How far an idler may have to be moved from its stated place to set the track [m]."""
+
+_TOLERANCE = 1e-7
+"""Unbalanced force, as a share of the weight, at which the vehicle counts as standing."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The vehicle at rest.
+
+    assembly: with the idler where it had to be set; q (3 + nj,): x, y [m], pitch, joint angles [rad];
+    state (nb, 6): the bodies there; work: the force law's arrays there; residual_N: unbalanced force left.
+    """
+
+    assembly: Assembly
+    q: Floats
+    state: Floats
+    work: Work
+    residual_N: float
+
+
+def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> Standing:
+    """Find the standing position with the hull's tail at course position x_m (default: just on the course).
+
+    Raises StandingError if there is none, InputError if the track does not fit.
+    """
+    assembly = assemble(vehicle, ground)
+    x = (0.0 if x_m is None else x_m) + assembly.com[0]
+    track = vehicle.track
+    if track is None:
+        return _settle(assembly, x, -1.0, None)
+    # Standing with the stated tension first; then the idler goes to where the links there are give it (secant).
+    shift, step, before = 0.0, 0.0, 0.0
+    apart: float | None = None  # with the idler where the file has it: what the message is about
+    q: Floats | None = None
+    for _ in range(6):
+        wanted = _set_tension(assembly, track.sag_mm, track.tension_N)
+        found = _settle(assembly, x, wanted, q)
+        q = found.q
+        short = _wanted_length(found, wanted) - track.length_m
+        apart = short if apart is None else apart
+        if abs(short) < 1e-7:
+            break
+        slope = (short - before) / step if step else _length_per_shift(vehicle, ground, shift, assembly, q)
+        step, before = -short / slope, short
+        shift += step
+        if not abs(shift) <= ADJUST_M:  # nan too
+            raise _does_not_fit(vehicle, apart)
+        assembly = assemble(vehicle, ground, shift, assembly.parts)
+    found.work.carry["tension"] = wanted
+    return _settle(assembly, x, -1.0, found.q, wanted)
+
+
+def _set_tension(assembly: Assembly, sag_mm: float | None, tension_N: float | None) -> float:
+    """Tension of both tracks [N] from the builder's sag or tension: T = w l2 / (8 sag), longest top span."""
+    band = assembly.model.band[0]
+    if tension_N is not None:
+        return SIDES * tension_N
+    assert sag_mm is not None
+    span = float(band.longest)
+    if sag_mm * MM > 0.25 * span:
+        raise InputError(
+            Problem(
+                f"a sag of {sag_mm:g} mm is more than a quarter of the longest top span ({span / MM:.0f} mm)",
+                field="track.sag_mm",
+                allowed=f"up to {0.25 * span / MM:.0f}",
+            )
+        )
+    return float(band.weight) * span**2 / (8.0 * sag_mm * MM)
+
+
+def _wanted_length(found: Standing, tension: float) -> float:
+    """Unstretched loop length that gives this tension where it stands [m]."""
+    band, carry = found.assembly.model.band[0], found.work.carry[0]
+    sag = band.weight**2 * band.sag_sum / (24.0 * tension**2)
+    return float((carry.path + sag) / (1.0 + tension / band.stretch))
+
+
+def _length_per_shift(
+    vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, q: Floats
+) -> float:
+    """How much longer the path gets per metre that the idler is set out, by trying a millimetre."""
+    lengths = []
+    for move in (0.0, 1e-3):
+        trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move, assembly.parts)
+        work = new_work(trial.model)
+        work.carry["fixed_tension"] = 100.0
+        state, out = np.zeros((len(trial.model.bodies), 6)), np.zeros(len(q))
+        standing_force(trial.model, work, q, np.zeros(len(q)), state, out)
+        lengths.append(float(work.carry[0].path))
+    return (lengths[1] - lengths[0]) / 1e-3
+
+
+def _does_not_fit(vehicle: Vehicle, short_m: float) -> InputError:
+    track = vehicle.track
+    assert track is not None
+    pitch = track.pitch_mm * MM
+    what = "too short" if short_m > 0 else "too long"
+    fits = round((track.length_m + short_m) / pitch) if math.isfinite(short_m) else 0
+    if fits == track.links:
+        fits += 1 if short_m > 0 else -1
+    right = f"about {fits} with the idler where it is"
+    if not 10 <= fits <= 1_000:  # what track.links allows
+        right = "10 to 1000 links: look at track.idler.at_mm, track.sprocket.at_mm and track.pitch_mm first"
+    return InputError(
+        Problem(
+            f"the track is {what}: {track.links} links of {track.pitch_mm:g} mm differ from the path round "
+            f"the wheels by {abs(short_m) / MM:.0f} mm, more than moving the idler by "
+            f"{ADJUST_M / MM:.0f} mm can take up",
+            field="track.links",
+            allowed=right,
+        )
+    )
+
+
+def _guess(assembly: Assembly, x: float) -> Floats:
+    """A first position: joints near droop, the lowest ring just on the ground."""
+    m = assembly.model
+    q = np.zeros(3 + len(m.joints))
+    q[0] = x
+    for j, row in enumerate(m.joints):
+        q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
+    state = np.zeros((len(m.bodies), 6))
+    place(m, q, np.zeros(len(q)), state)
+    low = np.inf
+    for ring in m.rings[: m.road]:
+        b = state[ring.body]
+        y = b[1] + np.sin(b[2]) * ring.x + np.cos(b[2]) * ring.y
+        low = min(low, y - ring.radius)
+    height = float(np.interp(x, m.ground.x0 + m.ground.dx * np.arange(len(m.ground.height)), m.ground.height))
+    q[1] = height - low
+    return q
+
+
+def _in_pair(m: Model, j: int) -> bool:
+    return any(j in (p.fore, p.aft) for p in m.pairs)
+
+
+def _settle(
+    assembly: Assembly, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0
+) -> Standing:
+    m = assembly.model
+    work = new_work(m)
+    work.carry["fixed_tension"] = fixed_tension
+    work.carry["tension"] = tension
+    q = _guess(assembly, x) if q0 is None else q0.copy()
+    q[0] = x
+    n = len(q)
+    still, state, out = np.zeros(n), np.zeros((len(m.bodies), 6)), np.zeros(n)
+    weight = assembly.weight_N
+    # A drift step of 1 mm, or 1 mm at each part's own radius, at a tenth of the weight out of balance.
+    reach = np.array([0.0, 1.0, 0.7, *m.joints.radius])
+    rate = float(np.sum(m.rings.rate[: m.road])) * 0.05 + 1e-9
+    ease = np.zeros(n)
+    for k in range(1, n):
+        ease[k] = 0.3 / (rate * max(reach[k], 0.05) ** 2)
+    if q0 is None:
+        relax(m, work, q, still, state, out, ease, 4000)
+
+    def unbalanced(free: Floats) -> Floats:
+        full = np.concatenate([[x], free])
+        standing_force(m, work, full, still, state, out)
+        result: Floats = out[1:] / (weight * np.maximum(reach[1:], 0.05))
+        return result.copy()
+
+    solve: Any = root
+    for _ in range(6):
+        found = solve(unbalanced, q[1:], method="hybr", options={"xtol": 1e-13, "maxfev": 400 * n})
+        if np.all(np.isfinite(found.x)):
+            rest = unbalanced(np.asarray(found.x))
+            if np.abs(rest).max() < _TOLERANCE:
+                q[1:] = found.x
+                break
+        relax(m, work, q, still, state, out, ease, 20_000)
+    rest = unbalanced(q[1:])
+    residual = float(np.abs(rest).max()) * weight
+    if not residual < 1e-3 * weight:
+        raise StandingError(
+            Problem(
+                "no standing position was found: look for springs that carry nothing at any arm angle "
+                "(free_angle_deg, seat height), or a centre of mass outside the wheels",
+                field="bogie",
+            )
+        )
+    return Standing(assembly, q, state.copy(), work, residual)
+
+
+def lift_to_rolling(found: Standing, speed_m_s: float) -> Floats:
+    """The standing state with everything moving forward at a speed (for tests and steady rolling)."""
+    state = found.state.copy()
+    state[:, 3] = speed_m_s
+    found.work.carry["u"] = speed_m_s
+    found.work.ring[:, RIM] = speed_m_s
+    found.work.carry["target"] = speed_m_s
+    return state
+
+
+__all__ = ["Standing", "lift_to_rolling", "stand"]

@@ -1,0 +1,324 @@
+"""What a vehicle can do at most: highest kerb, widest ditch, steepest ramp, and what stops it there.
+
+Each limit is found by rolling the vehicle over one obstacle after another: larger ones until one stops it,
+then halving between the last that it passed and the first that it did not. That takes it that what stops it
+at one size stops it at every larger one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from trundle.engine.standing import stand
+from trundle.errors import InputError, Problem
+from trundle.findings.passage import passages
+from trundle.model.ground import ground_arrays
+from trundle.record.result import Result, run
+from trundle.spec.course import Course
+from trundle.spec.vehicle import Vehicle
+from trundle.terrain.edges import KerbUp
+from trundle.terrain.ground import lay
+from trundle.terrain.hollows import Trench
+from trundle.terrain.slopes import Flat, RampUp
+from trundle.units import MM
+
+KERB_STEP_MM, KERB_FIRST_MM, KERB_MOST_MM = 5.0, 60.0, 1_000.0
+DITCH_STEP_MM, DITCH_FIRST_MM = 10.0, 160.0
+RAMP_STEP_DEG, RAMP_FIRST_DEG, RAMP_MOST_DEG = 0.5, 10.0, 60.0
+"""Fineness of each search, its first trial and its last."""
+
+FINER_MS = 0.25
+"""Step of the second run where the first gets past but its energy ledger does not close [ms]."""
+
+LAST_S = 0.5
+"""Why a run ended is read from its last part of this length [s]."""
+
+Tell = Callable[[str, float], None]
+"""Told what is being tried and the share done, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit. value: the largest that was passed, 0 if none was; failed_at: the smallest that was not,
+    None if all were passed; unit: mm or deg; why: what stopped it there; runs: how many it took; doubtful:
+    how many of them did not close their energy ledger."""
+
+    what: str
+    value: float
+    failed_at: float | None
+    unit: str
+    why: str
+    runs: int = 0
+    doubtful: int = 0
+
+    @property
+    def said(self) -> str:
+        """`145 mm`, `26.5°`, `1000 mm or more`, `less than 5 mm`."""
+        mark = "°" if self.unit == "deg" else f" {self.unit}"
+        if self.failed_at is None:
+            return f"{self.value:g}{mark} or more"
+        if self.value <= 0.0:
+            return f"less than {self.failed_at:g}{mark}"
+        return f"{self.value:g}{mark}"
+
+
+def check_speed(speed_m_s: float | None) -> None:
+    """Raises InputError on a target speed that no run takes [m/s]."""
+    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
+
+
+def find_limits(
+    vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None
+) -> list[Limit]:
+    """All limits of a vehicle at its own speed and grip (or at `speed_m_s` [m/s]).
+
+    Raises InputError if the vehicle cannot stand.
+    """
+    return [
+        highest_kerb(vehicle, speed_m_s, on_progress),
+        widest_ditch(vehicle, speed_m_s, on_progress),
+        steepest_ramp(vehicle, speed_m_s, on_progress),
+        steepest_hold(vehicle),
+    ]
+
+
+def highest_kerb(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> Limit:
+    """Highest upright, sharp-edged kerb that the whole vehicle gets up, to 5 mm."""
+
+    def course(mm: float) -> Course:
+        return _course(vehicle, speed_m_s, KerbUp(kind="kerb up", height_mm=mm))
+
+    return _search(
+        "kerb climbed",
+        "mm",
+        course,
+        vehicle,
+        speed_m_s,
+        on_progress,
+        KERB_STEP_MM,
+        KERB_FIRST_MM,
+        KERB_MOST_MM,
+    )
+
+
+def widest_ditch(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> Limit:
+    """Widest upright-sided ditch, too deep to drive through, that the whole vehicle crosses, to 10 mm."""
+    long = _length_mm(vehicle)
+    deep = min(2_000.0, max(500.0, 0.6 * long))
+
+    def course(mm: float) -> Course:
+        return _course(vehicle, speed_m_s, Trench(kind="trench", bottom_mm=mm, depth_mm=deep))
+
+    return _search(
+        "ditch crossed",
+        "mm",
+        course,
+        vehicle,
+        speed_m_s,
+        on_progress,
+        DITCH_STEP_MM,
+        DITCH_FIRST_MM,
+        2.0 * long,
+    )
+
+
+def steepest_ramp(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> Limit:
+    """Steepest ramp, 2.5 vehicles long, driven up from the flat, to half a degree."""
+    long = _length_mm(vehicle)
+
+    def course(deg: float) -> Course:
+        return ramp_course(deg, long)
+
+    return _search(
+        "ramp climbed",
+        "deg",
+        course,
+        vehicle,
+        speed_m_s,
+        on_progress,
+        RAMP_STEP_DEG,
+        RAMP_FIRST_DEG,
+        RAMP_MOST_DEG,
+    )
+
+
+def ramp_course(slope_deg: float, vehicle_mm: float) -> Course:
+    """Flat, then a ramp up to the course's end; made of several where one obstacle may not be so high."""
+    rise = 2.5 * vehicle_mm * math.sin(math.radians(slope_deg))
+    pieces = math.ceil(rise / 2_000.0)
+    ramps = [
+        RampUp(kind="ramp up", height_mm=rise / pieces, slope_deg=slope_deg, gap_mm=0.0)
+        for _ in range(pieces)
+    ]
+    start = Flat(kind="flat", length_mm=500.0, gap_mm=0.0)
+    return Course(run_up_mm=vehicle_mm + 500.0, run_out_mm=0.0, obstacle=(start, *ramps))
+
+
+def steepest_hold(vehicle: Vehicle) -> Limit:
+    """Steepest slope on which it stands nose up with the brake on, by plain statics of a rigid body.
+
+    Least of: brake asin(F / W), grip atan(mu), tipping over the rearmost road wheel's contact
+    atan(overhang / height of the centre of mass); any textbook of statics. The springs' give is left out.
+    """
+    level = Flat(kind="flat", length_mm=1_000.0)
+    flat = lay(Course(run_up_mm=_length_mm(vehicle) + 500.0, obstacle=(level,)))
+    stood = stand(vehicle, ground_arrays(flat.height_m, flat.dx_m, flat.speed_from_m, flat.speed_m_s))
+    masses = stood.assembly.model.bodies["mass"]
+    x = float((stood.state[:, 0] * masses).sum() / masses.sum())
+    y = float((stood.state[:, 1] * masses).sum() / masses.sum())
+    road = stood.work.ring[: len(stood.assembly.wheel)]
+    rear = float(min(road[:, 0]))
+    drive = vehicle.drive
+    ways = {
+        "brake: it gives way": math.degrees(math.asin(min(1.0, drive.brake_N / stood.assembly.weight_N))),
+        f"grip: it slides at {drive.grip:g}": math.degrees(math.atan(drive.grip)),
+        "overturning: it tips over its rear wheels": math.degrees(math.atan2(x - rear, y)),
+    }
+    why = min(ways, key=lambda k: ways[k])
+    value = math.floor(ways[why] / RAMP_STEP_DEG) * RAMP_STEP_DEG
+    return Limit("slope held, nose up", value, value + RAMP_STEP_DEG, "deg", f"{why} (statics, no run)")
+
+
+def passed(result: Result) -> bool:
+    """True if the run reached its end with every obstacle behind the tail (or the end on the obstacle)."""
+    if not result.completed:
+        return False
+    met = passages(result.timeline, result.assembly, result.ground.spans)
+    end = result.ground.length_m
+    return all(p.over or p.end_m > end - 0.1 for p in met)
+
+
+def why_not(result: Result) -> str:
+    """What stopped a run, in a word with the evidence: grip, torque, belly, nose, overturning."""
+    if passed(result):
+        return "no answer: it gets past, but the energy ledger of that run does not close"
+    because = str(result.summary["ended_because"])
+    if because == "overturned":
+        way = "backwards" if _last(result, "hull.pitch_deg") > 0.0 else "forwards"
+        return f"overturning: it falls over {way}"
+    if because == "numbers blew up":
+        return "no answer: the numbers blew up (no limit of the vehicle)"
+    found = _resisting(result)
+    if because.startswith("rolled back"):
+        found.append("it rolls back off the start")
+    if not found and result.completed:
+        found = ["the tail does not follow"]
+    if not found:
+        grip = float(result.timeline["drive.grip_used"].abs().iloc[-_rows(result) :].mean())
+        push = _last(result, "drive.push_N") / float(result.assembly.model.drive[0].push)
+        found = [f"{because}: {100.0 * grip:.0f} % of the grip and {100.0 * push:.0f} % of the torque in use"]
+    return "; ".join(found)
+
+
+def _resisting(result: Result) -> list[str]:
+    weight = result.assembly.weight_N
+    found = []
+    belly = _last(result, "belly.load_N") / weight
+    if belly > 0.05:
+        found.append(f"belly: it carries {100.0 * belly:.0f} % of the weight")
+    grip = result.timeline["drive.grip_used"].abs().iloc[-_rows(result) :].mean()
+    push = _last(result, "drive.push_N") / float(result.assembly.model.drive[0].push)
+    if grip > 0.95:
+        found.append(f"grip: all of {result.vehicle.drive.grip:g} is used up")
+    elif push > 0.95:
+        found.append("torque: the motor is at its limit")
+    if result.vehicle.track is not None:
+        for end in ("sprocket", "idler"):
+            load = 2.0 * _last(result, f"{end}.load_N")
+            if load > 0.05 * weight:
+                place = "nose" if _is_front(result, end) else "tail"
+                found.append(f"{place}: the {end} is pressed against the ground")
+    return found
+
+
+def _is_front(result: Result, end: str) -> bool:
+    track = result.vehicle.track
+    assert track is not None
+    return (track.sprocket.end == "front") == (end == "sprocket")
+
+
+def _rows(result: Result) -> int:
+    return max(1, round(LAST_S / (float(result.summary["dt_ms"]) * 1e-3)))
+
+
+def _last(result: Result, column: str) -> float:
+    return float(result.timeline[column].iloc[-_rows(result) :].mean())
+
+
+def _length_mm(vehicle: Vehicle) -> float:
+    """From the rearmost to the foremost point, roughly: hull, sprocket and idler [mm]."""
+    xs = [0.0, vehicle.hull.length_mm, *(x for x, _ in vehicle.hull.belly_mm)]
+    if vehicle.track is not None:
+        track = vehicle.track
+        wrap = track.sprocket_radius_m / MM + track.thickness_mm
+        xs += [track.sprocket.at_mm[0] - wrap, track.sprocket.at_mm[0] + wrap]
+        wrap = track.idler.radius_mm + track.thickness_mm
+        xs += [track.idler.at_mm[0] - wrap, track.idler.at_mm[0] + wrap]
+    return max(xs) - min(xs)
+
+
+def _course(vehicle: Vehicle, speed_m_s: float | None, obstacle: KerbUp | Trench) -> Course:
+    """One obstacle, with room to reach the speed before it and for the whole vehicle behind it."""
+    long = _length_mm(vehicle)
+    fast = vehicle.drive.speed_m_s if speed_m_s is None else speed_m_s
+    gather = 1_000.0 * fast**2 / (2.0 * vehicle.drive.acceleration_m_s2)
+    return Course(
+        run_up_mm=long + gather + 500.0,
+        run_out_mm=1.5 * long + 500.0,
+        obstacle=(obstacle.model_copy(update={"gap_mm": 0.0}),),
+    )
+
+
+def _search(
+    what: str,
+    unit: str,
+    course: Callable[[float], Course],
+    vehicle: Vehicle,
+    speed_m_s: float | None,
+    on_progress: Tell | None,
+    step: float,
+    first: float,
+    most: float,
+) -> Limit:
+    """Gallop, then halve, over whole steps. Raises InputError from the runs."""
+    check_speed(speed_m_s)
+    top = max(1, int(most / step))
+    doubtful = runs = 0
+    # Eleven or so runs are usual; the share shown is only that.
+    usual = 2.0 + math.log2(top)
+
+    def fails(k: int) -> Result | None:
+        """The run that did not get past size k, or None. Only a run to be trusted counts as a pass."""
+        nonlocal doubtful, runs
+        if on_progress is not None:
+            mark = "°" if unit == "deg" else f" {unit}"
+            on_progress(f"{what}: {k * step:g}{mark}", min(0.95, runs / usual))
+        runs += 1
+        result = run(vehicle, course(k * step), speed_m_s=speed_m_s)
+        if passed(result) and not result.trusted:
+            runs += 1
+            result = run(vehicle, course(k * step), speed_m_s=speed_m_s, dt_ms=FINER_MS)
+        doubtful += not result.trusted
+        return None if passed(result) and result.trusted else result
+
+    good, k, worst = 0, max(1, round(first / step)), None
+    while worst is None and good < top:
+        k = min(k, top)
+        worst = fails(k)
+        if worst is None:
+            good, k = k, 2 * k
+    if worst is None:
+        why = "nothing stopped it as far as it was tried"
+        return Limit(what, top * step, None, unit, why, runs, doubtful)
+    bad = k
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        failed = fails(middle)
+        if failed is None:
+            good = middle
+        else:
+            bad, worst = middle, failed
+    return Limit(what, good * step, bad * step, unit, why_not(worst), runs, doubtful)

@@ -1,0 +1,73 @@
+"""Where the vehicle stands on the course, from tail to nose, and when it passes an obstacle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from trundle.model.arrays import Floats
+from trundle.model.assembly import Assembly
+from trundle.units import DEG, MM
+
+APPROACH_S = 0.2
+"""The speed on approach is the mean over this time before the nose arrives [s]."""
+
+
+def footprint(timeline: pd.DataFrame, assembly: Assembly) -> tuple[Floats, Floats]:
+    """Course position of the vehicle's rearmost and foremost point [m], each of shape (rows,).
+
+    Counted are the belly outline, the hull box's ends, and all wheels, sprocket and idler with the track.
+    """
+    x = timeline["hull.x_mm"].to_numpy() * MM
+    pitch = timeline["hull.pitch_deg"].to_numpy() * DEG
+    c, s = np.cos(pitch), np.sin(pitch)
+    hull = assembly.model.hull[0]
+    points = [*assembly.model.belly, (float(hull.tail_x), 0.0), (float(hull.nose_x), 0.0)]
+    across = np.array([x + c * px - s * py for px, py in points])
+    tail, nose = across.min(axis=0), across.max(axis=0)
+    names = [f"wheel.{n}" for n in assembly.wheel]
+    if assembly.vehicle.track is not None:
+        names += ["sprocket", "idler"]
+    for name, radius in zip(names, assembly.model.rings["radius"], strict=False):
+        at = timeline[f"{name}.x_mm"].to_numpy() * MM
+        tail, nose = np.minimum(tail, at - radius), np.maximum(nose, at + radius)
+    return tail, nose
+
+
+@dataclass(frozen=True)
+class Passage:
+    """One obstacle as the vehicle met it. rows: first and last+1 row during which it stood over it.
+
+    over: the tail has been past its end. speed_m_s: hull speed on approach, nan if it was never reached.
+    """
+
+    title: str
+    start_m: float
+    end_m: float
+    rows: tuple[int, int] | None
+    over: bool
+    speed_m_s: float
+
+
+def passages(
+    timeline: pd.DataFrame, assembly: Assembly, spans: tuple[tuple[str, float, float], ...]
+) -> list[Passage]:
+    """Each obstacle of `spans` (title, start [m], end [m]) in the course's order."""
+    tail, nose = footprint(timeline, assembly)
+    # Once there, always there: a vehicle that rolls back has still been over.
+    furthest_tail, furthest_nose = np.maximum.accumulate(tail), np.maximum.accumulate(nose)
+    speed = timeline["hull.speed_m_s"].to_numpy()
+    time = timeline["time_s"].to_numpy()
+    before = max(1, round(APPROACH_S / float(time[1] - time[0]))) if len(time) > 1 else 1
+    found = []
+    for title, start, end in spans:
+        first = int(np.searchsorted(furthest_nose, start))
+        if first >= len(nose):
+            found.append(Passage(title, start, end, None, False, float("nan")))
+            continue
+        last = int(np.searchsorted(furthest_tail, end, side="right"))
+        fast = float(speed[max(0, first - before) : first + 1].mean())
+        found.append(Passage(title, start, end, (first, min(last + 1, len(tail))), last < len(tail), fast))
+    return found

@@ -1,0 +1,168 @@
+"""A finished run: its timeline, events and figures, with the inputs they came from."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from trundle.engine import loop
+from trundle.engine.length import GROUND_MM
+from trundle.engine.simulate import ENDED, Run, simulate
+from trundle.engine.standing import Standing
+from trundle.errors import InputError, Problem
+from trundle.findings.events import find_events
+from trundle.findings.summary import LEDGER_LIMIT, summarise
+from trundle.law.ground import LOAD
+from trundle.model.assembly import Assembly
+from trundle.record.columns import timeline_frame
+from trundle.spec.course import Course
+from trundle.spec.vehicle import Vehicle
+from trundle.terrain.ground import Ground, lay
+from trundle.units import MM
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """What a run gives.
+
+    timeline: one row per step, events: one row per event (see trundle.record.columns, trundle.findings.events);
+    summary: figures by name (design: names that stay). All mm, N, deg, with the unit in every name.
+    """
+
+    vehicle: Vehicle
+    course: Course
+    ground: Ground
+    assembly: Assembly
+    timeline: pd.DataFrame
+    events: pd.DataFrame
+    summary: dict[str, Any]
+
+    @property
+    def completed(self) -> bool:
+        """True if the vehicle reached the end of the course."""
+        return bool(self.summary["completed"])
+
+    @cached_property
+    def trusted(self) -> bool:
+        """False if the energy ledger does not close: then the figures are not to be relied on."""
+        return bool(self.summary["energy_error"] <= LEDGER_LIMIT)
+
+
+def standing_loads(standing: Standing) -> dict[str, float]:
+    """Load of one wheel at rest [N], by wheel, front to rear."""
+    a = standing.assembly
+    return {n: float(standing.work.ring[i, LOAD] / a.per_station[i]) for i, n in enumerate(a.wheel)}
+
+
+def ride_height_mm(standing: Standing) -> float:
+    """Height of the belly datum above the ground, under the centre of mass, standing [mm]."""
+    a = standing.assembly
+    pitch = float(standing.q[2])
+    ground = a.model.ground
+    i = int((standing.q[0] - ground.x0) / ground.dx)
+    # Straight down from the centre of mass to the line y = 0 of the hull.
+    below = a.com[1] / np.cos(pitch)
+    return float((standing.q[1] - below - ground.height[i]) / MM)
+
+
+def run(
+    vehicle: Vehicle,
+    course: Course,
+    *,
+    dt_ms: float | None = None,
+    ground_mm: float = GROUND_MM,
+    speed_m_s: float | None = None,
+    on_progress: Callable[[float], None] | None = None,
+) -> Result:
+    """Roll `vehicle` over `course` from standstill.
+
+    dt_ms: step [ms] (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm]
+    (10, 5, 2.5, ...); speed_m_s: one target speed for the whole course, instead of the vehicle's and the course's own;
+    on_progress: called now and then with the share of the course done, 0 to 1.
+
+    Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over
+    or blows up is a result with `completed` false and the reason in `ended_because`.
+    """
+    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
+    ground = lay(course, ground_mm * MM)
+    if speed_m_s is not None:
+        vehicle = vehicle.model_copy(
+            update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})}
+        )
+        ground = dataclasses.replace(ground, speed_m_s=np.full_like(ground.speed_m_s, np.nan))
+    tell = None
+    if on_progress is not None:
+        report = on_progress
+
+        def tell(x: float) -> None:
+            report(min(max(x / ground.length_m, 0.0), 1.0))
+
+    raw = simulate(
+        vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell
+    )
+    return result_of(raw, vehicle, course, ground)
+
+
+def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Result:
+    """Timeline, events and summary of a raw run."""
+    assembly = raw.standing.assembly
+    if len(raw.rows.values) < 2:
+        raise InputError(
+            Problem("the numbers blew up in the first step: stiffness and mass do not go together", field="vehicle")
+        )
+    timeline = timeline_frame(raw.rows.values, assembly)
+    events = find_events(timeline, assembly, ground)
+    standing_N = standing_loads(raw.standing)
+    why = raw.rows.why
+    because = ENDED[why]
+    if why == loop.STALLED:
+        because = _stall_reason(timeline, float(assembly.model.drive[0].push))
+    figures = summarise(timeline, events, assembly, standing_N, ride_height_mm(raw.standing), raw.dt_s)
+    simulated = float(timeline["time_s"].iloc[-1])
+    summary: dict[str, Any] = {
+        "completed": why == loop.COURSE_END,
+        "ended_because": because,
+        "vehicle": vehicle.name,
+        "course": course.name,
+        "dt_ms": raw.dt_s * 1e3,
+        "ground_mm": ground.dx_m / MM,
+        **figures,
+        "standing_residual_N": raw.standing.residual_N,
+        "weight_N": assembly.weight_N,
+        "idler_set_mm": _idler_set_mm(assembly),
+        "speed_times_real_time": simulated / max(raw.rows.wall_s, 1e-9),
+    }
+    return Result(vehicle, course, ground, assembly, timeline, events, summary)
+
+
+def _idler_set_mm(assembly: Assembly) -> float | None:
+    """How far out the idler had to be set from where the file has it [mm]."""
+    track = assembly.vehicle.track
+    if track is None or assembly.idler_mm is None:
+        return None
+    way = -1.0 if track.sprocket.end == "front" else 1.0
+    return way * (assembly.idler_mm[0] - track.idler.at_mm[0])
+
+
+def _stall_reason(timeline: pd.DataFrame, limit_N: float) -> str:
+    """Why a vehicle that stands still against its target does so, from its last half second."""
+    last = timeline.iloc[-min(500, len(timeline)) :]
+    belly = float(last["belly.load_N"].mean())
+    held = [c for c in ("sprocket.load_N", "idler.load_N") if c in last and float(last[c].mean()) > 50.0]
+    if belly > 50.0:
+        return "stuck on the belly"
+    if float(last["drive.grip_used"].abs().mean()) > 0.98:
+        return "stalled: the grip is used up, the track slips"
+    if held:
+        return f"stalled: the {held[0].split('.')[0]} has run against the ground"
+    push = float(last["drive.push_N"].abs().mean())
+    if push > 0.98 * limit_N:
+        return "stalled: the motor is at its limit"
+    return "stalled"

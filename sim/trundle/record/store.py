@@ -1,0 +1,210 @@
+"""The run folder: written whole or not at all, and read back."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import json
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any
+
+import pandas as pd
+
+from trundle.errors import InputError, Problem
+from trundle.record.held import clear_leftovers, held_folder
+
+FORMAT = 1
+"""Number of the run folder's layout; a folder of another number is refused by name."""
+
+TIMELINE, EVENTS, SUMMARY, REPORT = "timeline.parquet", "events.csv", "summary.json", "report.html"
+VEHICLE, COURSE = "vehicle.toml", "course.toml"
+
+
+ASIDE = "-old-"
+"""In the name of a hidden folder that holds an older run while the new one takes its place."""
+
+STALE_S = 10.0
+"""A swap takes a moment; a lock older than this was left by a killed process [s]."""
+
+
+@contextmanager
+def whole_folder(folder: Path) -> Iterator[Path]:
+    """A fresh folder to write into that takes the place of `folder` only when all went well.
+
+    It stands beside the final one, so the change of name is one step of the file system. A killed run leaves
+    at most a hidden folder that no command takes for a run and that the next run beside it removes. Two runs
+    into one folder: the later one wins, whole. Files of the builder's own in an older run there move over to
+    the new one. Raises InputError if the place cannot be written, or if something that is no run is in the way.
+    """
+    folder = check_place(folder)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        clear_leftovers(folder.parent, _put_back)
+        with held_folder(folder.parent, f".{folder.name}-") as part:
+            yield part
+            with _turn(folder):
+                _take_place(part, folder)
+    except OSError as e:
+        raise InputError(
+            Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
+        ) from None
+
+
+def check_place(folder: Path) -> Path:
+    """The full path of a folder that a run could take. Raises InputError if something else is there."""
+    try:
+        folder = folder.resolve()
+        # A look while another process swaps the folder may fall between two of its runs: look again.
+        if not any(_could_be_run(folder, 0.05 * k) for k in range(4)):
+            raise InputError(
+                Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
+            )
+    except (OSError, ValueError, RuntimeError) as e:  # too long, unprintable, a link to itself
+        why = getattr(e, "strerror", None) or e
+        raise InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200])) from None
+    return folder
+
+
+def _could_be_run(folder: Path, wait_s: float) -> bool:
+    time.sleep(wait_s)
+    try:
+        return not folder.exists() or (folder.is_dir() and (is_run(folder) or not any(folder.iterdir())))
+    except FileNotFoundError:
+        return True
+
+
+@contextlib.contextmanager
+def _turn(folder: Path) -> Iterator[None]:
+    """One process at a time may swap the folder; one that was killed while it did holds nobody up for long."""
+    lock = folder.parent / f".{folder.name}.lock"
+    for _ in range(2_000):
+        try:
+            lock.mkdir()
+            break
+        except FileExistsError:
+            with contextlib.suppress(OSError):
+                if time.time() - lock.stat().st_mtime > STALE_S:
+                    lock.rmdir()
+            time.sleep(0.01)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(OSError):
+            lock.rmdir()
+
+
+def _take_place(part: Path, folder: Path) -> None:
+    """Rename `part` to `folder`, an older run out of the way first. Another process may do the same meanwhile."""
+    for attempt in range(50):
+        with held_folder(folder.parent, f".{folder.name}{ASIDE}") as aside:
+            try:
+                with contextlib.suppress(FileNotFoundError):  # nothing there, or just taken by the other one
+                    folder.rename(aside / folder.name)
+                try:
+                    part.rename(folder)
+                except OSError as e:
+                    if e.errno not in (errno.ENOTEMPTY, errno.EEXIST) or attempt == 49:
+                        raise
+                    continue
+                return
+            finally:
+                _hand_over(aside, folder)
+
+
+def _hand_over(aside: Path, folder: Path) -> None:
+    """The builder's own files in a run that was set aside move to the new one; if there is none, it goes back."""
+    old = aside / folder.name
+    if not old.is_dir():
+        return
+    if not folder.exists():
+        old.rename(folder)
+        return
+    for mine in old.iterdir():
+        if not (folder / mine.name).exists():
+            with contextlib.suppress(OSError):
+                mine.rename(folder / mine.name)
+
+
+def _put_back(leftover: Path) -> None:
+    """Save what a process that was killed in the middle of a swap had set aside."""
+    if ASIDE not in leftover.name:
+        return
+    for old in leftover.iterdir():
+        folder = leftover.with_name(old.name)
+        with _turn(folder):
+            _hand_over(leftover, folder)
+
+
+def is_run(folder: Path) -> bool:
+    """True if the folder holds a finished run."""
+    return (folder / SUMMARY).is_file() and (folder / TIMELINE).is_file()
+
+
+def pack_timeline(timeline: pd.DataFrame, file: IO[bytes]) -> None:
+    """A table of numbers only, as Parquet into an open file: pyarrow takes no path that is no UTF-8."""
+    timeline.to_parquet(file, index=False, compression="zstd", use_dictionary=False, use_byte_stream_split=True)
+
+
+def write_tables(folder: Path, timeline: pd.DataFrame, events: pd.DataFrame, summary: dict[str, Any]) -> None:
+    """timeline.parquet, events.csv and summary.json into an existing folder."""
+    with (folder / TIMELINE).open("wb") as file:
+        pack_timeline(timeline, file)
+    events.to_csv(folder / EVENTS, index=False, float_format="%.6g")
+    text = json.dumps({"format": FORMAT, **summary}, indent=1, allow_nan=False, ensure_ascii=False)
+    (folder / SUMMARY).write_text(text + "\n", encoding="utf-8")
+
+
+@dataclass(frozen=True, eq=False)
+class KeptRun:
+    """A run read back from its folder."""
+
+    folder: Path
+    timeline: pd.DataFrame
+    events: pd.DataFrame
+    summary: dict[str, Any]
+
+
+def read_summary(folder: str | Path) -> dict[str, Any]:
+    """The figures of a kept run. Raises InputError if it is no run, cut short, or of another version."""
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise InputError(Problem("no such run folder", file=str(folder)))
+    file = folder / SUMMARY
+    if not file.is_file():
+        raise InputError(Problem(f"is not a run folder: it has no {SUMMARY}", file=str(folder)))
+    try:
+        summary = json.loads(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError) as e:
+        raise InputError(Problem(f"cannot be read: {e}", file=str(file))) from None
+    if not isinstance(summary, dict) or summary.get("format") != FORMAT:
+        got = summary.get("format") if isinstance(summary, dict) else None
+        raise InputError(
+            Problem(
+                f"is a run of layout {got}, this version reads layout {FORMAT}; run it again", file=str(file)
+            )
+        )
+    return summary
+
+
+def read_run(folder: str | Path) -> KeptRun:
+    """Everything of a kept run. Raises InputError as read_summary does."""
+    folder = Path(folder)
+    summary = read_summary(folder)
+    try:
+        with (folder / TIMELINE).open("rb") as file:
+            timeline = pd.read_parquet(file)
+        events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna(
+            {"kind": "", "where": "", "obstacle": ""}
+        )
+    except Exception as e:  # pyarrow and pandas raise a zoo of types on a damaged file
+        raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None
+    missing = {"time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"} - set(timeline.columns)
+    if missing or len(timeline) < 2:
+        raise InputError(
+            Problem(f"the timeline is cut short (no {', '.join(sorted(missing)) or 'rows'})", file=str(folder))
+        )
+    return KeptRun(folder, timeline, events, summary)

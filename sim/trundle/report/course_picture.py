@@ -1,0 +1,83 @@
+"""The course with the vehicle on it, to a stated scale, with pitch and belly clearance below."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.collections import PolyCollection
+
+from trundle.model.arrays import Floats
+from trundle.record.result import Result
+from trundle.report.frame import BLUE, GREY, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Sheet, curve, level
+from trundle.report.thin import thin
+from trundle.units import DEG, MM
+
+SCALES = (1, 2, 3, 5)
+"""How much larger heights may be drawn than lengths."""
+
+TALLEST_IN, LOWEST_IN = 2.0, 0.9
+MOST_GHOSTS = 9
+_TURN = np.linspace(0.0, 2.0 * np.pi, 33)
+
+
+def course_picture(result: Result) -> tuple[Sheet, int]:
+    """The picture, and how many times larger its heights are than its lengths."""
+    ground, timeline = result.ground, result.timeline
+    x = np.asarray(timeline["hull.x_mm"].to_numpy() * MM)
+    y = np.asarray(timeline["hull.y_mm"].to_numpy() * MM)
+    above = result.vehicle.hull.height_mm * MM - result.assembly.com[1]
+    low = float(ground.height_m.min()) - 0.05
+    high = max(float(y.max()) + max(above, 0.0), float(ground.height_m.max())) + 0.05
+    per_m = (WIDE_IN - LEFT_IN - RIGHT_IN) / ground.length_m
+    scale = max((s for s in SCALES if s * per_m * (high - low) <= TALLEST_IN), default=1)
+    tall = max(LOWEST_IN, scale * per_m * (high - low))
+    sheet = Sheet([tall, 0.95, 0.95], ground.spans, ground.length_m, "course position [m]")
+    land, pitch, belly = sheet.axes
+
+    along = np.arange(len(ground.height_m), dtype=np.float64) * ground.dx_m
+    gx, gy = thin(along, ground.height_m, 3000)
+    spare = 0.5 * (tall / (scale * per_m) - (high - low))
+    floor = low - spare
+    land.set_ylim(floor, high + spare)
+    land.fill_between(gx, gy, floor, color="#c9bfa8", lw=0)
+    land.plot(gx, gy, color="#6b5d3f", lw=0.9)
+    land.add_collection(
+        PolyCollection(
+            _ghosts(result), facecolors=(0.35, 0.45, 0.55, 0.18), edgecolors="#5a6b7a", linewidths=0.5
+        )
+    )
+    land.plot(*thin(x, y), color=BLUE, lw=1.1)
+    land.set_ylabel("height [m]")
+
+    curve(pitch, x, timeline["hull.pitch_deg"].to_numpy())
+    pitch.axhline(0.0, color=GREY, lw=0.6)
+    pitch.set_ylabel("nose up [deg]")
+    clear = timeline["belly.clearance_mm"].to_numpy()
+    curve(belly, x, clear, color=INK)
+    level(belly, 0.0, "belly on the ground")
+    belly.set_ylim(min(0.0, float(clear.min())) - 8.0, 1.12 * max(float(clear.max()), 10.0))
+    belly.set_ylabel("clear [mm]")
+    return sheet, scale
+
+
+def _ghosts(result: Result) -> list[Floats]:
+    """Outlines of hull and wheels at a few moments, evenly along the way, each (n, 2) [m]."""
+    timeline, vehicle, assembly = result.timeline, result.vehicle, result.assembly
+    x = timeline["hull.x_mm"].to_numpy() * MM
+    reach = float(assembly.model.hull[0].nose_x - assembly.model.hull[0].tail_x)
+    rings = [f"wheel.{n}" for n in assembly.wheel] + (["sprocket", "idler"] if vehicle.track else [])
+    com = np.array(assembly.com)
+    hull = vehicle.hull
+    box = [(hull.length_mm * MM, hull.height_mm * MM), (0.0, hull.height_mm * MM)]
+    outline = np.array([(px * MM, py * MM) for px, py in hull.belly_mm] + box) - com
+    count = int(min(MOST_GHOSTS, max(3.0, 1.0 + (x.max() - x.min()) / (1.35 * max(reach, 0.2)))))
+    shapes: list[Floats] = []
+    for at in np.linspace(x.min(), x.max(), count):
+        i = int(np.argmax(np.maximum.accumulate(x) >= at - 1e-9))
+        row = timeline.iloc[i]
+        p = float(row["hull.pitch_deg"]) * DEG
+        turn = np.array([[np.cos(p), -np.sin(p)], [np.sin(p), np.cos(p)]])
+        shapes.append(outline @ turn.T + np.array([row["hull.x_mm"], row["hull.y_mm"]]) * MM)
+        for name, radius in zip(rings, assembly.model.rings["radius"], strict=True):
+            centre = np.array([row[f"{name}.x_mm"], row[f"{name}.y_mm"]]) * MM
+            shapes.append(centre + radius * np.column_stack([np.cos(_TURN), np.sin(_TURN)]))
+    return shapes

@@ -1,0 +1,158 @@
+"""The verdict on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.progress import BarColumn, Progress, TextColumn
+from rich.table import Table
+from rich.text import Text
+
+from trundle.findings.limits import Limit
+from trundle.findings.verdict import Grade, Line, Verdict, verdict_of
+from trundle.record.result import Result
+from trundle.report.tables import WHEEL_HEADS, wheel_cells
+
+PLAIN_WIDTH = 110
+"""Columns where there is no terminal that says its own."""
+
+_COLOUR = {Grade.FINE: "green", Grade.NOTE: "", Grade.RISK: "bold yellow", Grade.FAIL: "bold red"}
+_PLAIN_SIGN = {Grade.FINE: "+", Grade.NOTE: "-", Grade.RISK: "!", Grade.FAIL: "x"}
+_PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "-", "×": "x"})
+CAUTION = "A planar estimate, not a certificate: test at walking pace, with guards and a kill switch."
+
+
+def print_verdict(result: Result, console: Console | None = None) -> None:
+    """Verdict of a run to the console (stdout if none is given): obstacles, wheels, then each subject."""
+    print_said(verdict_of(result), console)
+
+
+def print_said(said: Verdict, console: Console | None = None) -> None:
+    """A verdict already worked out."""
+    out = _Out(console or screen())
+    out.line(said.headline, bold=True)
+    out.gap()
+    out.obstacles(said)
+    out.gap()
+    out.wheels(said)
+    # With one obstacle its lines are the course's too.
+    told = {line.text for o in said.obstacles for line in o.lines} if len(said.obstacles) == 1 else set()
+    for section in said.sections:
+        lines = [line for line in section.lines if line.text not in told]
+        if lines:
+            out.gap()
+            out.head(section.title)
+            for line in lines:
+                out.line(line)
+    out.gap()
+    out.say(CAUTION, "dim")
+
+
+def screen() -> Console:
+    """The terminal, or wide plain text where stdout is none."""
+    console = Console(highlight=False)
+    return console if console.is_terminal else Console(highlight=False, width=PLAIN_WIDTH)
+
+
+class _Out:
+    """Writes to a console whose characters may be few."""
+
+    def __init__(self, console: Console) -> None:
+        self.console = console
+        try:
+            "✓✗·²°–".encode(console.encoding)
+            self.plain = False
+        except (UnicodeEncodeError, LookupError):
+            self.plain = True
+
+    def text(self, words: str, style: str = "") -> Text:
+        """Words the console can show, never read as markup."""
+        if self.plain:
+            words = words.translate(_PLAIN)
+            words = words.encode(self.console.encoding, "replace").decode(self.console.encoding)
+        return Text("".join(c if c.isprintable() else " " for c in words), style=style)
+
+    def sign(self, grade: Grade) -> Text:
+        return self.text(_PLAIN_SIGN[grade] if self.plain else grade.sign, _COLOUR[grade])
+
+    def gap(self) -> None:
+        self.console.print()
+
+    def say(self, words: str, style: str = "") -> None:
+        self.console.print(self.text(words, style))
+
+    def head(self, words: str) -> None:
+        self.say(words, "bold")
+
+    def line(self, line: Line, bold: bool = False) -> None:
+        """Sign, and the sentence hanging beside it; a risk or failure says so in a word too."""
+        row = Table.grid(padding=(0, 1))
+        row.add_column()
+        row.add_column()
+        row.add_row(self.sign(line.grade), self._graded(line, bold))
+        self.console.print(row)
+
+    def _graded(self, line: Line, bold: bool) -> Text:
+        words = self.text(line.text, "bold" if bold else "")
+        if line.grade < Grade.RISK:
+            return words
+        return Text.assemble((f"{line.grade.word.upper()}: ", _COLOUR[line.grade]), words)
+
+    def obstacles(self, said: Verdict) -> None:
+        table = Table.grid(padding=(0, 1))
+        many = len(said.obstacles) > 1
+        for i, o in enumerate(said.obstacles, 1):
+            words = Text.assemble(self.text(f"{o.heading}: ", "bold"), self.text(o.outcome.text, "bold"))
+            for line in o.lines:
+                words.append(" ")
+                words.append_text(
+                    self.text(line.text, _COLOUR[line.grade] if line.grade >= Grade.RISK else "")
+                )
+            table.add_row(
+                self.sign(o.grade), Text(str(i) if many else "", style="dim", justify="right"), words
+            )
+        self.console.print(table)
+
+    def wheels(self, said: Verdict) -> None:
+        table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+        for i, head in enumerate(WHEEL_HEADS):
+            table.add_column(self.text(head), justify="left" if i == 0 else "right")
+        for row in said.wheels:
+            table.add_row(*(self.text(c) for c in wheel_cells(row)))
+        self.console.print(Padding(table, (0, 0, 0, 2)))
+
+
+def print_limits(limits: Sequence[Limit], title: str, caution: str, console: Console | None = None) -> None:
+    """What the vehicle can do at most, and why no more."""
+    out = _Out(console or screen())
+    out.head(title)
+    out.gap()
+    table = Table(box=None, padding=(0, 3, 0, 0), header_style="dim")
+    for head in ("", "at most", "fails at", "because of"):
+        table.add_column(head, justify="right" if head in ("at most", "fails at") else "left")
+    for one in limits:
+        mark = "°" if one.unit == "deg" else f" {one.unit}"
+        fails = "–" if one.failed_at is None else f"{one.failed_at:g}{mark}"
+        table.add_row(*(out.text(t) for t in (one.what, one.said, fails, one.why)))
+    out.console.print(table)
+    doubtful = sum(one.doubtful for one in limits)
+    if doubtful:
+        out.gap()
+        runs = sum(one.runs for one in limits)
+        text = f"In {doubtful} of {runs} runs the energy ledger did not close: look closer."
+        out.line(Line(Grade.RISK, text))
+    out.gap()
+    out.say(caution, "dim")
+
+
+@contextmanager
+def watched() -> Iterator[Callable[[str, float], None]]:
+    """Shows on stderr what is being tried; to be called with the words and the share done."""
+    console = Console(stderr=True)
+    columns = (BarColumn(bar_width=24), TextColumn("{task.description}"))
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task("", total=1.0)
+        yield lambda words, share: bar.update(task, description=words, completed=share)

@@ -1,0 +1,388 @@
+"""The build sheet as titled tables: cut list, holes, leaves, bolts, gaps."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from trundle.model.arrays import SIDES
+from trundle.sheet.leaf_shop import leaf_shop
+from trundle.sheet.parts import Part, Table, merged, names, number
+from trundle.sheet.pieces import Piece
+from trundle.sheet.section import depth_mm, from_back_mm, width_mm
+from trundle.sheet.standing import StandingSheet
+from trundle.sheet.strength import wheels_width_mm
+from trundle.spec.bogie import PairedArms, SingleArm, WalkingBeam
+from trundle.spec.strength import ArmBuild
+from trundle.spec.vehicle import Vehicle
+from trundle.spec.wheel import Wheel
+from trundle.springs import Coil, Leaf, LeafAcross, RubberBlock, TorsionBar
+from trundle.steel.bolts import thread
+from trundle.steel.rebend import HEAT_CAUTION
+from trundle.units import MM
+
+SIDE_COUNT = round(SIDES)
+
+
+def build_parts(vehicle: Vehicle, sheet: StandingSheet, found: list[Piece]) -> list[Part]:
+    """All parts that there is something to say for."""
+    parts = [
+        cut_list(vehicle, found),
+        holes(found),
+        *leaves(vehicle, sheet),
+        bolts(vehicle),
+        gaps(vehicle),
+        adjuster_travel(vehicle),
+    ]
+    return [p for p in parts if p is not None]
+
+
+def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
+    """Stock, section, length, count."""
+    rows: list[tuple[str, ...]] = [
+        (
+            f"{p.kind}, {names(p.bogies)}",
+            str(p.count),
+            p.stock,
+            p.steel,
+            f"{number(p.length_mm, 1)}"
+            + (f" x {number(p.height_mm, 1)}" if p.kind == "bracket plate" else ""),
+        )
+        for p in found
+    ]
+    for name, build, arms in _builds(vehicle):
+        rows += _sleeves(name, build, arms)
+    for name, bogie in vehicle.bogie.items():
+        spring = (
+            bogie.arm.spring
+            if isinstance(bogie, WalkingBeam) and bogie.arm
+            else getattr(bogie, "spring", None)
+        )
+        springs = SIDE_COUNT * (2 if isinstance(bogie, PairedArms) else 1)
+        if isinstance(spring, LeafAcross):
+            # One across both arms.
+            rows += _leaf_rows(name, spring, SIDE_COUNT)
+        elif isinstance(spring, Leaf):
+            rows.append(
+                (
+                    f"leaf, {name}",
+                    str(springs * spring.full_leaves),
+                    f"flat {spring.width_mm:g} x {spring.thickness_mm:g}",
+                    spring.steel,
+                    f"{spring.length_mm:g} + what the clamp holds",
+                )
+            )
+        elif isinstance(spring, TorsionBar):
+            stock = f"round {spring.diameter_mm:g}" + (f", bore {spring.bore_mm:g}" if spring.bore_mm else "")
+            length = f"{spring.length_mm:g} + both grips"
+            rows.append((f"torsion bar, {name}", str(springs * spring.bars), stock, spring.steel, length))
+        elif isinstance(spring, Coil):
+            stock = (
+                f"coil, wire {spring.wire_mm:g}, {spring.mean_diameter_mm + spring.wire_mm:g} outside, "
+                f"{spring.coils + spring.end_coils:g} turns"
+            )
+            rows.append(
+                (f"coil, {name}", str(springs), stock, spring.steel, f"{spring.free_length_mm:g} free")
+            )
+        elif isinstance(spring, RubberBlock):
+            stock = f"rubber {spring.hardness_irhd:g} IRHD, {spring.width_mm:g} x {spring.length_mm:g}"
+            rows.append(
+                (
+                    f"rubber block, {name}",
+                    str(springs * spring.blocks),
+                    stock,
+                    "",
+                    f"{spring.thickness_mm:g} thick",
+                )
+            )
+    rows = _counted(rows)
+    untold = [n for n, b in vehicle.bogie.items() if b.build is None or b.build.arm is None]
+    lines = (f"arms of {names(untold)}: section not given ([bogie.NAME.build.arm])",) if untold else ()
+    return Part(
+        "Cut list",
+        "For the whole vehicle, both sides. Lengths in mm.",
+        (Table(("piece", "count", "stock", "steel", "length, mm"), tuple(rows)),) if rows else (),
+        lines,
+    )
+
+
+def _counted(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Rows of equal stock and length put together, counts added."""
+    groups: dict[tuple[str, ...], tuple[list[str], int]] = {}
+    for piece, count, *rest in rows:
+        kind, _, who = piece.partition(", ")
+        listed, total = groups.setdefault((kind, *rest), ([], 0))
+        groups[(kind, *rest)] = ([*listed, who], total + int(count))
+    return [(f"{k[0]}: {names(who)}", str(total), *k[1:]) for k, (who, total) in groups.items()]
+
+
+def _builds(vehicle: Vehicle) -> Iterator[tuple[str, ArmBuild, int]]:
+    """What each bogie is made of and how many pivots a side it has; a beam's sprung arm for itself."""
+    for name, bogie in vehicle.bogie.items():
+        if bogie.build is not None:
+            yield name, bogie.build, 2 if isinstance(bogie, PairedArms) and bogie.pivots_apart_mm > 0.0 else 1
+        if isinstance(bogie, WalkingBeam) and bogie.arm is not None and bogie.arm.build is not None:
+            yield f"{name}.arm", bogie.arm.build, 1
+
+
+def _sleeves(name: str, build: ArmBuild, arms: int) -> Iterator[tuple[str, ...]]:
+    if build.pivot is not None:
+        bore = thread(build.pivot.thread).diameter_m / MM
+        yield (
+            f"pivot sleeve, {name}",
+            str(arms * SIDE_COUNT),
+            f"tube, {bore:g} bore",
+            "",
+            f"{build.pivot.sleeve_mm:g}",
+        )
+
+
+def _leaf_rows(name: str, leaf: LeafAcross, springs: int) -> Iterator[tuple[str, ...]]:
+    stock = f"flat {leaf.width_mm:g} x {leaf.thickness_mm:g}"
+    for cut in leaf_shop(leaf, 0.0).leaves:
+        yield f"leaf, {name}", str(springs), stock, leaf.steel, f"{cut.length_mm:.0f}"
+
+
+def holes(found: list[Piece]) -> Part | None:
+    """Places from the datum corner."""
+    if not found:
+        return None
+    rows, lines = [], []
+    for p in found:
+        who = f"{p.kind}, {names(p.bogies)}"
+        for h in p.holes:
+            rows.append(
+                (
+                    who,
+                    h.name,
+                    number(h.along_mm, 1),
+                    number(h.up_mm, 1),
+                    number(h.diameter_mm, 1),
+                    f"± {h.tolerance_mm:g}",
+                )
+            )
+        lines += [f"{who}: {n}" for n in p.notes]
+    lines.append(
+        "That pieces of a kind are alike matters more than the exact place: clamp them together and drill "
+        "through all at once (common practice)."
+    )
+    loud = tuple(
+        f'{p.kind} of {names(p.bogies)}: the hole "{h.name}" does not lie inside the piece'
+        for p in found
+        for h in p.outside
+    )
+    return Part(
+        "Holes",
+        "From the datum corner: left end (arms: the pivot's end) and lower edge (channel: back of the web). "
+        "The tighter tolerance is between the holes that place a wheel.",
+        (Table(("piece", "hole", "along, mm", "up, mm", "drill, mm", "mm"), tuple(rows)),),
+        tuple(lines),
+        loud,
+    )
+
+
+def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
+    """Former, template and end room of every leaf across two arms; alike ones once."""
+    same: dict[LeafAcross, list[str]] = {}
+    for name, bogie in vehicle.bogie.items():
+        if isinstance(bogie, PairedArms) and isinstance(bogie.spring, LeafAcross):
+            same.setdefault(bogie.spring, []).append(name)
+    for leaf, who in same.items():
+        state = next(s for s in sheet.springs if s.name == who[0]).state("bump")
+        shop = leaf_shop(leaf, max(state.deflection, 0.0) * MM)
+        rows, loud = [], []
+        for c in shop.leaves:
+            former = (
+                f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
+            )
+            rows.append(
+                (c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %")
+            )
+            if c.tight:
+                loud.append(f"{c.name}: cold bending this tight risks a crack in {leaf.steel}")
+        bump = (
+            f"{number(shop.bump_room_mm, 1)} mm at full bump"
+            if shop.bump_room_mm is not None
+            else "at full bump it is bent past any shape beam theory knows"
+        )
+        given = "" if leaf.end_room_mm is None else f"; the file gives {leaf.end_room_mm:g} mm"
+        lines = [
+            f"End gap: each end moves out {number(shop.flat_room_mm, 1)} mm when the leaf is pressed flat, "
+            f"{bump}{given}.",
+            f"Chord of the free main leaf {number(2.0 * leaf.half_chord_m / MM, 1)} mm, "
+            f"rise {number(leaf.arc.rise_m / MM, 1)} mm.",
+            HEAT_CAUTION,
+        ]
+        xs, ys = shop.ordinates_mm.T
+        heads = ("mm from the middle", *(number(x, 1) for x in xs))
+        yield Part(
+            f"Leaf: {names(who)}",
+            f"{leaf.width_mm:g} x {leaf.thickness_mm:g} {leaf.steel}, bent cold from flat: round a former of "
+            "the radius given it springs back to the wanted one (hardening left out: bend an off-cut first).",
+            (
+                Table(
+                    ("leaf", "cut to, mm", "wanted radius, mm", "former's face, mm", "skin stretched"),
+                    tuple(rows),
+                ),
+                Table(heads, (("mm over the chord", *(number(y, 1) for y in ys)),)),
+            ),
+            tuple(lines),
+            tuple(loud),
+        )
+
+
+def bolts(vehicle: Vehicle) -> Part | None:
+    """Sizes, grips, lengths to buy."""
+    rows = []
+    for name, build, arms in _builds(vehicle):
+        bogie = vehicle.bogie.get(name)  # not the arm under a beam: it has no wheels of its own
+        if build.axle is not None and bogie is not None:
+            grip, words = _axle_grip(build, vehicle.wheel[bogie.wheel])
+            stations = 1 if isinstance(bogie, SingleArm) else 2
+            rows.append(_bolt(name, "axle", stations, build.axle.thread, build.axle.grade, grip, words))
+        if build.pivot is not None:
+            p, plate = build.pivot, build.bracket.plate_mm if build.bracket else 0.0
+            sides = 2 if p.held == "both sides" else 1
+            grip = p.sleeve_mm + sides * (p.gap_mm + plate)
+            words = f"sleeve {p.sleeve_mm:g}, {sides} x plate {plate:g} and washer {p.gap_mm:g}"
+            rows.append(_bolt(name, "pivot", arms, p.thread, p.grade, grip, words))
+        if build.bracket is not None and build.bracket.hull_thread is not None:
+            plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
+            count = str(2 * plates * SIDE_COUNT)
+            rows.append((name, "bracket to hull", count, build.bracket.hull_thread, "to suit", "", "", ""))
+    if not rows:
+        return None
+    heads = ("bogie", "bolt", "count", "thread", "class", "grip, mm", "buy at least, mm", "in the grip")
+    return Part(
+        "Bolts",
+        "Grip: from under the head to the nut; the plain shank must reach through it. Hubs are taken as wide "
+        "as their tyre. Bought length: grip, washer, self-locking nut and two threads, to the next 5 mm.",
+        (Table(heads, _summed(rows)),),
+    )
+
+
+def _summed(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
+    """Equal bolts of several bogies with their count added."""
+    groups: dict[tuple[str, ...], tuple[list[str], int]] = {}
+    for who, what, count, *rest in rows:
+        listed, total = groups.get((what, *rest), ([], 0))
+        groups[(what, *rest)] = ([*listed, who], total + int(count))
+    return tuple((names(who), k[0], str(n), *k[1:]) for k, (who, n) in groups.items())
+
+
+def _bolt(
+    name: str, what: str, each_side: int, size: str, grade: str, grip: float, words: str
+) -> tuple[str, ...]:
+    t = thread(size)
+    # Self-locking nut about 1.1 d, washer 0.2 d, two threads through (ISO 7040, ISO 7089, from memory).
+    need = grip + 1.3 * t.diameter_m / MM + 2.0 * t.pitch_m / MM
+    return (
+        name,
+        what,
+        str(each_side * SIDE_COUNT),
+        size,
+        grade,
+        number(grip, 1),
+        number(5.0 * math.ceil(need / 5.0 - 1e-9)),
+        words,
+    )
+
+
+def _axle_grip(build: ArmBuild, wheel: Wheel) -> tuple[float, str]:
+    axle = build.axle
+    assert axle is not None
+    across = wheels_width_mm(axle, wheel)
+    tyres = f"{wheel.abreast} x wheel {wheel.width_mm:g}"
+    if axle.held == "between wheels":
+        return across, f"{tyres}, {axle.wheels_apart_mm:g} between them for arm and washers"
+    if axle.held == "one side":
+        arm = width_mm(build.arm) if build.arm else 0.0
+        words = f"{tyres}, arm {arm:g}" if build.arm else f"{tyres}, and the arm (not given)"
+        return across + axle.side_gap_mm + arm, f"{words}, washer {axle.side_gap_mm:g}"
+    return (
+        across + 2.0 * axle.side_gap_mm,
+        f"{tyres}, 2 washers {axle.side_gap_mm:g}, and the fork's two plates",
+    )
+
+
+def gaps(vehicle: Vehicle) -> Part | None:
+    """Wheel pairs over the guide tooth."""
+    track = vehicle.track
+    if track is None or track.tooth_mm <= 0.0:
+        return None
+    rows, lines, loud = [], [], []
+    untold = []
+    for name, bogie in vehicle.bogie.items():
+        wheel = vehicle.wheel[bogie.wheel]
+        axle = bogie.build.axle if bogie.build else None
+        if wheel.abreast != 2:
+            continue
+        if axle is None:
+            untold.append(name)
+            continue
+        width = axle.tooth_width_mm
+        beside = 0.5 * (axle.wheels_apart_mm - width) if width is not None else math.nan
+        arm = bogie.build.arm if bogie.build else None
+        below, what = 0.5 * thread(axle.thread).diameter_m / MM, "axle"
+        if arm is not None and axle.held == "between wheels":
+            # The arm passes over the tooth, whichever way up its web is.
+            below, what = max(from_back_mm(arm), depth_mm(arm) - from_back_mm(arm)), "arm"
+            if width_mm(arm) > axle.wheels_apart_mm:
+                loud.append(
+                    f"{name}: the arm, {width_mm(arm):g} wide, does not go between wheels "
+                    f"{axle.wheels_apart_mm:g} apart"
+                )
+        over = wheel.radius_mm - track.tooth_mm - below
+        rows.append(
+            (
+                name,
+                number(axle.wheels_apart_mm),
+                number(width) if width is not None else "not given",
+                number(beside, 1),
+                f"{number(over, 1)} under the {what}",
+            )
+        )
+        if width is not None and beside < 2.0:
+            loud.append(f"{name}: the guide tooth has {beside:.1f} mm on each side: it will climb the tyres")
+        if over < 2.0:
+            loud.append(f"{name}: the guide tooth comes within {over:.1f} mm of the {what}")
+    if untold:
+        lines.append(f"{names(untold)}: wheel spacing not given ([bogie.NAME.build.axle])")
+    if not rows and not lines:
+        return None
+    heads = ("bogie", "wheels apart, mm", "tooth wide, mm", "clear each side, mm", "tooth's tip clear, mm")
+    tables = (Table(heads, merged(rows)),) if rows else ()
+    return Part(
+        "Wheels over the guide tooth",
+        f"The tooth is {track.tooth_mm:g} mm high.",
+        tables,
+        tuple(lines),
+        tuple(loud),
+    )
+
+
+def adjuster_travel(vehicle: Vehicle) -> Part | None:
+    """How far each adjuster can still go."""
+    rows = []
+    for name, bogie in vehicle.bogie.items():
+        if not isinstance(bogie, PairedArms) or not isinstance(bogie.spring, LeafAcross):
+            continue
+        if bogie.build is None or bogie.build.adjuster is None:
+            continue
+        a, used = bogie.build.adjuster, bogie.spring.adjuster_mm
+        pitch = thread(a.thread).pitch_m / MM
+        rows.append(
+            (
+                name,
+                a.thread,
+                number(pitch, 2),
+                number(used, 1),
+                number(a.travel_mm - used, 1),
+                number((a.travel_mm - used) / pitch, 1),
+            )
+        )
+    if not rows:
+        return None
+    heads = ("adjuster of", "thread", "mm a turn", "screwed down, mm", "left, mm", "left, turns")
+    loud = tuple(f"adjuster of {r[0]} is set beyond its travel" for r in rows if float(r[4]) < 0.0)
+    return Part("Adjuster travel", "", (Table(heads, merged(rows)),), loud=loud)

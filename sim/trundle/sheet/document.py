@@ -1,0 +1,89 @@
+"""Puts a whole sheet together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from trundle.engine.standing import Standing
+from trundle.sheet import standing_parts as show
+from trundle.sheet.build_parts import build_parts
+from trundle.sheet.ground import level, stand_level
+from trundle.sheet.loads import by_factor, from_run, run_angles
+from trundle.sheet.parts import CARE, Document, Part
+from trundle.sheet.pieces import Piece, pieces
+from trundle.sheet.standing import StandingSheet, standing_sheet
+from trundle.sheet.strength import strength
+from trundle.sheet.words import strength_warnings, warnings
+from trundle.spec.vehicle import Vehicle
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The figures and the text made from them."""
+
+    standing: StandingSheet
+    at: Standing
+    pieces: list[Piece]
+    document: Document
+
+
+def whole_sheet(
+    vehicle: Vehicle,
+    source: str,
+    run: Path | None = None,
+    factor: float = 3.0,
+    with_sensitivity: bool = False,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Sheet:
+    """Everything about a vehicle. source: its file, named in what to do next.
+
+    run: folder of a run whose worst loads count; without one the standing loads times `factor` do.
+    Raises InputError.
+    """
+    ground = level()
+    at = stand_level(vehicle, ground)
+    angles = run_angles(run, at.assembly.joint) if run is not None else None
+    sheet = standing_sheet(vehicle, ground=ground, at=at, run_angles_rad=angles)
+    loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
+    checks, missing = strength(at.assembly, loads)
+    found = pieces(vehicle)
+    said = sorted(
+        [*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)], key=lambda w: not w.loud
+    )
+    parts = [
+        show.warning_part(said),
+        show.sitting(sheet),
+        show.wheels(sheet),
+        show.springs(sheet),
+        show.adjusters(sheet),
+        show.swinging(sheet),
+        show.track(sheet),
+        show.strength_part(checks, missing, loads.source, loads.from_run),
+        *build_parts(vehicle, sheet, found),
+    ]
+    if with_sensitivity:
+        from trundle.sheet.sensitivity import sensitivity, sensitivity_part
+
+        parts.append(sensitivity_part(sensitivity(vehicle, sheet, on_progress)))
+    parts.append(_next(source, run is not None, bool(found), with_sensitivity))
+    parts.append(Part("Take care", CARE))
+    text = Document(f"{vehicle.name}: sheet", vehicle.note.strip(), tuple(p for p in parts if p is not None))
+    return Sheet(sheet, at, found, text)
+
+
+def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -> Part:
+    lines = []
+    if not has_run:
+        lines.append(
+            f"trundle run {source} kerb-100   rolls it over a kerb; then --run FOLDER here for real peaks"
+        )
+    if not has_sensitivity:
+        lines.append(f"trundle sheet {source} --sensitivity   shows what to change")
+    lines.append(f"trundle sheet {source} --pdf sheet.pdf   for the workshop wall")
+    if has_pieces:
+        lines.append(f"trundle sheet {source} --templates DIR   drilling templates at 1:1")
+    else:
+        lines.append("say how the arms are made ([bogie.NAME.build]) to have strength and templates")
+    return Part("What next", lines=tuple(lines))

@@ -1,0 +1,100 @@
+"""The load that strength is worked out at: the worst of a run, or a stated factor on the standing load."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from trundle.errors import InputError, Problem
+from trundle.model.arrays import Floats
+from trundle.sheet.standing import StandingSheet
+
+FACTOR = 3.0
+"""Worst over standing load where no run is given: a guess for rough ground (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class WorstLoads:
+    """Load of one wheel of each station [N], standing and at its worst, and where the worst comes from."""
+
+    standing_N: dict[str, float]
+    worst_N: dict[str, float]
+    source: str
+    from_run: bool
+
+
+def by_factor(sheet: StandingSheet, factor: float = FACTOR) -> WorstLoads:
+    """Standing load times `factor`."""
+    standing = {w.name: w.load_N for w in sheet.wheels}
+    return WorstLoads(
+        standing, {n: factor * f for n, f in standing.items()}, f"{factor:g} times the standing load", False
+    )
+
+
+def _peaks(data: Any) -> dict[str, Any] | None:
+    """Peak load of each wheel in a summary: `wheels.NAME.peak_N`, or peak_wheel_load_N if by wheel."""
+    if not isinstance(data, dict):
+        return None
+    wheels, peaks = data.get("wheels"), data.get("peak_wheel_load_N")
+    if isinstance(wheels, dict):
+        return {n: w.get("peak_N") if isinstance(w, dict) else None for n, w in wheels.items()}
+    return peaks if isinstance(peaks, dict) else None
+
+
+def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
+    """Peak wheel loads of a run's summary.json.
+
+    Raises InputError if there is none, if it cannot be read, or if it is a run of another vehicle's wheels.
+    """
+    file = folder if folder.name == "summary.json" else folder / "summary.json"
+    try:
+        data: Any = json.loads(file.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise InputError(
+            Problem("no summary.json there: is it the folder of a run?", field="--run", file=str(folder))
+        ) from None
+    except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as e:
+        raise InputError(Problem(f"cannot be read as a run's summary: {e}", file=str(file))) from None
+    peaks = _peaks(data)
+    standing = {w.name: w.load_N for w in sheet.wheels}
+    if peaks is None or set(peaks) != set(standing):
+        got = ", ".join(sorted(map(str, peaks))) if peaks is not None else "none"
+        raise InputError(
+            Problem(
+                f"its peak loads are not of this vehicle's wheels (there: {got})",
+                file=str(file),
+                allowed=", ".join(standing),
+            )
+        )
+    for name, value in peaks.items():
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e9:
+            raise InputError(Problem(f"peak load of {name} is no load: {value!r}", file=str(file)))
+    return WorstLoads(
+        standing, {n: float(peaks[n]) for n in standing}, f"the worst of the run in {folder}", True
+    )
+
+
+def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | None:
+    """Angle of every joint over the run [rad], or None if the folder keeps no timeline.
+
+    Raises InputError if the timeline cannot be read or lacks an arm of this vehicle.
+    """
+    import pandas as pd
+
+    file = (folder.parent if folder.name == "summary.json" else folder) / "timeline.parquet"
+    if not file.is_file():
+        return None
+    columns = [f"arm.{j}.angle_deg" for j in joints]
+    try:
+        with file.open("rb") as opened:
+            frame = pd.read_parquet(opened, columns=columns)
+    except Exception as e:  # pyarrow has its own classes for a broken or foreign file
+        why = str(e).splitlines()[0] if str(e) else type(e).__name__
+        raise InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file))) from None
+    if frame.empty:
+        return None
+    return {j: np.radians(frame[c].to_numpy(dtype=np.float64)) for j, c in zip(joints, columns, strict=True)}

@@ -1,0 +1,187 @@
+"""Every arm, beam and bracket plate as a drawn piece: outline, holes from a datum corner, how many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from trundle.model.arrays import SIDES
+from trundle.sheet.section import depth_mm, from_back_mm, stock, width_mm
+from trundle.spec.bogie import ArmParts, PairedArms, WalkingBeam
+from trundle.spec.strength import ArmBuild, ArmSection, Bracket
+from trundle.spec.vehicle import Vehicle
+from trundle.steel.bolts import thread
+from trundle.units import MM
+
+PLACE_MM = 0.25
+"""Tolerance of a hole that places a wheel, from its fellow hole (common practice, no source)."""
+
+EDGE_MM = 0.5
+"""Tolerance of every other place (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Hole:
+    """along, up: its middle from the datum corner (left end, lower edge) [mm]; tolerance: plus or minus."""
+
+    name: str
+    along_mm: float
+    up_mm: float
+    diameter_mm: float
+    tolerance_mm: float
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece to cut, seen from the side. kind: "arm", "beam" or "bracket plate". count: for the vehicle."""
+
+    name: str
+    kind: str
+    bogies: tuple[str, ...]
+    count: int
+    stock: str
+    steel: str
+    length_mm: float
+    height_mm: float
+    holes: tuple[Hole, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def outside(self) -> tuple[Hole, ...]:
+        """Holes whose rim does not lie wholly inside the piece."""
+
+        def out(h: Hole) -> bool:
+            r = 0.5 * h.diameter_mm
+            return not (r < h.along_mm < self.length_mm - r and r < h.up_mm < self.height_mm - r)
+
+        return tuple(h for h in self.holes if out(h))
+
+
+def pieces(vehicle: Vehicle) -> list[Piece]:
+    """All pieces that the file says enough about; alike ones of several bogies are one, with their count."""
+    found: dict[tuple[object, ...], Piece] = {}
+    for piece in _each(vehicle):
+        key = (piece.kind, piece.stock, piece.steel, piece.length_mm, piece.height_mm, piece.holes)
+        if key in found:
+            old = found[key]
+            bogies = (*old.bogies, *piece.bogies)
+            found[key] = Piece(**{**vars(old), "bogies": bogies, "count": old.count + piece.count})
+        else:
+            found[key] = piece
+    return list(found.values())
+
+
+def _each(vehicle: Vehicle) -> Iterator[Piece]:
+    sides = round(SIDES)
+    for name, bogie in vehicle.bogie.items():
+        build = bogie.build
+        if isinstance(bogie, WalkingBeam):
+            if build is not None and build.arm is not None:
+                yield _beam(name, bogie, build, build.arm)
+            if bogie.arm is not None and bogie.arm.build is not None:
+                yield from _of_arm(name, bogie.arm, bogie.arm.build, sides, (0.0,))
+        elif build is not None:
+            pair = isinstance(bogie, PairedArms)
+            half = 0.5 * bogie.pivots_apart_mm if isinstance(bogie, PairedArms) else 0.0
+            pivots = (-half, half) if half > 0.0 else (0.0,)
+            yield from _of_arm(name, bogie, build, sides * (2 if pair else 1), pivots)
+
+
+def _of_arm(
+    name: str, parts: ArmParts, build: ArmBuild, arms: int, pivots: tuple[float, ...]
+) -> Iterator[Piece]:
+    if build.arm is not None:
+        yield _arm(name, parts.arm_mm, build, build.arm, arms)
+    if build.bracket is not None:
+        plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
+        yield _bracket(name, build, build.bracket, plates * round(SIDES), pivots)
+
+
+def bolt_mm(name: str) -> float:
+    """Diameter of a thread [mm]."""
+    return thread(name).diameter_m / MM
+
+
+def _hole_mm(given: float | None, bolt: str | None) -> float:
+    if given is not None:
+        return given
+    return bolt_mm(bolt) if bolt is not None else 2.0  # A punch mark where no bolt is given.
+
+
+def _pivot_hole(build: ArmBuild, arm: ArmSection | None) -> float:
+    return _hole_mm(arm.pivot_hole_mm if arm else None, build.pivot.thread if build.pivot else None)
+
+
+def _axle_hole(build: ArmBuild, arm: ArmSection) -> float:
+    return _hole_mm(arm.axle_hole_mm, build.axle.thread if build.axle else None)
+
+
+def _arm(name: str, arm_mm: float, build: ArmBuild, arm: ArmSection, count: int) -> Piece:
+    up = from_back_mm(arm)
+    holes = (
+        Hole("pivot", arm.pivot_from_end_mm, up, _pivot_hole(build, arm), EDGE_MM),
+        Hole("axle", arm.pivot_from_end_mm + arm_mm, up, _axle_hole(build, arm), PLACE_MM),
+    )
+    return Piece(
+        "arm",
+        "arm",
+        (name,),
+        count,
+        stock(arm),
+        arm.steel,
+        arm.pivot_from_end_mm + arm_mm + arm.axle_to_end_mm,
+        depth_mm(arm),
+        holes,
+        (f"{width_mm(arm):g} mm wide: drill both walls in one go, square to the side",)
+        if arm.kind in ("channel", "square tube")
+        else (),
+    )
+
+
+def _beam(name: str, beam: WalkingBeam, build: ArmBuild, arm: ArmSection) -> Piece:
+    up, end = from_back_mm(arm), arm.axle_to_end_mm
+    apart = beam.wheels_apart_mm
+    holes = (
+        Hole("axle, aft", end, up, _axle_hole(build, arm), EDGE_MM),
+        Hole("pivot", end + 0.5 * apart, up + beam.axles_below_pivot_mm, _pivot_hole(build, arm), PLACE_MM),
+        Hole("axle, fore", end + apart, up, _axle_hole(build, arm), PLACE_MM),
+    )
+    return Piece(
+        "beam", "beam", (name,), round(SIDES), stock(arm), arm.steel, apart + 2.0 * end, depth_mm(arm), holes
+    )
+
+
+def _bracket(name: str, build: ArmBuild, plate: Bracket, count: int, pivots: tuple[float, ...]) -> Piece:
+    middle = 0.5 * plate.length_mm
+    size = _hole_mm(None, build.pivot.thread if build.pivot else None)
+    words = ("pivot, aft", "pivot, fore") if len(pivots) == 2 else ("pivot",)
+    holes = [
+        Hole(word, middle + x, plate.pivots_from_bottom_mm, size, PLACE_MM if i else EDGE_MM)
+        for i, (word, x) in enumerate(zip(words, pivots, strict=True))
+    ]
+    if plate.hull_thread is not None:
+        assert plate.hull_bolts_apart_mm is not None
+        assert plate.hull_bolts_from_top_mm is not None
+        y = plate.height_mm - plate.hull_bolts_from_top_mm
+        for word, side in (("hull bolt, aft", -0.5), ("hull bolt, fore", 0.5)):
+            holes.append(
+                Hole(
+                    word,
+                    middle + side * plate.hull_bolts_apart_mm,
+                    y,
+                    bolt_mm(plate.hull_thread) + 1.0,
+                    EDGE_MM,
+                )
+            )
+    return Piece(
+        "bracket plate",
+        "bracket plate",
+        (name,),
+        count,
+        f"plate {plate.plate_mm:g}",
+        plate.steel,
+        plate.length_mm,
+        plate.height_mm,
+        tuple(holes),
+        ("hull bolts have 1 mm play to set the bogies in line",) if plate.hull_thread else (),
+    )

@@ -1,0 +1,300 @@
+"""The standing sheet: how it sits, what each wheel carries, what travel is left, how it swings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from trundle.engine.standing import Standing
+from trundle.errors import InputError, Problem, StandingError
+from trundle.law.ground import LOAD
+from trundle.law.work import BELLY, TRACK
+from trundle.model.arrays import SIDES, Floats, GroundArrays
+from trundle.sheet.ground import level, stand_level
+from trundle.sheet.linear import linearise, modes
+from trundle.sheet.naming import NamedMode, named
+from trundle.sheet.places import SpringPlace, spring_places
+from trundle.sheet.pressure import mean_maximum_Pa, nominal_Pa
+from trundle.sheet.springs import SpringSheet, spring_sheets, torque_at
+from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.springs import LeafAcross, TorsionBar
+from trundle.steel.bolts import thread
+from trundle.units import DEG, MM
+
+
+@dataclass(frozen=True)
+class Height:
+    """Belly datum over level ground at a place on the hull."""
+
+    where: str
+    at_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True)
+class WheelLoad:
+    """load_N: one wheel's on the ground; share: of the vehicle's weight, all wheels of this station."""
+
+    name: str
+    wheels: int
+    load_N: float
+    share: float
+
+
+@dataclass(frozen=True)
+class ArmTravel:
+    """An arm at rest. to_bump, to_droop: what is left, in degrees and as height of the axle in the hull."""
+
+    name: str
+    what: str
+    angle_deg: float
+    to_bump_deg: float
+    to_bump_mm: float
+    to_droop_deg: float
+    to_droop_mm: float
+
+
+@dataclass(frozen=True)
+class AdjusterEffect:
+    """What `step` of a bogie's adjuster does to both heights [mm]; turn_mm: a turn of its screw, if known."""
+
+    bogie: str
+    step: str
+    front_mm: float
+    rear_mm: float
+    turn_mm: float | None
+
+
+@dataclass(frozen=True)
+class Pressure:
+    """Ground pressure of the tracks [kPa] over `length_mm` by `width_mm` of each on the ground."""
+
+    nominal_kPa: float
+    mean_maximum_kPa: float
+    length_mm: float
+    width_mm: float
+    stations: int
+
+
+@dataclass(frozen=True)
+class TrackAtRest:
+    """One track: pull, sag of the longest top span, idler's place; both: what they carry and lift [N]."""
+
+    tension_N: float
+    sag_mm: float
+    idler_mm: tuple[float, float]
+    idler_moved_mm: float
+    carries_N: float
+    lifts_N: float
+    ends_N: float
+
+
+@dataclass(frozen=True)
+class StandingSheet:
+    """Everything about the vehicle at rest on level ground. mm, N, deg, kg."""
+
+    name: str
+    mass_kg: float
+    weight_N: float
+    heights: tuple[Height, ...]
+    pitch_deg: float
+    belly_clearance_mm: float
+    belly_N: float
+    wheels: tuple[WheelLoad, ...]
+    arms: tuple[ArmTravel, ...]
+    springs: tuple[SpringSheet, ...]
+    modes: tuple[NamedMode, ...]
+    adjusters: tuple[AdjusterEffect, ...]
+    track: TrackAtRest | None
+    pressure: Pressure | None
+    residual_N: float
+
+    @property
+    def front_mm(self) -> float:
+        """Ride height at the front place [mm]."""
+        return self.heights[0].height_mm
+
+    @property
+    def rear_mm(self) -> float:
+        """Ride height at the rear place [mm]."""
+        return self.heights[-1].height_mm
+
+
+def standing_sheet(
+    vehicle: Vehicle,
+    adjusters: bool = True,
+    ground: GroundArrays | None = None,
+    at: Standing | None = None,
+    run_angles_rad: Mapping[str, Floats] | None = None,
+) -> StandingSheet:
+    """Stand the vehicle on level ground (or take it as it stands, `at`) and read everything off.
+
+    adjusters: also try every adjuster, which stands the vehicle again for each. run_angles_rad: see
+    `spring_sheets`. Raises StandingError if it
+    cannot stand or the springs cannot carry it, InputError as `assemble`.
+    """
+    flat = level() if ground is None else ground
+    at = stand_level(vehicle, flat) if at is None else at
+    _check_carried(at)
+    heights = _heights(at)
+    system = linearise(at)
+    carry = at.work.carry[0]
+    return StandingSheet(
+        name=vehicle.name,
+        mass_kg=at.assembly.mass_kg,
+        weight_N=at.assembly.weight_N,
+        heights=heights,
+        pitch_deg=float(at.q[2]) / DEG,
+        belly_clearance_mm=float(carry.belly_clear) / MM,
+        belly_N=float(at.work.load[BELLY, 0, 1]),
+        wheels=_wheels(at),
+        arms=tuple(_arm(at, j) for j in range(len(at.assembly.joint))),
+        springs=tuple(spring_sheets(at, run_angles_rad)),
+        modes=tuple(named(at, modes(at, system))),
+        adjusters=_adjusters(vehicle, at, heights, flat) if adjusters else (),
+        track=_track(at) if vehicle.track else None,
+        pressure=_pressure(at) if vehicle.track else None,
+        residual_N=at.residual_N,
+    )
+
+
+def _heights(at: Standing) -> tuple[Height, ...]:
+    """Belly datum over the ground at the foremost and rearmost bogie, or at nose and tail with only one."""
+    vehicle = at.assembly.vehicle
+    places = sorted(((b.at_mm[0], f"at the {name} bogie") for name, b in vehicle.bogie.items()), reverse=True)
+    if places[0][0] - places[-1][0] < 0.1 * vehicle.hull.length_mm:
+        places = [(vehicle.hull.length_mm, "at the nose"), (0.0, "at the tail")]
+    cx, cy = at.assembly.com
+    found = []
+    for x_mm, where in (places[0], places[-1]):
+        dx, dy = x_mm * MM - cx, -cy
+        y = at.q[1] + math.sin(at.q[2]) * dx + math.cos(at.q[2]) * dy
+        found.append(Height(where, x_mm, float(y) / MM))
+    return tuple(found)
+
+
+def _wheels(at: Standing) -> tuple[WheelLoad, ...]:
+    found = []
+    for i, name in enumerate(at.assembly.wheel):
+        load, count = float(at.work.ring[i, LOAD]), at.assembly.per_station[i]
+        found.append(WheelLoad(name, round(count), load / count, load / at.assembly.weight_N))
+    return tuple(found)
+
+
+def _arm(at: Standing, j: int) -> ArmTravel:
+    part, angle = at.assembly.parts.swings[j], float(at.q[3 + j])
+
+    def rise(to: float) -> float:
+        return part.radius * (math.sin(angle) - math.sin(to)) / MM
+
+    return ArmTravel(
+        name=part.name,
+        what=part.what,
+        angle_deg=angle / DEG,
+        to_bump_deg=(angle - part.bump) / DEG,
+        to_bump_mm=rise(part.bump),
+        to_droop_deg=(part.droop - angle) / DEG,
+        to_droop_mm=-rise(part.droop),
+    )
+
+
+def _check_carried(at: Standing) -> None:
+    """Raises StandingError if every sprung arm rests on its bump stop: the springs do not carry the hull."""
+    places = spring_places(at.assembly)
+    joints = [(p, j) for p in places for j in p.joints]
+    parts = at.assembly.parts.swings
+    if not joints or any(at.q[3 + j] >= parts[j].bump for _, j in joints):
+        return
+    spring = sum(torque_at(p, parts[j].bump) for p, j in joints)
+    wanted = spring + sum(
+        parts[j].pad_rate * (parts[j].bump - float(at.q[3 + j])) * parts[j].radius ** 2 for _, j in joints
+    )
+    raise StandingError(
+        Problem(
+            f"the springs cannot carry the hull: pressed to the bump stops they give {spring / wanted:.0%} "
+            f"of what it takes ({spring / len(joints):.0f} of {wanted / len(joints):.0f} N.m at each pivot); "
+            "every arm rests on its bump stop",
+            field="bogie",
+            allowed=f"springs that carry {wanted / spring:.1f} times as much at bump, and more for any travel"
+            if spring > 0.0
+            else "springs that push at bump",
+        )
+    )
+
+
+def _track(at: Standing) -> TrackAtRest:
+    track, carry, model = at.assembly.vehicle.track, at.work.carry[0], at.assembly.model
+    assert track is not None
+    assert at.assembly.idler_mm is not None
+    band = model.band[0]
+    tension = float(carry.tension)
+    sag = float(band.weight) * float(band.longest) ** 2 / (8.0 * tension)
+    place = at.assembly.idler_mm
+    way = -1.0 if track.sprocket.end == "front" else 1.0
+    return TrackAtRest(
+        tension_N=tension / SIDES,
+        sag_mm=sag / MM,
+        idler_mm=place,
+        idler_moved_mm=(place[0] - track.idler.at_mm[0]) * way,
+        carries_N=float(carry.held_y),
+        lifts_N=float(np.maximum(at.work.load[TRACK, 1:, 1], 0.0).sum()),
+        ends_N=float(at.work.ring[model.road :, LOAD].sum()),
+    )
+
+
+def _pressure(at: Standing) -> Pressure:
+    track, model = at.assembly.vehicle.track, at.assembly.model
+    assert track is not None
+    xs = at.work.ring[: model.road, 0]
+    length = float(xs.max() - xs.min())
+    diameter = (
+        2.0 * float(np.mean([at.assembly.vehicle.wheel[k].radius_mm for k in at.assembly.wheel_kind])) * MM
+    )
+    weight, width = at.assembly.weight_N, track.width_mm * MM
+    # A single station has no length between wheels: a tyre's own flat is taken as a tenth of a metre.
+    return Pressure(
+        nominal_kPa=nominal_Pa(weight, width, max(length, 0.1)) * 1e-3,
+        mean_maximum_kPa=mean_maximum_Pa(weight, model.road, width, track.pitch_mm * MM, diameter) * 1e-3,
+        length_mm=length / MM,
+        width_mm=track.width_mm,
+        stations=model.road,
+    )
+
+
+_STEP = {"leaf across": ("adjuster_mm", "1 mm down"), "torsion bar": ("free_angle_deg", "1 deg")}
+"""The field that an adjuster moves, and the step it is tried by."""
+
+
+def _adjusters(
+    vehicle: Vehicle, at: Standing, heights: tuple[Height, ...], ground: GroundArrays
+) -> tuple[AdjusterEffect, ...]:
+    found, seen = [], set()
+    for place in spring_places(at.assembly):
+        if not isinstance(place.spring, (LeafAcross, TorsionBar)) or place.path in seen:
+            continue
+        seen.add(place.path)
+        field, step = _STEP[place.spring.kind]
+        try:
+            moved = changed(vehicle, f"{place.path}.{field}", getattr(place.spring, field) + 1.0)
+            there = _heights(stand_level(moved, ground))
+        except InputError:
+            continue  # A millimetre more is already too much for this leaf: there is nothing to say.
+        front, rear = (b.height_mm - a.height_mm for a, b in zip(heights, there, strict=True))
+        turn = None
+        if isinstance(place.spring, LeafAcross) and place.parts.build and place.parts.build.adjuster:
+            turn = thread(place.parts.build.adjuster.thread).pitch_m / MM
+        found.append(AdjusterEffect(_bogie_of(place), step, front, rear, turn))
+    return tuple(found)
+
+
+def _bogie_of(place: SpringPlace) -> str:
+    return place.path.split(".")[1]
+
+
+def changed(vehicle: Vehicle, path: str, value: Any) -> Vehicle:
+    """The vehicle with one field set. Raises InputError if that is not allowed."""
+    return vehicle_from(vehicle.model_dump(mode="json", exclude_none=True), settings={path: value})

@@ -1,0 +1,233 @@
+"""Warnings in plain words, the worst first."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trundle.sheet.parts import names
+from trundle.sheet.springs import WORST, SpringSheet
+from trundle.sheet.standing import ArmTravel, StandingSheet
+from trundle.sheet.strength import Check
+from trundle.spec.vehicle import Vehicle
+
+NEAR_STOP_MM = 12.0
+"""Travel at the axle below which a stop is called near [mm]: less than most stones on a path."""
+
+LOW_BELLY_MM = 60.0
+"""Belly clearance below which it is called low [mm]: less than a dropped kerb with a pad's sinkage."""
+
+NOSE_DEG = 1.5
+"""Pitch at rest that a builder sees [deg]."""
+
+LIGHT_SHARE = 0.5
+"""A wheel that carries less than this of the mean is called light."""
+
+BARE_DAMPING = 0.1
+"""Damping ratio (with friction at 10 mm) below which the hull goes on bouncing."""
+
+FELT_HZ = (4.0, 8.0)
+"""Where a seated person feels upward shaking most (ISO 2631-1, weighting Wk)."""
+
+
+@dataclass(frozen=True)
+class Notice:
+    """One warning. loud: something breaks, bends for good or does not work."""
+
+    text: str
+    loud: bool = False
+
+
+def warnings(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
+    """Everything a builder should know before cutting, loud ones first."""
+    found = [
+        *_stops(sheet),
+        *_springs(sheet.springs),
+        *_sitting(sheet),
+        *_swinging(sheet),
+        *_track(sheet, vehicle),
+    ]
+    return sorted(found, key=lambda w: not w.loud)
+
+
+def _who(items: list[tuple[str, float]]) -> tuple[str, str, float]:
+    """(names, verb ending, smallest value)."""
+    return names(n for n, _ in items), "s" if len(items) == 1 else "", min(v for _, v in items)
+
+
+def _at_stop(arm: ArmTravel) -> bool:
+    return arm.to_bump_deg <= 0.0 or arm.to_droop_deg <= 0.0
+
+
+def _stops(sheet: StandingSheet) -> list[Notice]:
+    found = []
+    arms = [a for a in sheet.arms if a.what == "arm"]
+    pressed = [(a.name, a.to_bump_mm) for a in arms if a.to_bump_mm <= 0.0]
+    if pressed:
+        who, s, _ = _who(pressed)
+        found.append(Notice(f"{who} rest{s} on the bump stop: nothing is left for bumps", True))
+    tipped = [(a.name, 0.0) for a in sheet.arms if a.what == "beam" and _at_stop(a)]
+    if tipped:
+        who, s, _ = _who(tipped)
+        found.append(
+            Notice(
+                f"{who} rest{s} on the tilt stop standing still: the two wheels do not share the load", True
+            )
+        )
+    near = [(a.name, a.to_bump_mm) for a in arms if 0.0 < a.to_bump_mm < NEAR_STOP_MM]
+    if near:
+        who, s, least = _who(near)
+        found.append(Notice(f"{who} sit{s} {least:.0f} mm off the bump stop: any bump will hit it"))
+    hanging = [(a.name, a.to_droop_mm) for a in arms if a.to_droop_mm <= 0.0]
+    if hanging:
+        who, s, _ = _who(hanging)
+        found.append(Notice(f"{who} hang{s} on the droop stop: the spring is preloaded past its share", True))
+    short = [(a.name, a.to_droop_mm) for a in arms if 0.0 < a.to_droop_mm < NEAR_STOP_MM]
+    if short:
+        who, s, least = _who(short)
+        found.append(
+            Notice(
+                f"{who} can drop only {least:.0f} mm: in a dip deeper than that the wheel leaves the ground"
+            )
+        )
+    return found
+
+
+def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
+    found: dict[tuple[str, bool], list[str]] = {}
+
+    def say(text: str, who: str, loud: bool = False) -> None:
+        found.setdefault((text, loud), []).append(who)
+
+    for s in springs:
+        rest, bump = s.yield_margin("standing"), s.yield_margin("bump")
+        limits = s.limits_MPa
+        if rest < 1.0:
+            say(
+                "the spring bends for good standing still: the steel yields before the hull is up",
+                s.name,
+                True,
+            )
+        elif bump < 1.0:
+            say(
+                "the spring takes a set at full bump: the steel yields before the bump stop is met",
+                s.name,
+                True,
+            )
+        elif limits is not None:
+            if s.state("standing").stress_MPa > limits[0]:
+                say(
+                    f"the spring works above {limits[0]:.0f} MPa standing (0.6 of yield): it will settle",
+                    s.name,
+                )
+            if s.state("bump").stress_MPa > limits[1]:
+                say(f"the spring works above {limits[1]:.0f} MPa at full bump (0.75 of yield)", s.name)
+        if s.endurance < 1.0 and bump >= 1.0:
+            say("the spring would tire if it went to full bump over and over (rough guide)", s.name)
+        if s.steel is not None and s.steel.name == "unknown scrap":
+            say(
+                f"the spring is of unknown scrap, taken as {s.steel.yield_Pa / 1e6:.0f} MPa yield: "
+                "bend-test a strip first",
+                s.name,
+            )
+        worst = next((t for t in s.states if t.when == WORST), None)
+        if worst is not None and s.yield_margin(WORST) < 1.0:
+            say("the spring yields in the run: it takes a set", s.name, True)
+        # A free end at droop is how a leaf hangs; it matters only under load.
+        when: dict[str, list[str]] = {}
+        for state in s.states:
+            for note in state.notes if state.when != "droop" else ():
+                when.setdefault(note, []).append("at bump" if state.when == "bump" else state.when)
+        for note, states in when.items():
+            say(note if len(states) > 1 else f"{states[0]}, {note}", s.name)
+    return [Notice(f"{names(who)}: {text}", loud) for (text, loud), who in found.items()]
+
+
+def _sitting(sheet: StandingSheet) -> list[Notice]:
+    found = []
+    if sheet.belly_N > 0.0:
+        found.append(Notice(f"the belly rests on the ground with {sheet.belly_N:.0f} N", True))
+    elif sheet.belly_clearance_mm < LOW_BELLY_MM:
+        found.append(Notice(f"the belly clears level ground by only {sheet.belly_clearance_mm:.0f} mm"))
+    if abs(sheet.pitch_deg) > NOSE_DEG:
+        way = "nose up" if sheet.pitch_deg > 0 else "nose down"
+        found.append(Notice(f"it stands {abs(sheet.pitch_deg):.1f} deg {way}"))
+    mean = sum(w.load_N for w in sheet.wheels) / len(sheet.wheels)
+    off = [w.name for w in sheet.wheels if w.load_N <= 0.0]
+    if off:
+        found.append(
+            Notice(f"{names(off)} carr{'ies' if len(off) == 1 else 'y'} nothing standing still", True)
+        )
+    light = [(w.name, w.load_N) for w in sheet.wheels if 0.0 < w.load_N < LIGHT_SHARE * mean]
+    if light:
+        who, _, least = _who(light)
+        found.append(Notice(f"{who}: only {least:.0f} N a wheel, less than half the mean of {mean:.0f} N"))
+    return found
+
+
+def _swinging(sheet: StandingSheet) -> list[Notice]:
+    found = []
+    for mode in sheet.modes:
+        if mode.kind == "loose":
+            found.append(
+                Notice("one way of moving is held by nothing (frequency 0): it will not stand", True)
+            )
+        if mode.kind not in ("heave", "pitch"):
+            continue
+        total = mode.damping + mode.friction_damping
+        if total < BARE_DAMPING:
+            found.append(
+                Notice(
+                    f"{mode.kind} has a damping ratio of {total:.2f}: it goes on bouncing; dampers or more "
+                    "leaf friction want to bring it to 0.2 or more"
+                )
+            )
+        if FELT_HZ[0] <= mode.frequency_Hz <= FELT_HZ[1] and mode.kind == "heave":
+            found.append(
+                Notice(
+                    f"heave at {mode.frequency_Hz:.1f} Hz is a hard ride: 4 to 8 Hz is where a seated person "
+                    "feels shaking most (ISO 2631-1)"
+                )
+            )
+    return found
+
+
+def _track(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
+    track, spec = sheet.track, vehicle.track
+    if track is None or spec is None:
+        return []
+    found = []
+    if spec.tension_limit_N is not None and track.tension_N > spec.tension_limit_N:
+        found.append(
+            Notice(
+                f"the track pulls {track.tension_N:.0f} N at rest, over its limit of "
+                f"{spec.tension_limit_N:.0f} N",
+                True,
+            )
+        )
+    if abs(track.idler_moved_mm) > 10.0:
+        way = "out" if track.idler_moved_mm > 0 else "in"
+        found.append(
+            Notice(
+                f"to set the track, the idler goes {abs(track.idler_moved_mm):.0f} mm further {way}, to "
+                f"{track.idler_mm[0]:.0f} mm from the tail: give its slot that room"
+            )
+        )
+    if track.ends_N > 0.0:
+        found.append(Notice("sprocket or idler touches level ground", True))
+    return found
+
+
+def strength_warnings(checks: list[Check], source: str) -> list[Notice]:
+    """What yields, and what has little left."""
+    found = []
+    for c in checks:
+        if c.margin < 1.0:
+            found.append(Notice(f"{c.part} at {c.station} yields at {source}: {c.stress_MPa:.0f} MPa", True))
+        elif c.margin < 1.5 and math.isfinite(c.margin):
+            found.append(Notice(f"{c.part} at {c.station} has only {c.margin:.2f} to yield at {source}"))
+        if c.endurance is not None and c.endurance < 1.0 <= c.margin:
+            found.append(
+                Notice(f"{c.part} at {c.station} would tire if {source} came over and over (rough guide)")
+            )
+    return found

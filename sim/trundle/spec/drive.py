@@ -1,0 +1,43 @@
+"""What pushes, what brakes, what grips."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from trundle.spec.base import Spec
+
+
+class Drive(Spec):
+    """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle."""
+
+    speed_m_s: Annotated[float, Field(ge=0.01, le=30)]
+    """Target speed where the course does not set one, m/s."""
+
+    acceleration_m_s2: Annotated[float, Field(ge=0.01, le=10)] = 0.8
+    """How fast the driver lets the target rise from standstill, m/s2."""
+
+    torque_Nm: Annotated[float, Field(ge=0.1, le=100_000)] | None = None
+    """Most the motor gives at the sprocket axle, N.m."""
+
+    push_N: Annotated[float, Field(ge=1, le=200_000)] | None = None
+    """The same as a force at the track, N."""
+
+    power_W: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
+    """Most power the motor gives; it pushes less hard when fast. Left out: no limit."""
+
+    brake_N: Annotated[float, Field(ge=0, le=200_000)]
+    """Most the brake (or motor braking) holds, as a force at the track, N."""
+
+    grip: Annotated[float, Field(ge=0.001, le=1.5)]
+    """Friction of track (or tyre) on the course."""
+
+    grip_shear_mm: Annotated[float, Field(ge=0.5, le=100)] = 5.0
+    """How far pads and ground shear before all the grip is used, mm (a few on hard ground, 10-25 on soil)."""
+
+    @model_validator(mode="after")
+    def _pull_once(self) -> Drive:
+        if (self.torque_Nm is None) == (self.push_N is None):
+            raise ValueError("give the motor's limit once: torque_Nm or push_N")
+        return self

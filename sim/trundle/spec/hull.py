@@ -1,0 +1,63 @@
+"""The hull: mass, belly, seat."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Annotated
+
+from pydantic import Field, field_validator
+
+from trundle.spec.base import LengthMm, PointMm, PolylineMm, Spec
+
+
+class Hull(Spec):
+    """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top."""
+
+    mass_kg: Annotated[float, Field(ge=5, le=5_000)]
+    """Sprung mass with riders, without arms, wheels and track, kg."""
+
+    com_mm: PointMm
+    """Its centre of mass: forward of the tail datum, above the belly datum, mm."""
+
+    pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000)] | None = None
+    """About its centre of mass. Left out: estimated as that of an even box, length_mm by height_mm."""
+
+    length_mm: LengthMm
+    """Overall length of the hull box, mm."""
+
+    height_mm: LengthMm
+    """Overall height of the hull box with its load, mm."""
+
+    belly_mm: PolylineMm
+    """The underside from tail to nose, as points [forward, up] with forward increasing, mm."""
+
+    seat_mm: PointMm
+    """Where the driver sits (or the load that must not be shaken stands), mm."""
+
+    belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] = 400.0
+    """How hard a corner of the belly pushes back where it touches ground, N per mm pressed in."""
+
+    belly_grip: Annotated[float, Field(ge=0, le=1.5)] = 0.4
+    """Friction of the belly plate on the ground."""
+
+    @field_validator("belly_mm")
+    @classmethod
+    def _belly_runs_forward(cls, points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+        if not 2 <= len(points) <= 60:
+            raise ValueError(f"2 to 60 points are wanted (there are {len(points)})")
+        for (x0, _), (x1, _) in itertools.pairwise(points):
+            if x1 <= x0:
+                raise ValueError(f"points must run from tail to nose (after {x0:g} comes {x1:g})")
+        return points
+
+    @property
+    def inertia_is_estimate(self) -> bool:
+        """True if the pitch inertia is that of an even box."""
+        return self.pitch_inertia_kg_m2 is None
+
+    @property
+    def inertia_kg_m2(self) -> float:
+        """Pitch inertia, as given or m (L2 + H2) / 12 of an even box [kg.m2]."""
+        if self.pitch_inertia_kg_m2 is not None:
+            return self.pitch_inertia_kg_m2
+        return self.mass_kg * (self.length_mm**2 + self.height_mm**2) * 1e-6 / 12.0

@@ -1,0 +1,386 @@
+"""From a TOML file (and `--set` options) to a validated spec, with file and line in every complaint."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from trundle.errors import InputError, Problem, did_you_mean
+
+MAX_FILE_BYTES = 2_000_000
+"""A vehicle or course file is a page or two; anything over this is not one."""
+
+DEEPEST = 30
+"""Steps from the file to its innermost value; the deepest spec field has six."""
+
+S = TypeVar("S", bound=BaseModel)
+Path_ = tuple[str | int, ...]
+
+
+def read_text(path: Path) -> str:
+    """The file's text. Raises InputError if it is missing, too large, a folder, or not UTF-8."""
+    try:
+        if path.is_dir():
+            raise InputError(Problem("is a folder; a .toml file is wanted", file=str(path)))
+        if path.exists() and not path.is_file():
+            raise InputError(Problem("is not a file; a .toml file is wanted", file=str(path)))
+        size = path.stat().st_size
+        if size > MAX_FILE_BYTES:
+            raise InputError(
+                Problem(
+                    f"is {size / 1e6:.0f} MB", file=str(path), allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB"
+                )
+            )
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise InputError(Problem("no such file", file=str(path))) from None
+    except UnicodeDecodeError as e:
+        line = path.read_bytes()[: e.start].count(b"\n") + 1
+        raise InputError(Problem("is not UTF-8 text; save it as UTF-8", file=str(path), line=line)) from None
+    except OSError as e:
+        raise InputError(Problem(f"cannot be read: {e.strerror or e}", file=str(path))) from None
+
+
+def parse_toml(text: str, file: str) -> dict[str, Any]:
+    """The file's tables. Raises InputError with the line of the first syntax error."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as e:
+        found = re.search(r"line (\d+)", str(e))
+        line = int(getattr(e, "lineno", 0) or (found.group(1) if found else text.count("\n") + 1))
+        what = re.sub(r"\s*\(at .*\)$", "", str(getattr(e, "msg", e)))
+        raise InputError(Problem(f"not readable as TOML: {what}", file=file, line=line)) from None
+    except RecursionError:
+        raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
+    except ValueError as e:  # a whole number of thousands of digits
+        line = next((i for i, row in enumerate(text.splitlines(), 1) if _MANY_DIGITS.search(row)), 0)
+        why = "a number has too many digits" if line else f"not readable as TOML: {e}"
+        raise InputError(Problem(why, file=file, line=line)) from None
+    if _too_deep(data):
+        raise InputError(Problem("lists or tables are nested too deeply", file=file))
+    return data
+
+
+def _too_deep(data: dict[str, Any]) -> bool:
+    """True if anything stands more than DEEPEST steps inside; without recursion, which could not tell."""
+    level: list[Any] = [data]
+    for _ in range(DEEPEST):
+        level = [
+            v
+            for node in level
+            for v in (node.values() if isinstance(node, dict) else node)
+            if isinstance(v, (dict, list))
+        ]
+        if not level:
+            return False
+    return True
+
+
+_MANY_DIGITS = re.compile(r"[0-9_]{1000}")
+_HEADER = re.compile(r"^\s*(\[\[?)\s*([^\]#]+?)\s*\]\]?")
+_KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")
+
+
+def line_numbers(text: str) -> dict[Path_, int]:
+    """Line of every table header and key, by path. tomllib keeps none, so a small scan finds them.
+
+    Keys inside multi-line strings or inline tables are not listed; look-ups fall back to the parent.
+    """
+    lines: dict[Path_, int] = {}
+    counts: dict[Path_, int] = {}
+    prefix: Path_ = ()
+    for number, row in enumerate(text.splitlines(), start=1):
+        if header := _HEADER.match(row):
+            parts = tuple(p.strip().strip("\"'") for p in header.group(2).split("."))
+            # A header below an array of tables means its newest entry.
+            full: Path_ = ()
+            for i, part in enumerate(parts):
+                full = (*full, part)
+                lines.setdefault(full, number)
+                last = i == len(parts) - 1
+                if last and header.group(1) == "[[":
+                    counts[full] = counts.get(full, -1) + 1
+                if full in counts:
+                    full = (*full, counts[full])
+            prefix = full
+            lines.setdefault(prefix, number)
+        elif key := _KEY.match(row):
+            parts = tuple(p.strip().strip("\"'") for p in key.group(1).split("."))
+            for i in range(len(parts)):
+                lines.setdefault((*prefix, *parts[: i + 1]), number)
+    return lines
+
+
+def line_of(path: Path_, lines: dict[Path_, int]) -> int:
+    """Line of `path`, or of its nearest written ancestor, or 0."""
+    while path:
+        if path in lines:
+            return lines[path]
+        path = path[:-1]
+    return 0
+
+
+def dotted(path: Path_) -> str:
+    """`bogie.front.spring` or `obstacle[2].height_mm`."""
+    text = ""
+    for part in path:
+        text += f"[{part + 1}]" if isinstance(part, int) else (f".{part}" if text else part)
+    return text
+
+
+def path_of(text: str) -> Path_:
+    """The opposite of `dotted`."""
+    parts: list[str | int] = []
+    for word in re.findall(r"[^.\[\]]+", text):
+        parts.append(int(word) - 1 if word.isdigit() else word)
+    return tuple(parts)
+
+
+def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError:
+    """The same problems, each with the file, and the line on which its field stands."""
+    return type(error)(
+        replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines))
+        for p in error.problems
+    )
+
+
+def parse_value(text: str) -> Any:
+    """A `--set` value: TOML if it reads as TOML (7, 2.5, true, [1, 2]), otherwise plain text."""
+    try:
+        read = tomllib.loads(f"v = {text}")
+    except (ValueError, RecursionError):
+        return text
+    return read["v"] if len(read) == 1 and not _too_deep(read) else text
+
+
+def matching_paths(data: dict[str, Any], path: str) -> list[Path_]:
+    """Every path in `data` that `path` names; `*` stands for any one part.
+
+    An entry of a list is named by its number, from 1: `obstacle.2.height_mm` or `obstacle[2].height_mm`.
+    The last part may be a field that is not written in the file (it then has its default).
+    Raises InputError, with the nearest known name, if a table or entry on the way does not exist.
+    """
+    parts = _NUMBERED.sub(r".\1", path).split(".")
+    if not all(parts):
+        raise InputError(Problem("not a field path", field=path, allowed="names joined by dots"))
+    found: list[tuple[Path_, Any]] = [((), data)]
+    for i, part in enumerate(parts):
+        last = i == len(parts) - 1
+        nxt: list[tuple[Path_, Any]] = []
+        for at, node in found:
+            if part == "*":
+                nxt += [
+                    ((*at, k), v) for k, v in _entries(node).values() if last or isinstance(v, (dict, list))
+                ]
+            elif part in (here := _entries(node)):
+                nxt.append(((*at, here[part][0]), here[part][1]))
+            elif last and isinstance(node, dict):
+                nxt.append(((*at, part), None))
+        if not nxt:
+            here_names = {k: None for _, node in found for k in _entries(node)}
+            names = list(here_names) if all(k.isdigit() for k in here_names) else sorted(here_names)
+            shown = names if len(names) <= 20 else [*names[:19], f"... {names[-1]}"]
+            raise InputError(
+                Problem(
+                    f'there is no "{part}"{did_you_mean(part, names)}',
+                    field=path,
+                    allowed=", ".join(shown) if names else "nothing here",
+                )
+            )
+        found = nxt
+    return [at for at, _ in found]
+
+
+_NUMBERED = re.compile(r"\[(\d+)\]")
+
+
+def _entries(node: Any) -> dict[str, tuple[str | int, Any]]:
+    """What a table or list holds: the name a path calls it by, to its own key and value."""
+    if isinstance(node, dict):
+        return {k: (k, v) for k, v in node.items()}
+    if isinstance(node, list):
+        return {str(i + 1): (i, v) for i, v in enumerate(node)}
+    return {}
+
+
+def set_values(data: dict[str, Any], settings: dict[str, Any]) -> dict[str, Any]:
+    """A copy of `data` with each `path: value` put in (wildcards allowed, see matching_paths)."""
+    out: dict[str, Any] = _copy(data)
+    for path, value in settings.items():
+        for at in matching_paths(out, path):
+            node: Any = out
+            for part in at[:-1]:
+                node = node[part]
+            node[at[-1]] = value
+    return out
+
+
+def parse_settings(options: tuple[str, ...] | list[str]) -> dict[str, Any]:
+    """`("hull.mass_kg=300", ...)` to `{"hull.mass_kg": 300}`. Raises InputError on a missing `=`."""
+    out: dict[str, Any] = {}
+    for option in options:
+        path, eq, value = option.partition("=")
+        if not eq or not path.strip():
+            raise InputError(Problem(f'"{option}" is not PATH=VALUE', field="--set"))
+        if len(path) > 200:
+            raise InputError(Problem(f'"{path[:60]}..." is too long for a field path', field="--set"))
+        out[path.strip()] = parse_value(value.strip())
+    return out
+
+
+def _copy(node: Any) -> Any:
+    if isinstance(node, dict):
+        return {k: _copy(v) for k, v in node.items()}
+    if isinstance(node, list):
+        return [_copy(v) for v in node]
+    return node
+
+
+def validate(
+    kind: type[S],
+    data: dict[str, Any],
+    file: str,
+    lines: dict[Path_, int] | None = None,
+) -> S:
+    """`data` as a `kind`. Raises InputError listing every problem, each with its line and field."""
+    try:
+        return kind.model_validate(data)
+    except ValidationError as e:
+        problems = [_problem(err, kind, data, file, lines or {}) for err in e.errors(include_url=False)]
+        found = _without_echoes(dict.fromkeys(problems))
+        raise InputError(sorted(found, key=lambda p: p.line)) from None
+    except RecursionError:
+        raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
+
+
+def _without_echoes(problems: Iterable[Problem]) -> list[Problem]:
+    """A required field that is misspelt is unknown and missing at once: it is reported as misspelt only."""
+    problems = list(problems)
+    misspelt = {
+        (p.field.rpartition(".")[0], p.problem.partition('did you mean "')[2].rstrip('"?'))
+        for p in problems
+        if p.problem.startswith("unknown field")
+    }
+    return [
+        p
+        for p in problems
+        if p.problem != _PLAIN["missing"] or tuple(p.field.rpartition(".")[::2]) not in misspelt
+    ]
+
+
+_PLAIN = {
+    "missing": "this field is missing",
+    "float_type": "a number is wanted",
+    "int_type": "a whole number is wanted",
+    "string_type": "text in quotes is wanted",
+    "bool_type": "true or false is wanted",
+    "finite_number": "a finite number is wanted",
+    "model_type": "a table is wanted",
+    "dict_type": "a table is wanted",
+    "tuple_type": "a list is wanted",
+    "list_type": "a list is wanted",
+    "model_attributes_type": "a table is wanted",
+}
+_BOUNDS = {
+    "greater_than": ("gt", "above {gt:g}"),
+    "greater_than_equal": ("ge", "{ge:g} or more"),
+    "less_than": ("lt", "below {lt:g}"),
+    "less_than_equal": ("le", "{le:g} or less"),
+}
+
+
+def _problem(
+    err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, lines: dict[Path_, int]
+) -> Problem:
+    # A tag of a union ("leaf across") is a step in pydantic's path but not in the file.
+    path = _file_path(tuple(err["loc"]), data)
+    typ, ctx, got = err["type"], err.get("ctx", {}), err.get("input")
+    shown = "" if isinstance(got, (dict, list, tuple)) else f" (it is {_short(got)})"
+    line = line_of(path, lines)
+    field = dotted(path)
+    if typ == "extra_forbidden":
+        known = _siblings(kind, tuple(err["loc"])[:-1], data)
+        name = str(path[-1]) if path else ""
+        allowed = ", ".join(known)
+        return Problem(f"unknown field{did_you_mean(name, known)}", field, allowed, file, line)
+    if typ in _PLAIN:
+        extra = "" if typ == "missing" else shown
+        return Problem(_PLAIN[typ] + extra, field, "", file, line)
+    if typ in _BOUNDS:
+        return Problem(f"out of range{shown}", field, _BOUNDS[typ][1].format(**ctx), file, line)
+    if typ == "union_tag_invalid":
+        tags = [t.strip().strip("'") for t in str(ctx.get("expected_tags", "")).split(",")]
+        tag = str(ctx.get("tag", ""))
+        return Problem(
+            f'unknown kind "{_short(tag, quote=False)}"{did_you_mean(tag, tags)}',
+            f"{field}.kind" if field else "kind",
+            ", ".join(tags),
+            file,
+            line_of((*path, "kind"), lines),
+        )
+    if typ == "union_tag_not_found":
+        return Problem('the field "kind" is missing', field, "", file, line)
+    if typ == "literal_error":
+        expected = str(ctx.get("expected", "")).replace("'", "").replace(" or ", ", ")
+        near = did_you_mean(str(got), expected.split(", "))
+        return Problem(f"not one of the choices{shown}{near}", field, expected, file, line)
+    if typ == "too_long":
+        most, is_ = ctx.get("max_length"), ctx.get("actual_length")
+        return Problem(f"too many entries (there are {is_})", field, f"up to {most}", file, line)
+    if typ == "string_too_long":
+        return Problem("this text is too long", field, f"up to {ctx.get('max_length')} characters", file, line)
+    if typ == "too_short":
+        return Problem("there are none", field, f"{ctx.get('min_length')} or more", file, line)
+    if typ == "string_pattern_mismatch":
+        named = _short(got, quote=False)
+        # The name of a table is reported by pydantic as a step of its own below that name.
+        parent = path[:-1] if path[-1:] == ("[key]",) else path
+        return Problem(
+            f'"{named}" is no name',
+            dotted(parent[:-1] if parent[-1:] == (got,) else parent),
+            "letters, digits, - and _, beginning with a letter",
+            file,
+            line_of(parent, lines),
+        )
+    if typ == "value_error":
+        return Problem(str(ctx.get("error", err["msg"])), field, "", file, line)
+    return Problem(str(err["msg"]).lower() + shown, field, "", file, line)
+
+
+def _short(value: Any, quote: bool = True) -> str:
+    text = f'"{value}"' if isinstance(value, str) and quote else str(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _file_path(loc: Path_, data: Any) -> Path_:
+    """`loc` without the union tags that pydantic puts in it."""
+    out: list[str | int] = []
+    node = data
+    for i, part in enumerate(loc):
+        if isinstance(node, dict) and isinstance(part, str):
+            if part in node:
+                node = node[part]
+                out.append(part)
+            elif part == node.get("kind") and i < len(loc) - 1:
+                continue
+            elif i == len(loc) - 1 and part != node.get("kind"):
+                out.append(part)
+        elif isinstance(node, (list, tuple)) and isinstance(part, int) and part < len(node):
+            node = node[part]
+            out.append(part)
+        elif i == len(loc) - 1:
+            out.append(part)
+    return tuple(out)
+
+
+def _siblings(kind: type[BaseModel], loc: Path_, data: dict[str, Any]) -> list[str]:
+    """Names of the fields that would have been allowed at `loc`."""
+    from trundle.spec.walk import fields_at
+
+    return fields_at(kind, _file_path(loc, data), data)

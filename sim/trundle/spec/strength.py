@@ -1,0 +1,200 @@
+"""How an arm is made and held: optional tables that only `trundle sheet` reads, [bogie.front.build]."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field, model_validator
+
+from trundle.spec.base import LengthMm, Spec
+from trundle.steel.bolts import BOLT_CLASSES, THREADS
+from trundle.steel.materials import steel_problem
+
+
+def _known_thread(name: str) -> str:
+    if name not in THREADS:
+        raise ValueError(f'unknown thread "{name}" (known: {", ".join(THREADS)})')
+    return name
+
+
+def _known_grade(name: str) -> str:
+    if name not in BOLT_CLASSES:
+        raise ValueError(f'unknown bolt class "{name}" (known: {", ".join(BOLT_CLASSES)})')
+    return name
+
+
+def _known_steel(name: str) -> str:
+    if problem := steel_problem(name, spring=False):
+        raise ValueError(problem)
+    return name
+
+
+ThreadName = Annotated[str, AfterValidator(_known_thread)]
+"""A coarse thread: "M12" or "UNC 1/2"."""
+
+GradeName = Annotated[str, AfterValidator(_known_grade)]
+"""A property class: "8.8", "grade 5", "unmarked"."""
+
+PlateSteel = Annotated[str, AfterValidator(_known_steel)]
+"""A structural steel in `trundle.steel.materials`."""
+
+PlateMm = Annotated[float, Field(gt=0, le=200)]
+"""Thickness or width of plate, tube or flat, mm."""
+
+GapMm = Annotated[float, Field(ge=0, le=200)]
+"""A gap, mm."""
+
+
+class AxleBolt(Spec):
+    """The bolt that the road wheels of one station turn on."""
+
+    thread: ThreadName
+    grade: GradeName
+    held: Literal["between wheels", "one side", "both sides"]
+    """between wheels: the arm in the middle, a wheel on each side. one side: all wheels on one side of the
+    arm. both sides: a fork round the wheels."""
+
+    wheels_apart_mm: GapMm = 0.0
+    """Clear gap between the two wheels of a pair, where the guide tooth passes, mm."""
+
+    side_gap_mm: GapMm = 2.0
+    """Washer between arm and nearest hub ("one side", "both sides"), mm."""
+
+    tooth_width_mm: PlateMm | None = None
+    """Width of the track's guide tooth, for its clearance, mm."""
+
+    threads_in_bend: bool = False
+    """true: threads lie where the bolt is bent (a plain shank there is 1.9 times stronger on 1/2 in)."""
+
+
+class PivotBolt(Spec):
+    """The bolt that the arm turns on."""
+
+    thread: ThreadName
+    grade: GradeName
+    held: Literal["both sides", "one side"]
+    """both sides: between two bracket plates. one side: a stub on one plate."""
+
+    sleeve_mm: PlateMm
+    """Length of the arm's pivot sleeve along the bolt, mm."""
+
+    gap_mm: GapMm = 1.0
+    """Washer or play on each side of the sleeve, mm."""
+
+    threads_in_bend: bool = False
+
+
+class ArmSection(Spec):
+    """Stock of the arm (or beam) and where its holes lie."""
+
+    kind: Literal["channel", "square tube", "flat", "round"]
+    """channel: cut from square tube, its legs upright, pins through both. flat: standing on edge."""
+
+    side_mm: PlateMm
+    """Side of the square tube; height of a flat; diameter of a round, mm."""
+
+    thickness_mm: PlateMm | None = None
+    """Wall of a tube or channel, thickness of a flat; left out for a solid round, mm."""
+
+    cut: Literal["face", "face and corners"] = "face"
+    """Channel only: what the saw takes off the tube."""
+
+    depth_mm: PlateMm | None = None
+    """Channel only: how deep it is left, in place of `cut`, mm."""
+
+    steel: PlateSteel = "unknown mild steel"
+    pivot_from_end_mm: LengthMm
+    """Datum edge (the pivot's end) to the middle of the pivot hole, mm."""
+
+    axle_to_end_mm: LengthMm
+    """Middle of the axle hole to the other end, mm."""
+
+    holes_from_back_mm: PlateMm | None = None
+    """Back of the web (lower edge of other stock) to the middle of both holes; left out: the middle, mm."""
+
+    pivot_hole_mm: PlateMm | None = None
+    """Hole for pivot sleeve or bolt; left out: the bolt's own diameter, mm."""
+
+    axle_hole_mm: PlateMm | None = None
+    """Hole for axle sleeve or bolt; left out: the bolt's own diameter, mm."""
+
+    @model_validator(mode="after")
+    def _whole(self) -> ArmSection:
+        if self.thickness_mm is None and self.kind != "round":
+            raise ValueError(f'a "{self.kind}" needs thickness_mm')
+        if self.kind != "channel" and self.depth_mm is not None:
+            raise ValueError(f'a "{self.kind}" has no depth_mm')
+        height = self.side_mm if self.depth_mm is None else self.depth_mm
+        if self.holes_from_back_mm is not None and self.holes_from_back_mm >= height:
+            raise ValueError(
+                f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section"
+            )
+        return self
+
+
+class Bracket(Spec):
+    """The plate (one of two when the pivot is held on both sides) that hangs from the hull."""
+
+    plate_mm: PlateMm
+    """Thickness, mm."""
+
+    length_mm: LengthMm
+    """Along the hull, mm."""
+
+    height_mm: LengthMm
+    """Top edge (against the hull) to bottom edge, mm."""
+
+    pivots_from_bottom_mm: LengthMm
+    """Bottom edge to the line of the pivot holes, mm."""
+
+    steel: PlateSteel = "unknown mild steel"
+    hull_thread: ThreadName | None = None
+    """Bolts through the plate into the hull; left out: welded or not said."""
+
+    hull_bolts_apart_mm: LengthMm | None = None
+    """Between the two outer hull bolts, even about the plate's middle, mm."""
+
+    hull_bolts_from_top_mm: LengthMm | None = None
+    """Top edge to the hull bolts, mm."""
+
+    @model_validator(mode="after")
+    def _fits(self) -> Bracket:
+        if self.pivots_from_bottom_mm >= self.height_mm:
+            raise ValueError("pivots_from_bottom_mm lies above the plate's top edge")
+        given = (self.hull_thread, self.hull_bolts_apart_mm, self.hull_bolts_from_top_mm)
+        if any(g is not None for g in given) and not all(g is not None for g in given):
+            raise ValueError(
+                "give hull_thread, hull_bolts_apart_mm and hull_bolts_from_top_mm, or none of them"
+            )
+        if self.hull_bolts_apart_mm is not None and self.hull_bolts_apart_mm >= self.length_mm:
+            raise ValueError("hull_bolts_apart_mm is wider than the plate")
+        return self
+
+
+class AxleWeld(Spec):
+    """The weld all round the axle sleeve."""
+
+    sleeve_mm: PlateMm
+    """Outside diameter of the sleeve, mm."""
+
+    throat_mm: PlateMm
+    """Throat of the fillet (0.7 of its leg), mm."""
+
+
+class Adjuster(Spec):
+    """The screw that moves the leaf's seat (or the torsion bar's anchor)."""
+
+    thread: ThreadName
+    travel_mm: LengthMm
+    """How far it can move, mm."""
+
+
+class ArmBuild(Spec):
+    """All of it; what is left out, the sheet skips and says so."""
+
+    axle: AxleBolt | None = None
+    pivot: PivotBolt | None = None
+    arm: ArmSection | None = None
+    bracket: Bracket | None = None
+    weld: AxleWeld | None = None
+    adjuster: Adjuster | None = None

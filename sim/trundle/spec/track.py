@@ -1,0 +1,120 @@
+"""The track and what it runs on."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from trundle.spec.base import LengthMm, PointMm, Spec
+
+
+class Sprocket(Spec):
+    """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
+
+    end: Literal["front", "rear"]
+    at_mm: PointMm
+    """Its axle, mm."""
+
+    teeth: Annotated[int, Field(ge=5, le=60)]
+    links_per_tooth: Annotated[int, Field(ge=1, le=3)] = 1
+    """Links that pass for each tooth (2 on a sprocket that drives every other link)."""
+
+
+class Tensioner(Spec):
+    """A spring behind the idler, pushing it away from the hull against the track."""
+
+    rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000)]
+    """One side's spring, N per mm."""
+
+    preload_N: Annotated[float, Field(ge=0, le=100_000)]
+    """What it pushes with before the idler starts to move back, one side, N."""
+
+    travel_mm: LengthMm
+    """How far the idler can move back, mm."""
+
+
+class Idler(Spec):
+    """The plain wheel at the other end."""
+
+    at_mm: PointMm
+    radius_mm: LengthMm
+    """Outside radius (the track's inner face runs on it), mm."""
+
+    tensioner: Tensioner | None = None
+
+
+class Roller(Spec):
+    """A return roller under the top run."""
+
+    at_mm: PointMm
+    radius_mm: LengthMm
+
+
+class Track(Spec):
+    """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
+
+    links: Annotated[int, Field(ge=10, le=1_000)]
+    pitch_mm: LengthMm
+    mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200)]
+    """One track, kg per metre."""
+
+    thickness_mm: Annotated[float, Field(ge=1, le=200)]
+    """From the face the wheels run on to the face on the ground, mm."""
+
+    width_mm: LengthMm
+    tooth_mm: Annotated[float, Field(ge=0, le=300)]
+    """Height of the guide tooth above the face the wheels run on, mm."""
+
+    stretch_N: Annotated[float, Field(ge=1e4, le=1e9)] | None = None
+    """Pull over relative stretch of one track (EA), N. Left out: from link_steel_mm2."""
+
+    link_steel_mm2: Annotated[float, Field(ge=1, le=20_000)] | None = None
+    """Steel section that carries the pull in one link (side plates or cords), mm2."""
+
+    sag_mm: Annotated[float, Field(ge=0.5, le=500)] | None = None
+    """How far the longest top span hangs, standing, mm."""
+
+    tension_N: Annotated[float, Field(ge=5, le=200_000)] | None = None
+    """Pull in one track, standing, N."""
+
+    tension_limit_N: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
+    """Pull in one track above which a warning is wanted, N."""
+
+    rolling_drag: Annotated[float, Field(ge=0, le=0.5)] = 0.03
+    """Internal drag of track and bearings, as a share of the load on the road wheels."""
+
+    end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] = 1_500.0
+    """How hard sprocket or idler push back when they meet the ground, N per mm."""
+
+    sprocket: Sprocket
+    idler: Idler
+    roller: Annotated[tuple[Roller, ...], Field(strict=False, max_length=10)] = ()
+
+    @model_validator(mode="after")
+    def _set_once(self) -> Track:
+        if (self.sag_mm is None) == (self.tension_N is None):
+            raise ValueError("say how it is set once: sag_mm or tension_N")
+        if (self.stretch_N is None) == (self.link_steel_mm2 is None):
+            raise ValueError("say how it stretches once: stretch_N or link_steel_mm2")
+        return self
+
+    @property
+    def length_m(self) -> float:
+        """Links times pitch, unstretched [m]."""
+        return self.links * self.pitch_mm * 1e-3
+
+    @property
+    def stiffness_N(self) -> float:
+        """EA of one track [N]. From a steel section: a quarter of E A, for bending eyes and pin play."""
+        if self.stretch_N is not None:
+            return self.stretch_N
+        assert self.link_steel_mm2 is not None
+        return 0.25 * 206e3 * self.link_steel_mm2
+
+    @property
+    def sprocket_radius_m(self) -> float:
+        """Pitch radius p / (2 sin(pi/N)) of the sprocket [m] (chain drives, any machine-design handbook)."""
+        pitch = self.pitch_mm * 1e-3 * self.sprocket.links_per_tooth
+        return pitch / (2.0 * math.sin(math.pi / self.sprocket.teeth))

@@ -1,0 +1,68 @@
+"""The vehicle file: hull, wheels, bogies, track, drive."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from trundle.errors import InputError, Problem
+from trundle.spec.base import PLAIN, Name, Spec
+from trundle.spec.bogie import Bogie
+from trundle.spec.drive import Drive
+from trundle.spec.hull import Hull
+from trundle.spec.reader import line_numbers, located, matching_paths, parse_toml, read_text, set_values, validate
+from trundle.spec.track import Track
+from trundle.spec.wheel import Wheel
+
+
+class Vehicle(Spec):
+    """Everything the builder says of one vehicle."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60), PLAIN]
+    note: Annotated[str, Field(max_length=2_000), PLAIN] = ""
+    hull: Hull
+    wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
+    """Road wheels by name: [wheel.road]."""
+
+    bogie: Annotated[dict[Name, Bogie], Field(min_length=1, max_length=12)]
+    """Bogies by name: [bogie.front]."""
+
+    drive: Drive
+    track: Track | None = None
+    """Left out: the wheels themselves drive and run on the ground."""
+
+
+def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:
+    """Read and check a vehicle file, with each `path: value` of `settings` put in.
+
+    Raises InputError naming file, line and field of every problem found.
+    """
+    file = Path(path)
+    text = read_text(file)
+    data = parse_toml(text, str(file))
+    if "hull" not in data and "obstacle" in data:
+        raise InputError(Problem("is a course; a vehicle is wanted here", file=str(file)))
+    return vehicle_from(data, settings, str(file), line_numbers(text))
+
+
+def vehicle_from(
+    data: dict[str, Any],
+    settings: Mapping[str, Any] | None = None,
+    file: str = "",
+    lines: dict[tuple[str | int, ...], int] | None = None,
+) -> Vehicle:
+    """The same from tables already read. Raises InputError."""
+    from trundle.spec.checks import check_vehicle
+
+    lines = dict(lines or {})
+    if settings:
+        data = set_values(data, dict(settings))
+        # What was set by option is not on any line of the file.
+        lines |= {at: 0 for path in settings for at in matching_paths(data, path)}
+    vehicle = validate(Vehicle, data, file, lines)
+    if problems := check_vehicle(vehicle):
+        raise located(InputError(problems), file, lines)
+    return vehicle

@@ -1,0 +1,159 @@
+"""A helical coil between a seat on the arm and a seat on the hull."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from trundle.spec.base import PointMm, Spec
+from trundle.springs.base import Arm, PivotLaw
+from trundle.springs.fields import Floats, SpanMm, SteelName, StockMm, refuse
+from trundle.springs.figures import SpringFigures
+from trundle.steel import coil as formulas
+from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.units import MM
+
+SOLID_TIMES = 20.0
+"""A coil pressed solid is this many times stiffer than before. Touching wire is stiffer still; this is enough
+to stop the arm within a few mm and keeps the step of a run bounded. A hull should never rest on it."""
+
+
+class Coil(Spec):
+    """Pushes along the line between its two seats; a loose coil pushes nothing.
+
+    Torque = force x d(length)/d(angle), so it changes with the arm's angle. Seats act as points: the bending
+    of the coil as its seats tilt is left out. Pressed solid it gets 20 times its rate on top.
+    """
+
+    kind: Literal["coil"] = "coil"
+
+    wire_mm: StockMm
+    """Wire diameter, mm."""
+
+    mean_diameter_mm: StockMm
+    """Coil diameter at the middle of the wire (outside less one wire), mm."""
+
+    coils: Annotated[float, Field(gt=0, le=100)]
+    """Active coils, those that open and close."""
+
+    free_length_mm: SpanMm
+    """Length off the vehicle, mm."""
+
+    on_arm_mm: SpanMm
+    """Pivot to lower seat, along the arm, mm."""
+
+    anchor_mm: PointMm
+    """Upper seat on the hull, measured from the pivot: [towards the axle, up], mm."""
+
+    above_arm_mm: Annotated[float, Field(ge=-500, le=500)] = 0.0
+    """Lower seat above the pivot-axle line, square to it, mm."""
+
+    end_coils: Annotated[float, Field(ge=0, le=4)] = 2.0
+    """Dead coils at the ends together (2: both ends squared and ground)."""
+
+    steel: SteelName = UNKNOWN_SCRAP
+    """Spring steel it is made of."""
+
+    @model_validator(mode="after")
+    def _makes_a_coil(self) -> Coil:
+        if self.mean_diameter_mm < 2.0 * self.wire_mm:
+            raise ValueError(
+                f"a mean diameter of {self.mean_diameter_mm:g} mm is too tight for {self.wire_mm:g} mm wire "
+                f"(allowed: {2 * self.wire_mm:g} mm or more)"
+            )
+        if self.free_length_mm <= self.solid_m / MM:
+            raise ValueError(
+                f"free_length_mm {self.free_length_mm:g} is not longer than "
+                f"the solid coil, {self.solid_m / MM:g} mm"
+            )
+        return self
+
+    @property
+    def rate_N_per_m(self) -> float:
+        """Rate of the coil along its axis [N/m]."""
+        return formulas.rate(self.wire_mm * MM, self.mean_diameter_mm * MM, self.coils)
+
+    @property
+    def solid_m(self) -> float:
+        """Length with all coils touching [m]."""
+        return formulas.solid_length(self.wire_mm * MM, self.coils, self.end_coils)
+
+    @property
+    def surge_Hz(self) -> float:
+        """First frequency of the coil itself between its seats [Hz]."""
+        return formulas.surge_frequency(self.wire_mm * MM, self.mean_diameter_mm * MM, self.coils)
+
+    def _length(self, angle_rad: Floats) -> tuple[Floats, Floats]:
+        """(distance between the seats [m], its change with the angle [m/rad])."""
+        along, above = self.on_arm_mm * MM, self.above_arm_mm * MM
+        cos, sin = np.cos(angle_rad), np.sin(angle_rad)
+        # Lower seat from the pivot; the arm points (cos, -sin), its top side (sin, cos).
+        dx = along * cos + above * sin - self.anchor_mm[0] * MM
+        dy = -along * sin + above * cos - self.anchor_mm[1] * MM
+        length = np.hypot(dx, dy)
+        turn = dx * (-along * sin + above * cos) + dy * (-along * cos - above * sin)
+        return length, turn / np.maximum(length, 1e-9)
+
+    def _push(self, length_m: Floats) -> Floats:
+        """Force along the coil [N], 0 once it is loose."""
+        short = np.maximum(self.free_length_mm * MM - length_m, 0.0)
+        solid = np.maximum(self.solid_m - length_m, 0.0)
+        return np.asarray(self.rate_N_per_m * (short + SOLID_TIMES * solid))
+
+    def law(self, arm: Arm) -> PivotLaw:
+        """The coil's law on this arm.
+
+        Raises InputError if it is loose everywhere, lifts the axle somewhere, or has its seats meet.
+        """
+        angles = arm.angles()
+        length, turn = self._length(angles)
+        if float(length.min()) < self.wire_mm * MM:
+            raise refuse("the coil's two seats meet within the arm's range", "anchor_mm")
+        torque = self._push(length) * turn
+        if float(length.min()) >= self.free_length_mm * MM:
+            gap = float(length.min()) / MM - self.free_length_mm
+            raise refuse(
+                f"the coil never touches both seats: they come no closer than {length.min() / MM:.0f} mm, "
+                f"{gap:.0f} mm more than its free length",
+                "free_length_mm",
+            )
+        if float(torque.min()) < 0.0:
+            at = np.degrees(angles[int(np.argmin(torque))])
+            raise refuse(
+                f"the coil pulls the axle up instead of pushing it down (arm at {at:.0f} deg): "
+                "its upper seat is on the wrong side of the arm",
+                "anchor_mm",
+            )
+        return PivotLaw(angles, torque)
+
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Torque, coil load, compression, Wahl shear stress, stored energy at `angle_rad` [rad]."""
+        length, turn = self._length(np.array([angle_rad]))
+        load = float(self._push(length)[0])
+        short = max(self.free_length_mm * MM - float(length[0]), 0.0)
+        solid = max(self.solid_m - float(length[0]), 0.0)
+        wire, mean = self.wire_mm * MM, self.mean_diameter_mm * MM
+        # Past solid the extra load goes through touching wire and bends nothing further.
+        twisting = self.rate_N_per_m * (short - solid)
+        energy = 0.5 * self.rate_N_per_m * (short**2 + SOLID_TIMES * solid**2)
+        notes = []
+        if solid > 0:
+            notes.append("the coil is pressed solid")
+        if not 4.0 <= mean / wire <= 12.0:
+            notes.append(f"index D/d = {mean / wire:.1f}: outside 4 to 12 it is hard to wind or tangles")
+        if self.free_length_mm * MM > formulas.slender_limit(mean):
+            notes.append("slender coil: it can buckle unless guided by a rod or tube")
+        return SpringFigures(
+            load * float(turn[0]),
+            load,
+            short,
+            "m",
+            formulas.stress(wire, mean, twisting),
+            "shear",
+            energy,
+            steel(self.steel).shear_yield_Pa,
+            partial(tuple, notes),
+        )

@@ -1,0 +1,80 @@
+"""Figures of a spring at one arm angle, for the sheet and the report."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from trundle.steel.beams import beam_theory_error
+
+BEAM_THEORY_OFF = 0.03
+"""Above this share the large-deflection effect is reported."""
+
+Measure = Literal["bending", "shear", "compression", "none"]
+"""What the stress is: bending, shear, compression (rubber, nominal); none where only a rate is given."""
+
+
+@dataclass(frozen=True)
+class SpringFigures:
+    """One side's spring on one arm, at one arm angle.
+
+    torque_Nm: about the pivot, positive pushes the axle down [N.m].
+    load_N: the spring's own load (leaf end, coil, block) [N]; 0 for a bar, which only has torque.
+    deflection: of the spring itself, in `deflection_unit`: m (leaf end, coil, block, axle) or rad (twist).
+    stress_Pa, measure: the largest stress and its kind [Pa]. energy_J: stored [J].
+    yield_Pa: what `stress_Pa` must stay under, on the same measure; inf where no steel is known.
+    notes: plain words where the law is at its limit, worked out when asked for (bent shapes take a while).
+    """
+
+    torque_Nm: float
+    load_N: float
+    deflection: float
+    deflection_unit: Literal["m", "rad"]
+    stress_Pa: float
+    measure: Measure
+    energy_J: float
+    yield_Pa: float = float("inf")
+    notes_of: Callable[[], tuple[str, ...]] = tuple
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return self.notes_of()
+
+
+@dataclass(frozen=True)
+class PairFigures:
+    """One side's leaf across two arms, at two arm angles; row 0 the fore arm, row 1 the aft arm.
+
+    torque_Nm, load_N, deflection_m: at the two ends. rock_load_N: force at a pivot sleeve that the rocking
+    leaf presses on. seat_load_N: the seat's total push. The rest as in SpringFigures.
+    """
+
+    torque_Nm: tuple[float, float]
+    load_N: tuple[float, float]
+    deflection_m: tuple[float, float]
+    rock_load_N: float
+    seat_load_N: float
+    stress_Pa: float
+    measure: Measure
+    energy_J: float
+    yield_Pa: float = float("inf")
+    notes_of: Callable[[], tuple[str, ...]] = tuple
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return self.notes_of()
+
+
+def beam_notes(
+    lift_m: float, length_m: float, ei_Nm2: float, curvature_per_m: float = 0.0, held_m: float = 0.0
+) -> tuple[str, ...]:
+    """A note if beam theory is more than 3 % off the exact bent shape; arguments as `beam_theory_error`."""
+    try:
+        off = beam_theory_error(lift_m, length_m, ei_Nm2, curvature_per_m, held_m)
+    except ArithmeticError:
+        return ("bent too far for beam theory",)
+    if abs(off) <= BEAM_THEORY_OFF:
+        return ()
+    word = "more" if off > 0 else "less"
+    return (f"beam theory gives {abs(off):.0%} {word} load than the leaf's exact bent shape",)

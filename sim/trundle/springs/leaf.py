@@ -1,0 +1,127 @@
+"""A leaf clamped to the hull whose free end bears on one arm (cantilever, quarter-elliptic)."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from trundle.spec.base import Spec
+from trundle.springs.base import Arm, PivotLaw
+from trundle.springs.fields import (
+    SLIDES_OFF,
+    Count,
+    Floats,
+    SpanMm,
+    SteelName,
+    StockMm,
+    SwingDeg,
+    bearing_height,
+    bearing_lever,
+    check_swing,
+    refuse,
+)
+from trundle.springs.figures import SpringFigures, beam_notes
+from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share
+from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.units import DEG, MM
+
+
+class Leaf(Spec):
+    """End force = 3 E I / l^3 x lift of the bearing point; pushes only.
+
+    The end slides on the arm's top and bears at a constant horizontal distance from the pivot (its own travel
+    along the arm is left out). Beam theory of a leaf that is straight when free; `figures` says when that is
+    more than 3 % off.
+    """
+
+    kind: Literal["leaf"] = "leaf"
+
+    width_mm: StockMm
+    """Width of a leaf, mm."""
+
+    thickness_mm: StockMm
+    """Thickness of one leaf, mm."""
+
+    length_mm: SpanMm
+    """Edge of the clamp to where the end bears on the arm, mm."""
+
+    bears_at_mm: SpanMm
+    """Pivot to the bearing point, measured horizontally, mm."""
+
+    free_angle_deg: SwingDeg
+    """Arm angle below horizontal at which the end just touches the arm, deg."""
+
+    full_leaves: Count = 1
+    """Leaves of full length, the main leaf counted."""
+
+    graduated_leaves: Annotated[int, Field(ge=0, le=30)] = 0
+    """Leaves that get shorter in even steps."""
+
+    arm_top_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    """Arm's bearing surface above the pivot-axle line, mm."""
+
+    friction: Annotated[float, Field(ge=0, le=1)] = DRY_STEEL_FRICTION
+    """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
+
+    steel: SteelName = UNKNOWN_SCRAP
+    """Spring steel it is made of."""
+
+    @property
+    def stack(self) -> Stack:
+        """The leaves as a beam."""
+        return Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
+
+    @property
+    def rate_N_per_m(self) -> float:
+        """Rate at the leaf's end [N/m]."""
+        return cantilever_rate(self.stack, self.length_mm * MM)
+
+    def _lift(self, angle_rad: Floats) -> Floats:
+        at, top = self.bears_at_mm * MM, self.arm_top_mm * MM
+        free = bearing_height(np.array([self.free_angle_deg * DEG]), at, top)[0]
+        return np.asarray(np.maximum(bearing_height(angle_rad, at, top) - free, 0.0))
+
+    def _torque(self, angle_rad: Floats) -> Floats:
+        lever = bearing_lever(angle_rad, self.bears_at_mm * MM, self.arm_top_mm * MM)
+        return np.asarray(self.rate_N_per_m * self._lift(angle_rad) * lever)
+
+    def law(self, arm: Arm) -> PivotLaw:
+        """The leaf's law on this arm. Friction is taken at half the torque of full bump.
+
+        Raises InputError if the bearing point lies beyond the arm, or the leaf never touches it.
+        """
+        check_swing(arm)
+        if self.bears_at_mm * MM > arm.length_m:
+            over = self.bears_at_mm - arm.length_m / MM
+            raise refuse(
+                f"the leaf bears {over:.0f} mm beyond the axle", "bears_at_mm", f"up to {arm.length_m / MM:g}"
+            )
+        if self.free_angle_deg * DEG <= arm.highest_rad:
+            raise refuse("the leaf never touches the arm: the arm cannot rise to it", "free_angle_deg")
+        angles = arm.angles()
+        if float(bearing_lever(angles, self.bears_at_mm * MM, self.arm_top_mm * MM).min()) <= 0.0:
+            raise refuse(SLIDES_OFF, "arm_top_mm")
+        torque = self._torque(angles)
+        share = friction_share(self.stack, self.length_mm * MM, self.friction)
+        full_Nm = float(self._torque(np.array([arm.bump_rad]))[0])
+        return PivotLaw(angles, torque, share * full_Nm / 2.0)
+
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Torque, end load, deflection, stress at the clamp, stored energy at `angle_rad` [rad]."""
+        lift = float(self._lift(np.array([angle_rad]))[0])
+        load = self.rate_N_per_m * lift
+        torque = float(self._torque(np.array([angle_rad]))[0])
+        return SpringFigures(
+            torque,
+            load,
+            lift,
+            "m",
+            self.stack.stress_Pa(load * self.length_mm * MM),
+            "bending",
+            0.5 * load * lift,
+            steel(self.steel).yield_Pa,
+            partial(beam_notes, lift, self.length_mm * MM, self.stack.bending_stiffness_Nm2),
+        )

@@ -1,0 +1,319 @@
+"""One cambered leaf across the two arms of a bogie, pushed down in its middle by a seat."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from trundle.spec.base import Spec
+from trundle.springs.base import PairedArms, PairLaw
+from trundle.springs.fields import (
+    SLIDES_OFF,
+    Count,
+    Floats,
+    SpanMm,
+    SteelName,
+    StockMm,
+    bearing_height,
+    bearing_lever,
+    check_swing,
+    refuse,
+)
+from trundle.springs.figures import PairFigures, beam_notes
+from trundle.steel import leaf as formulas
+from trundle.steel.beams import beam_theory_error, elastica_at_lift
+from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.units import MM
+
+NEAREST_M = 5 * MM
+"""An end that bears closer to its pivot than this hardly turns the arm and is refused [m]."""
+
+NEAR_SEAT_M = 1 * MM
+"""A sleeve closer to the seat than this is under it: the leaf cannot rock on to it [m]."""
+
+DEEPEST = 0.4
+"""An end bent by more than this share of its free length with the arms at their lowest is refused."""
+
+
+class LeafAcross(Spec):
+    """End forces F = K d: K by beam theory for the seat, d how far each arm lifts its end of the free leaf.
+
+    The leaf is an arc with its ends down; its main leaf lies undermost. Each end bears on its arm's top at
+    a constant horizontal distance from the pivot, b = half chord of the free leaf - half the pivot
+    distance: the few mm that the end travels as the leaf flattens are left out of the lever (the sheet
+    gives them as the end gap). Lengths along the leaf are taken at the middle of its thickness.
+    """
+
+    kind: Literal["leaf across"] = "leaf across"
+
+    width_mm: StockMm
+    """Width of a leaf, mm."""
+
+    thickness_mm: StockMm
+    """Thickness of one leaf, mm."""
+
+    length_mm: SpanMm
+    """Whole length of the main leaf along its curve, mm."""
+
+    free_radius_mm: Annotated[float, Field(gt=0, le=100_000)]
+    """Radius it is bent to with nothing on it, at the middle of its thickness, mm."""
+
+    seat_above_pivots_mm: Annotated[float, Field(ge=-1_000, le=1_000)]
+    """Face of the seat (top of the leaves) above the line through both pivots, mm."""
+
+    adjuster_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    """How far the seat is screwed down further than that, mm."""
+
+    full_leaves: Count = 1
+    """Leaves of full length, the main leaf counted."""
+
+    graduated_leaves: Annotated[int, Field(ge=0, le=30)] = 0
+    """Leaves that get shorter in even steps."""
+
+    seat: Literal["point", "pair", "clamp"] = "point"
+    """point: one seat, the leaf rocks on it. pair: two seats with straps. clamp: gripped in the middle."""
+
+    seat_apart_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
+    """Distance between the two seats of a "pair", mm."""
+
+    clamp_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
+    """Length of leaf that a "clamp" grips and holds flat, mm."""
+
+    arm_top_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    """Arm's bearing surface above the pivot-axle line, mm."""
+
+    sleeve_clearance_mm: Annotated[float, Field(ge=0, le=500)] | None = None
+    """Gap between leaf and pivot sleeves, arms level with each other, mm; left out: it never touches."""
+
+    end_room_mm: Annotated[float, Field(ge=0, le=500)] | None = None
+    """Free room beyond each end of the free leaf before it meets something, mm; left out: plenty."""
+
+    friction: Annotated[float, Field(ge=0, le=1)] = formulas.DRY_STEEL_FRICTION
+    """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
+
+    steel: SteelName = UNKNOWN_SCRAP
+    """Spring steel it is made of."""
+
+    @model_validator(mode="after")
+    def _fits_itself(self) -> LeafAcross:
+        if self.free_radius_mm < self.thickness_mm:
+            raise ValueError(
+                f"free_radius_mm {self.free_radius_mm:g} is smaller than "
+                f"the thickness, {self.thickness_mm:g} mm"
+            )
+        if self.length_mm / (2.0 * self.free_radius_mm) > 1.2:
+            raise ValueError(
+                f"a {self.length_mm:g} mm leaf bent to a {self.free_radius_mm:g} mm radius stands too steep "
+                f"at its ends to bear on arms (allowed: radius {self.length_mm / 2.4:.0f} mm or more)"
+            )
+        for seat, field, value in (
+            ("pair", "seat_apart_mm", self.seat_apart_mm),
+            ("clamp", "clamp_mm", self.clamp_mm),
+        ):
+            if (self.seat == seat) != (value is not None):
+                word = "needs" if self.seat == seat else "has no"
+                raise ValueError(f'a "{self.seat}" seat {word} {field}')
+            if value is not None and value > 0.8 * self.length_mm:
+                raise ValueError(f"{field} {value:g} leaves nothing of a {self.length_mm:g} mm leaf to bend")
+        return self
+
+    @property
+    def stack(self) -> formulas.Stack:
+        """The leaves as a beam."""
+        return formulas.Stack(
+            self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves
+        )
+
+    @property
+    def arc(self) -> formulas.Arc:
+        """The free shape of the main leaf."""
+        return formulas.Arc(self.length_mm * MM, self.free_radius_mm * MM)
+
+    @property
+    def _held_m(self) -> float:
+        """Half the length between the outermost held points [m]."""
+        return ((self.seat_apart_mm or 0.0) + (self.clamp_mm or 0.0)) / 2.0 * MM
+
+    @property
+    def half_chord_m(self) -> float:
+        """Middle of the leaf to where an end bears, horizontally, free [m]. A clamp holds its part flat."""
+        if self.seat == "clamp":
+            held = self._held_m
+            return (
+                held + formulas.Arc(self.length_mm * MM - 2.0 * held, self.free_radius_mm * MM).chord_m / 2.0
+            )
+        return self.arc.chord_m / 2.0
+
+    @property
+    def rise_m(self) -> float:
+        """Height of the seat's face of contact over the free ends, along the same side of the leaf [m]."""
+        radius = self.free_radius_mm * MM
+        if self.seat == "clamp":
+            return formulas.Arc(self.length_mm * MM - 2.0 * self._held_m, radius).rise_m
+        # Two seats rest on the arc a little lower than its middle.
+        return self.arc.rise_m - formulas.Arc(2.0 * self._held_m, radius).rise_m
+
+    @property
+    def free_tip_m(self) -> float:
+        """Height of the free ends' underside above the pivots [m]."""
+        return (self.seat_above_pivots_mm - self.adjuster_mm) * MM - self.stack.height_m - self.rise_m
+
+    @property
+    def overhang_m(self) -> float:
+        """Length of leaf from the outermost held point to the end [m]."""
+        return self.length_mm * MM / 2.0 - self._held_m
+
+    def stiffness_N_per_m(self) -> Floats:
+        """K, shape (2, 2) [N/m]."""
+        half = self.length_mm * MM / 2.0
+        if self.seat == "pair":
+            return formulas.pair_seat(self.stack, half, 2.0 * self._held_m)
+        if self.seat == "clamp":
+            return formulas.clamp_seat(self.stack, half, 2.0 * self._held_m)
+        return formulas.point_seat(self.stack, half)
+
+    def bears_at_m(self, pair: PairedArms) -> float:
+        """Pivot to where an end bears, horizontally [m]. Raises InputError if that is off the arm."""
+        at = self.half_chord_m - pair.pivots_apart_m / 2.0
+        if at < NEAREST_M:
+            raise refuse(
+                f"the leaf is too short: its ends, {2 * self.half_chord_m / MM:.0f} mm apart, "
+                "do not reach past the pivots",
+                "length_mm",
+                f"a chord of {(pair.pivots_apart_m + 2 * NEAREST_M) / MM:.0f} mm or more",
+            )
+        if at > pair.arm.length_m:
+            raise refuse(
+                f"the leaf is longer than its arms allow: its ends, {2 * self.half_chord_m / MM:.0f} mm "
+                f"apart, reach {(at - pair.arm.length_m) / MM:.0f} mm beyond the axles",
+                "length_mm",
+                f"a chord up to {(pair.pivots_apart_m + 2 * pair.arm.length_m) / MM:.0f} mm",
+            )
+        return at
+
+    def _rock(self, pair: PairedArms) -> tuple[float, float, float]:
+        """(fall, gap, rate) of the contact with the pivot sleeves on the measure (d_fore - d_aft)/2 [m, N/m].
+
+        fall: how far the leaf comes down on a sleeve for 1 m on that measure.
+        """
+        at = pair.pivots_apart_m / 2.0
+        if self.sleeve_clearance_mm is None or self.seat == "clamp" or at < self._held_m + NEAR_SEAT_M:
+            return 1.0, math.inf, 0.0
+        fall, rate = formulas.sleeve_contact(self.stack, self.length_mm * MM / 2.0, 2.0 * self._held_m, at)
+        return fall, self.sleeve_clearance_mm * MM / fall, rate
+
+    def deflection_m(self, angle_rad: Floats, pair: PairedArms) -> Floats:
+        """How far an arm lifts its end of the free leaf [m], shape of `angle_rad`; negative: clear of it."""
+        at = self.bears_at_m(pair)
+        return bearing_height(angle_rad, at, self.arm_top_mm * MM) - self.free_tip_m
+
+    def pair_law(self, pair: PairedArms) -> PairLaw:
+        """The leaf's law on this pair. Friction is taken at half the load of full bump.
+
+        Raises InputError if the ends do not lie on the arms, slide past the pivots, or never touch.
+        """
+        arm = pair.arm
+        check_swing(arm)
+        angles = arm.angles()
+        lever = bearing_lever(angles, self.bears_at_m(pair), self.arm_top_mm * MM)
+        if float(lever.min()) <= 0.0:
+            raise refuse(SLIDES_OFF, "arm_top_mm")
+        lift = self.deflection_m(angles, pair)
+        if lift[0] <= 0.0:
+            raise refuse(
+                f"the leaf never touches the arms: with them at their highest its ends are still "
+                f"{-lift[0] / MM:.0f} mm clear",
+                "seat_above_pivots_mm",
+                "a lower seat, or more adjuster_mm",
+            )
+        if lift[-1] > DEEPEST * self.overhang_m:
+            raise refuse(
+                "the seat is screwed down further than the leaf can follow: with the arms at their lowest "
+                f"its ends are already bent up by {lift[-1] / MM:.0f} mm",
+                "adjuster_mm",
+                f"{DEEPEST * self.overhang_m / MM:.0f} mm of bend or less there",
+            )
+        k = self.stiffness_N_per_m()
+        bump = np.array([arm.bump_rad])
+        half_load = float(k[0].sum()) * max(float(self.deflection_m(bump, pair)[0]), 0.0) / 2.0
+        lever_there = float(bearing_lever(bump, self.bears_at_m(pair), self.arm_top_mm * MM)[0])
+        share = formulas.friction_share(self.stack, self.overhang_m, self.friction)
+        _, gap, rate = self._rock(pair)
+        return PairLaw(angles, np.stack([lift, lift]), k, gap, rate, share * half_load * lever_there)
+
+    def figures(self, fore_rad: float, aft_rad: float, pair: PairedArms) -> PairFigures:
+        """Loads, bending stress, energy at two arm angles [rad]. Raises InputError as `bears_at_m`."""
+        angles = np.array([fore_rad, aft_rad])
+        lift = self.deflection_m(angles, pair)
+        lever = bearing_lever(angles, self.bears_at_m(pair), self.arm_top_mm * MM)
+        k = self.stiffness_N_per_m()
+        fall, gap, rate = self._rock(pair)
+        fore, aft, rock, energy = formulas.end_forces(
+            float(k[0, 0]), float(k[0, 1]), float(k[1, 1]), gap, rate, float(lift[0]), float(lift[1])
+        )
+        sleeve = rock / fall
+        return PairFigures(
+            torque_Nm=(fore * float(lever[0]), aft * float(lever[1])),
+            load_N=(fore, aft),
+            deflection_m=(float(lift[0]), float(lift[1])),
+            rock_load_N=sleeve,
+            seat_load_N=fore + aft + sleeve,
+            # The bending moment is largest where the leaf is held, on the heavier side.
+            stress_Pa=self.stack.stress_Pa(max(fore, aft) * self.overhang_m),
+            measure="bending",
+            energy_J=energy,
+            yield_Pa=steel(self.steel).yield_Pa,
+            notes_of=partial(self._notes, fore, aft, float(lift.mean()), sleeve),
+        )
+
+    def _beam(self) -> tuple[float, float, float, float]:
+        """(length, E I, curvature, held length) of one half, as the elastica takes them."""
+        held = self._held_m if self.seat == "pair" else 0.0
+        ei = self.stack.bending_stiffness_Nm2
+        return self.overhang_m, ei, -1.0 / (self.free_radius_mm * MM), held
+
+    def beam_theory_error(self, lift_m: float) -> float:
+        """By what share the law misjudges the load with both ends lifted alike, (law - exact)/exact.
+
+        Exact: the elastica of the curved leaf under vertical end loads. Raises ArithmeticError if the lift
+        is beyond any bent shape.
+        """
+        return beam_theory_error(lift_m, *self._beam())
+
+    def end_travel_m(self, lift_m: float) -> float:
+        """How far each end moves outwards when both are lifted by `lift_m` [m], by the elastica.
+
+        Raises ArithmeticError as above.
+        """
+        free = elastica_at_lift(0.0, *self._beam()).across_m
+        return elastica_at_lift(lift_m, *self._beam()).across_m - free
+
+    def _travel_needed(self, lift_m: float) -> float:
+        """End travel by the elastica, or what a flat leaf would need where that finds no shape [m]."""
+        try:
+            return self.end_travel_m(lift_m)
+        except ArithmeticError:
+            return self.arc.end_travel_m
+
+    def _notes(self, fore: float, aft: float, lift: float, sleeve: float) -> tuple[str, ...]:
+        notes = []
+        if min(fore, aft) <= 0.0:
+            notes.append("an end of the leaf carries nothing")
+        if sleeve > 0.0:
+            notes.append(f"the rocking leaf presses on a pivot sleeve with {sleeve:.0f} N")
+        if lift > self.rise_m:
+            notes.append("the leaf is bent past flat")
+        if self.seat == "pair":
+            s, half = self._held_m, self.length_mm * MM / 2.0
+            lighter = (min(fore, aft) * (half + s) - max(fore, aft) * (half - s)) / (2.0 * s)
+            if lighter < 0.0:
+                notes.append(f"the leaf pulls off one seat with {-lighter:.0f} N: it needs a strap there")
+        if lift > 0.0:
+            notes += beam_notes(lift, *self._beam())
+            if self.end_room_mm is not None and (travel := self._travel_needed(lift) / MM) > self.end_room_mm:
+                notes.append(f"each end travels {travel:.1f} mm outwards and has {self.end_room_mm:g} mm")
+        return tuple(notes)

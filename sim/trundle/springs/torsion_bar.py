@@ -1,0 +1,81 @@
+"""A torsion bar (or a bundle of equal ones) on the pivot of one arm."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from trundle.spec.base import Spec
+from trundle.springs.base import Arm, PivotLaw
+from trundle.springs.fields import Count, Floats, SpanMm, SteelName, StockMm, TurnDeg
+from trundle.springs.figures import SpringFigures
+from trundle.steel.bars import twist_rate, twist_stress
+from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.units import DEG, MM
+
+
+class TorsionBar(Spec):
+    """Torque = G J / L x (free angle - arm angle), both ways: the bar is gripped at both ends.
+
+    `free_angle_deg` is the anchor preload: turn the anchor one degree and it moves one degree.
+    """
+
+    kind: Literal["torsion bar"] = "torsion bar"
+
+    diameter_mm: StockMm
+    """Diameter of the round bar, mm."""
+
+    length_mm: SpanMm
+    """Length that twists, between the inner edges of the grips, mm."""
+
+    free_angle_deg: TurnDeg
+    """Arm angle below horizontal with the bar untwisted, set at the anchor, deg."""
+
+    bore_mm: Annotated[float, Field(ge=0, le=500)] = 0.0
+    """Hole through a hollow bar, mm."""
+
+    bars: Count = 1
+    """Equal bars side by side on this arm, each twisted alike."""
+
+    steel: SteelName = UNKNOWN_SCRAP
+    """Spring steel it is made of."""
+
+    @model_validator(mode="after")
+    def _bore_inside(self) -> TorsionBar:
+        if self.bore_mm >= self.diameter_mm:
+            raise ValueError(f"bore_mm {self.bore_mm:g} leaves nothing of a {self.diameter_mm:g} mm bar")
+        return self
+
+    @property
+    def rate_Nm_per_rad(self) -> float:
+        """Torque per twist of all bars together [N.m/rad]."""
+        return self.bars * twist_rate(self.diameter_mm * MM, self.length_mm * MM, self.bore_mm * MM)
+
+    def _torque(self, angle_rad: Floats) -> Floats:
+        return np.asarray(self.rate_Nm_per_rad * (self.free_angle_deg * DEG - angle_rad))
+
+    def law(self, arm: Arm) -> PivotLaw:
+        """The bar's law on this arm."""
+        angles = arm.angles()
+        return PivotLaw(angles, self._torque(angles))
+
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Torque, twist, surface shear stress and stored energy at `angle_rad` [rad]."""
+        torque = float(self._torque(np.array([angle_rad]))[0])
+        twist = self.free_angle_deg * DEG - angle_rad
+        stress = twist_stress(self.diameter_mm * MM, self.length_mm * MM, twist)
+        notes = ("the bar is twisted against its working direction",) if twist < 0 else ()
+        return SpringFigures(
+            torque,
+            0.0,
+            twist,
+            "rad",
+            stress,
+            "shear",
+            0.5 * torque * twist,
+            steel(self.steel).shear_yield_Pa,
+            partial(tuple, notes),
+        )

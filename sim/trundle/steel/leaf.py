@@ -1,0 +1,215 @@
+"""Leaves: stiffness at the ends, stress, free shape and room for the ends.
+
+A leaf across two arms is a beam pressed down at its middle by a seat and up at its two ends. The
+half length is l, seats lie at +-s, the overhang is a = l - s; E I is that of the whole stack.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trundle.steel.materials import E_STEEL
+
+Floats = NDArray[np.float64]
+
+DRY_STEEL_FRICTION = 0.3
+"""Coefficient of friction between dry leaves, order of magnitude (from memory; greased about 0.1)."""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Leaves of one width and thickness lying on each other.
+
+    full: leaves as long as the main leaf (itself counted). graduated: leaves that get shorter in even steps.
+    width_m, thickness_m: of one leaf [m]. E_Pa: Young's modulus [Pa].
+    """
+
+    width_m: float
+    thickness_m: float
+    full: int = 1
+    graduated: int = 0
+    E_Pa: float = E_STEEL
+
+    @property
+    def height_m(self) -> float:
+        """All leaves together [m]."""
+        return (self.full + self.graduated) * self.thickness_m
+
+    @property
+    def bending_stiffness_Nm2(self) -> float:
+        """E I that gives the stack's end deflection [N.m2].
+
+        The formula delta = 12 F l^3 / (E b t^3 (2 ng + 3 nf)) of machine-design texts is a cantilever of
+        I = b t^3/12 (nf + 2/3 ng): a graduated leaf is two thirds as stiff as a full one.
+        """
+        single = self.width_m * self.thickness_m**3 / 12.0
+        return self.E_Pa * single * (self.full + 2.0 * self.graduated / 3.0)
+
+    def stress_Pa(self, moment_Nm: float) -> float:
+        """Largest bending stress, in the full leaves, 18 M / (b t^2 (2 ng + 3 nf)) [Pa] (as above)."""
+        share = 2.0 * self.graduated + 3.0 * self.full
+        return 18.0 * moment_Nm / (self.width_m * self.thickness_m**2 * share)
+
+    def graduated_stress_Pa(self, moment_Nm: float) -> float:
+        """Stress in the graduated leaves, two thirds of that in the full ones [Pa]."""
+        return 2.0 / 3.0 * self.stress_Pa(moment_Nm)
+
+
+def cantilever_rate(stack: Stack, length_m: float) -> float:
+    """End rate of a stack held at one end, 3 E I / l^3 [N/m] (Roark table 8.1)."""
+    return 3.0 * stack.bending_stiffness_Nm2 / length_m**3
+
+
+def point_seat(stack: Stack, half_m: float) -> Floats:
+    """K of a leaf on one seat in the middle, shape (2, 2) [N/m]: it rocks, so both ends press alike."""
+    half = cantilever_rate(stack, half_m) / 2.0
+    return np.array([[half, half], [half, half]])
+
+
+def clamp_seat(stack: Stack, half_m: float, clamp_m: float) -> Floats:
+    """K of a leaf held by a clamp of length `clamp_m`, shape (2, 2) [N/m]: two cantilevers, no coupling."""
+    k = cantilever_rate(stack, half_m - clamp_m / 2.0)
+    return np.array([[k, 0.0], [0.0, k]])
+
+
+def pair_rates(stack: Stack, half_m: float, apart_m: float) -> tuple[float, float]:
+    """(both ends up, one up one down) end rates of a leaf on two seats `apart_m` apart [N/m].
+
+    Overhang beam (Roark table 8.1, superposition): compliance a^2 (a + 3 s)/3EI and a^2 (a + s)/3EI.
+    """
+    s = apart_m / 2.0
+    a = half_m - s
+    ei3 = 3.0 * stack.bending_stiffness_Nm2
+    return ei3 / (a * a * (a + 3.0 * s)), ei3 / (a * a * (a + s))
+
+
+def pair_seat(stack: Stack, half_m: float, apart_m: float) -> Floats:
+    """K of a leaf on two seats that hold it both ways, shape (2, 2) [N/m]."""
+    both, odd = pair_rates(stack, half_m, apart_m)
+    return 0.5 * np.array([[both + odd, both - odd], [both - odd, both + odd]])
+
+
+def _ends_held(half_m: float, s_m: float, at_m: float, spread: float) -> float:
+    """E I x deflection at `at_m` for a unit load there, the end held, seat at s; `spread` is 3 or 1 [m3]."""
+    a, q = half_m - s_m, at_m - s_m
+    end = a * a * (a + spread * s_m) / 3.0
+    here = q * q * (q + spread * s_m) / 3.0
+    cross = spread * s_m * q * a / 3.0 + q * q * (3.0 * a - q) / 6.0
+    return here - cross * cross / end
+
+
+def sleeve_contact(stack: Stack, half_m: float, apart_m: float, at_m: float) -> tuple[float, float]:
+    """A rocking leaf meets a rigid sleeve at `at_m` from the middle: (fall, rate).
+
+    fall: how far the leaf comes down there for 1 m of (d_fore - d_aft)/2 at the ends.
+    rate: stiffness of the contact on that same measure [N/m], fall^2 / c, where c is the leaf's
+    deflection at the sleeve per newton with both ends and the seat(s) held. A load on one side is half
+    a symmetric and half an antisymmetric one, which the beam formulas of `pair_rates` solve; on one seat
+    (apart 0) the antisymmetric half is a simply supported span, x^2 (l-x)^2 / 3EIl (Roark table 8.1).
+    """
+    s = apart_m / 2.0
+    ei = stack.bending_stiffness_Nm2
+    even = _ends_held(half_m, s, at_m, 3.0)
+    if s == 0.0:
+        fall = at_m / half_m
+        odd = at_m**2 * (half_m - at_m) ** 2 / (3.0 * half_m)
+    else:
+        a, q = half_m - s, at_m - s
+        fall = (s * q * a / 3.0 + q * q * (3.0 * a - q) / 6.0) / (a * a * (a + s) / 3.0)
+        odd = _ends_held(half_m, s, at_m, 1.0)
+    return fall, fall * fall * ei / ((even + odd) / 2.0)
+
+
+def friction_share(stack: Stack, length_m: float, friction: float = DRY_STEEL_FRICTION) -> float:
+    """Dry friction at the end as a share of the end load. An estimate.
+
+    Neighbouring leaves slide on each other by t x end slope, and the slope of a cantilever's end is
+    3/2l of its deflection. Leaf i of n equal ones passes (n - i)/n of the load on, n - 1 interfaces pass
+    (n - 1)/2 of it; graduated leaves pass the whole load at each of their ends. Work in = work out.
+    """
+    passed = (stack.full - 1) / 2.0 + stack.graduated
+    return friction * passed * 1.5 * stack.thickness_m / length_m
+
+
+@dataclass(frozen=True)
+class Arc:
+    """The free shape of a leaf: an arc of length `length_m` and radius `radius_m` (inf: flat) [m]."""
+
+    length_m: float
+    radius_m: float
+
+    @property
+    def half_angle_rad(self) -> float:
+        """Slope of the ends against the middle [rad]."""
+        return self.length_m / (2.0 * self.radius_m)
+
+    @property
+    def chord_m(self) -> float:
+        """Straight distance between the ends, 2 R sin(L/2R) [m]."""
+        if math.isinf(self.radius_m):
+            return self.length_m
+        return 2.0 * self.radius_m * math.sin(self.half_angle_rad)
+
+    @property
+    def rise_m(self) -> float:
+        """Height of the middle over the ends, R (1 - cos(L/2R)) [m]."""
+        if math.isinf(self.radius_m):
+            return 0.0
+        return self.radius_m * (1.0 - math.cos(self.half_angle_rad))
+
+    @property
+    def end_travel_m(self) -> float:
+        """How far each end moves outwards when the leaf is pressed flat, (arc - chord)/2 [m]."""
+        return (self.length_m - self.chord_m) / 2.0
+
+    def flattening_stress_Pa(self, thickness_m: float, E_Pa: float = E_STEEL) -> float:
+        """Bending stress once it is flat, E t / 2R [Pa]."""
+        return E_Pa * thickness_m / (2.0 * self.radius_m)
+
+
+def end_forces(
+    k00: float, k01: float, k11: float, gap: float, rate: float, d0: float, d1: float
+) -> tuple[float, float, float, float]:
+    """Loads on the two ends of a leaf that can push but not pull: (F0, F1, rock force, energy) [N, N, N, J].
+
+    k..: K [N/m]. gap, rate: contact with the pivot sleeves on the measure (d0 - d1)/2 [m, N/m]; no sleeves:
+    rate 0. d0, d1: how far the arms lift the ends of the free leaf [m]; an arm clear of it has d below 0.
+    The ends take the places u >= d that make E(u) = 1/2 u.K.u + 1/2 rate max(0, |u0-u1|/2 - gap)^2 least,
+    so an end that no arm touches moves freely: on one seat a leaf with one end clear rocks down on to it,
+    and both arms carry the same again. F = dE/du. Plain arithmetic, so a compiler can take it as it is.
+    """
+    e0, e1 = d0, d1
+    for free in (-1, 0, 1):
+        if free >= 0:
+            # End `free` is clear of its arm: it settles where its own force is nil.
+            held = d1 if free == 0 else d0
+            own = k00 if free == 0 else k11
+            loose = -k01 * held / own
+            apart = (held - loose) / 2.0
+            if rate > 0.0 and abs(apart) > gap:
+                side = 1.0 if apart > 0.0 else -1.0
+                loose = (rate / 4.0 * held - k01 * held - side * rate * gap / 2.0) / (own + rate / 4.0)
+            e0, e1 = (loose, held) if free == 0 else (held, loose)
+            # A hair of slack, so that rounding cannot drop the load where an end is just touched.
+            if e0 < d0 - 1e-12 or e1 < d1 - 1e-12:
+                continue
+        lean = (e0 - e1) / 2.0
+        over = abs(lean) - gap if rate > 0.0 else 0.0
+        rock = rate * over if over > 0.0 else 0.0
+        tip = rock / 2.0 if lean > 0.0 else -rock / 2.0
+        f0 = k00 * e0 + k01 * e1 + tip
+        f1 = k01 * e0 + k11 * e1 - tip
+        if free == 0:
+            f0 = 0.0
+        if free == 1:
+            f1 = 0.0
+        if f0 >= 0.0 and f1 >= 0.0:
+            energy = 0.5 * (k00 * e0 * e0 + 2.0 * k01 * e0 * e1 + k11 * e1 * e1)
+            if rate > 0.0 and rock > 0.0:
+                energy += 0.5 * rock * rock / rate
+            return f0, f1, rock, max(energy, 0.0)
+    return 0.0, 0.0, 0.0, 0.0

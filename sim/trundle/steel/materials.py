@@ -1,0 +1,208 @@
+"""Steels by name: strength, condition and where the figure comes from.
+
+Strengths are minimums for stock that conforms to its standard. Salvage does not: it has its own
+entry, and `read_bend_test` tells how far a piece has been proved by bending it and letting go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from trundle.errors import InputError, Problem, did_you_mean
+from trundle.units import MPA
+
+E_STEEL = 206e9
+"""Young's modulus of every steel here [Pa]. Grades lie within 200 to 210 GPa: a rate test cannot tell them
+apart, only a yield test can."""
+
+G_STEEL = 79.3e9
+"""Shear modulus of every steel here [Pa]."""
+
+UNKNOWN_SCRAP = "unknown scrap"
+
+BEND_TEST = (
+    "To find out what a scrap leaf can take: lay it on two supports, press in the middle, write down load "
+    "and deflection, let go and see whether it comes back. Bend it further each time. The stress where it "
+    "first stays bent by a hair is its yield; without a test use this entry. Nothing may fly: clamp it."
+)
+"""What a builder with an unmarked piece should do."""
+
+
+@dataclass(frozen=True)
+class Steel:
+    """One steel in one condition.
+
+    yield_Pa: Rp0.2 or yield, minimum [Pa]. tensile_Pa: Rm, minimum [Pa].
+    mean_Pa, alternating_Pa: a rough endurance guide in bending, un-peened: this mean with this
+        alternating stress [Pa]. From general practice, not from a test of the piece.
+    elongation: at break, fraction; used for the caution on cold bending.
+    source: where the strengths come from; "from memory" where no page was at hand.
+    """
+
+    name: str
+    condition: str
+    yield_Pa: float
+    tensile_Pa: float
+    mean_Pa: float
+    alternating_Pa: float
+    elongation: float
+    source: str
+    spring: bool = True
+    advice: str = ""
+
+    @property
+    def static_limit_Pa(self) -> float:
+        """Working stress for a load that stands, 0.6 of yield [Pa] (first-design rule, from memory)."""
+        return 0.6 * self.yield_Pa
+
+    @property
+    def bump_limit_Pa(self) -> float:
+        """Working stress at full bump, 0.75 of yield [Pa] (road-leaf rule, from memory)."""
+        return 0.75 * self.yield_Pa
+
+    @property
+    def shear_yield_Pa(self) -> float:
+        """Yield in shear, yield / sqrt(3) [Pa] (distortion-energy rule)."""
+        return float(self.yield_Pa / 3**0.5)
+
+
+def _spring(
+    name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation: float, source: str, advice: str = ""
+) -> Steel:
+    # 500 +- 250 MPa is the middle of the un-peened band at about 1200 MPa yield; softer stock gets less in
+    # proportion, harder stock gets no more (surface and decarburising govern there).
+    share = min(1.0, rp_MPa / 1200.0)
+    return Steel(
+        name,
+        condition,
+        rp_MPa * MPA,
+        rm_MPa * MPA,
+        500e6 * share,
+        250e6 * share,
+        elongation,
+        source,
+        True,
+        advice,
+    )
+
+
+def _plain(name: str, condition: str, re_MPa: float, rm_MPa: float, elongation: float, source: str) -> Steel:
+    # Rotating-bend endurance of about 0.5 Rm, times 0.7 for an as-rolled surface, no mean (from memory).
+    return Steel(
+        name, condition, re_MPa * MPA, rm_MPa * MPA, 0.0, 0.35 * rm_MPa * MPA, elongation, source, False
+    )
+
+
+_STEELS = (
+    _spring(
+        "51CrV4",
+        "hardened and tempered, small spring section",
+        1200,
+        1350,
+        0.06,
+        "EN 10089 annex, from memory",
+    ),
+    _spring(
+        "51CrV4 soft temper",
+        "tempered 540-680 C for general engineering, 8 to 20 mm",
+        800,
+        1000,
+        0.12,
+        "akrostal.pl data page for 50HF / 51CrV4",
+    ),
+    _spring("52CrMoV4", "hardened and tempered, 16 mm flat", 1200, 1400, 0.06, "EN 10089 data sheet 1.7701"),
+    _spring(
+        "SUP9",
+        "55Cr3, oil 830-860 C, tempered 460-510 C",
+        1080,
+        1225,
+        0.09,
+        "wixsteel.com SUP9 page (JIS G 4801)",
+    ),
+    _spring(
+        "5160",
+        "SAE, hardened and tempered, HRC 41-49",
+        1080,
+        1455,
+        0.08,
+        "tensile: suhm.net 5160 sheet; yield taken as for SUP9, the near equivalent (from memory)",
+    ),
+    _spring("60SiCr7", "hardened and tempered", 1130, 1320, 0.06, "DIN 17221 1.0961, from memory"),
+    _spring(
+        "5160 annealed",
+        "as often sold, or after being heated red: not a spring until hardened and tempered",
+        280,
+        720,
+        0.17,
+        "from memory",
+    ),
+    _spring(
+        UNKNOWN_SCRAP,
+        "was a spring, not heated red since",
+        700,
+        900,
+        0.06,
+        "the softest tempered spring condition in this table (51CrV4, 20 to 60 mm, akrostal.pl)",
+        BEND_TEST,
+    ),
+    _plain("S235", "EN 10025-2 / EN 10219-1, up to 16 mm", 235, 360, 0.24, "EN 10025-2, from memory"),
+    _plain("S275", "EN 10025-2 / EN 10219-1, up to 16 mm", 275, 410, 0.20, "EN 10025-2, from memory"),
+    _plain("S355", "EN 10025-2 / EN 10219-1, up to 16 mm", 355, 470, 0.20, "EN 10025-2, from memory"),
+    _plain("unknown mild steel", "unmarked bar, flat or tube", 200, 330, 0.20, "below S235 on purpose"),
+)
+
+STEELS: Mapping[str, Steel] = {s.name: s for s in _STEELS}
+"""Every steel by name, spring steels first."""
+
+
+def steel_names(spring: bool | None = None) -> tuple[str, ...]:
+    """Known names; only spring steels (True), only structural ones (False), or all (None)."""
+    return tuple(s.name for s in _STEELS if spring is None or s.spring == spring)
+
+
+def steel_problem(name: str, spring: bool | None = None) -> str:
+    """Empty if the name is known, else one line naming the nearest and all known ones."""
+    known = steel_names(spring)
+    if name in known:
+        return ""
+    return f'unknown steel "{name}"{did_you_mean(name, known)} (known: {", ".join(known)})'
+
+
+def steel(name: str) -> Steel:
+    """The steel called `name`. Raises InputError listing the known names."""
+    if name not in STEELS:
+        raise InputError(
+            Problem(f'unknown steel "{name}"{did_you_mean(name, STEELS)}', "steel", ", ".join(STEELS))
+        )
+    return STEELS[name]
+
+
+@dataclass(frozen=True)
+class BendTest:
+    """What a bend test on two supports says.
+
+    stress_Pa: bending stress reached, from the load [Pa]. modulus_Pa: E by load and deflection [Pa].
+    plausible: the modulus is within 10 % of steel's, so dimensions and readings can be believed.
+    came_back: it did not keep a bend, so the yield lies above stress_Pa.
+    """
+
+    stress_Pa: float
+    modulus_Pa: float
+    plausible: bool
+    came_back: bool
+
+
+def read_bend_test(
+    width_m: float, thickness_m: float, span_m: float, load_N: float, deflection_m: float, set_m: float
+) -> BendTest:
+    """A flat on two supports, pressed in the middle: sigma = PL/4Z, E = PL^3/48 I delta (Roark).
+
+    set_m: bend left after letting go [m]; under 1 % of the deflection counts as none (reading error).
+    """
+    inertia = width_m * thickness_m**3 / 12.0
+    stress = load_N * span_m / (4.0 * (width_m * thickness_m**2 / 6.0))
+    modulus = load_N * span_m**3 / (48.0 * inertia * deflection_m)
+    return BendTest(
+        stress, modulus, abs(modulus / E_STEEL - 1.0) <= 0.1, abs(set_m) < 0.01 * abs(deflection_m)
+    )

@@ -1,0 +1,1 @@
+"""Many runs: the functions to call are in `trundle.study.api`."""

@@ -1,0 +1,365 @@
+"""Guards a set of vehicles and courses: keeps their figures, runs them again, tells what moved.
+
+The set is declared in a small TOML file:
+
+    vehicles = ["teasel", "scenarios/vehicles/my-own.toml"]
+    courses = ["kerb-100", "yard"]
+    settings = { "hull.mass_kg" = 300 }        # optional
+
+    [tolerance]                                 # how far a figure may move: in its unit, or as a share
+    every = "2%"                                # all figures not named; 3% if this is not given
+    bump_stop_hits = 0
+    peak_wheel_load_N = "3%"
+
+The kept figures stand beside it, in NAME.kept.json.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+import pandas as pd
+from pydantic import AfterValidator, Field
+
+from trundle.errors import InputError, Problem, did_you_mean
+from trundle.spec import shipped
+from trundle.spec.base import PLAIN, Spec
+from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
+from trundle.study.case import Case, Files
+from trundle.study.engines import StudyStoppedError
+from trundle.study.figures import (
+    FIGURES,
+    HIGHER,
+    LOWER,
+    NOT_GUARDED,
+    OTHER,
+    better_way,
+    figure_columns,
+    guarded,
+    why_not,
+)
+from trundle.study.grid import Plan, check_files
+from trundle.study.identity import identity
+from trundle.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
+from trundle.study.runs import How, run_cases
+
+EVERY = "every"
+
+UNLESS_SET: Mapping[str, str | float] = {EVERY: "3%", "energy_error": 0.005}
+"""What may move by how much where the set does not say. Peaks are no surer than 3 % in the step and grid of a
+common run (`run --how-sure`), so less would call every change of the vehicle a loss. The unaccounted energy says
+how well a run was computed; half of what a run may have is no news."""
+
+
+def _amount(value: Any) -> Any:
+    try:
+        allowance(value)
+    except (ValueError, TypeError, OverflowError):
+        shown = f'"{plain(value[:40])}"' if isinstance(value, str) else str(value)[:40]
+        raise ValueError(
+            f'{shown} is not an amount (allowed: 0 or more in the figure\'s unit, like 0.5, or a share, like "2%")'
+        ) from None
+    return value
+
+
+class Declared(Spec):
+    """The declared set, as in the file."""
+
+    vehicles: Annotated[tuple[Annotated[str, PLAIN], ...], Field(strict=False, min_length=1, max_length=100)]
+    courses: Annotated[tuple[Annotated[str, PLAIN], ...], Field(strict=False, min_length=1, max_length=100)]
+    note: Annotated[str, Field(max_length=2_000)] = ""
+    settings: dict[str, Any] = {}
+    tolerance: dict[str, Annotated[Any, AfterValidator(_amount)]] = {}
+
+
+def allowance(amount: str | float) -> tuple[float, bool]:
+    """`"2%"` to (0.02, True), `5` to (5.0, False). Raises ValueError, TypeError or OverflowError."""
+    if isinstance(amount, bool):  # a number to Python, but no amount to anybody
+        raise ValueError
+    share = isinstance(amount, str) and amount.strip().endswith("%")
+    number = float(amount.strip().removesuffix("%")) if isinstance(amount, str) else float(amount)
+    if not math.isfinite(number) or number < 0:
+        raise ValueError
+    return (number / 100, True) if share else (number, False)
+
+
+@dataclass(frozen=True)
+class Baseline:
+    """A declared set with its files. kept: where its figures are, or will be."""
+
+    name: str
+    file: Path
+    declared: Declared
+    plan: Plan
+
+    @property
+    def kept(self) -> Path:
+        return self.file.with_suffix(".kept.json")
+
+    @property
+    def allowances(self) -> dict[str, str | float]:
+        """How far figures may move: as declared, and as Trundle has it where nothing is."""
+        return {**UNLESS_SET, **self.declared.tolerance}
+
+
+@dataclass(frozen=True)
+class Check:
+    """What a check found.
+
+    moved: one row per figure beyond its tolerance: `vehicle`, `course`, `figure`, `was`, `now`, `by`,
+    `allowed`, `verdict` (better, worse, changed), `loss`. runs: one row per run: `vehicle`, `course`,
+    `loss`, `reason`. causes: what changed since it was kept, in words.
+    """
+
+    name: str
+    moved: pd.DataFrame
+    runs: pd.DataFrame
+    causes: list[str]
+
+    @property
+    def lost(self) -> bool:
+        """Whether anything became worse, or changed where there is no better: exit code 1."""
+        return bool(self.runs["loss"].any())
+
+
+def open_baseline(name: str | Path) -> Baseline:
+    """The declared set called `name`: a path to its TOML file, or one of `scenarios/baselines/`.
+
+    Raises InputError if it, or a vehicle or course that it lists, is missing or wrong.
+    """
+    path = Path(name)
+    if path.suffix != ".toml":
+        home = shipped.folder("vehicles").parent / "baselines"
+        path = home / f"{name}.toml"
+        if path.parent != home or not _is_file(path):
+            known = sorted(p.stem for p in home.glob("*.toml"))
+            here = f'; did you mean "{name}.toml"?' if _is_file(Path(f"{name}.toml")) else ""
+            raise InputError(
+                Problem(
+                    f'no baseline is called "{plain(str(name)[:80])}"{here}',
+                    "NAME",
+                    "a .toml file that lists vehicles and courses (trundle baseline --help shows one)"
+                    f"{', or one of: ' + ', '.join(known) if known else ''}",
+                )
+            )
+    if not path.stem.isprintable():
+        raise InputError(Problem("the file's name is no plain text; rename it", file=plain(str(path))))
+    text = read_text(path)
+    declared = validate(Declared, parse_toml(text, str(path)), str(path), line_numbers(text))
+    try:
+        plan = Plan(
+            tuple(shipped.find("vehicles", _beside(path, v)) for v in declared.vehicles),
+            tuple(shipped.find("courses", _beside(path, c)) for c in declared.courses),
+            settings=declared.settings,
+        )
+        check_files(plan)
+    except InputError as e:
+        raise e.at(str(path)) from None
+    for files in (plan.vehicles, plan.courses):
+        stems = [f.stem for f in files]
+        for stem in stems:
+            if stems.count(stem) > 1:
+                raise InputError(Problem(f'two files are called "{stem}"; rename one', file=str(path)))
+    return Baseline(path.stem, path, declared, plan)
+
+
+def _beside(file: Path, named: str) -> str:
+    """A path in the set is looked for beside the set's file first."""
+    near = file.parent / named
+    return str(near) if _is_file(near) else named
+
+
+def _is_file(path: Path) -> bool:
+    """False too for what can be no file's name, as 300 letters or a null character."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
+    """Runs the set now. Raises InputError; StudyStoppedError if it was interrupted."""
+    try:
+        study = run_cases(baseline.plan, how)
+    except KeyboardInterrupt:  # while workers started, or the files were read
+        raise stopped() from None
+    if study.interrupted:
+        raise stopped()
+    return _kept(baseline, study.table)
+
+
+def stopped() -> StudyStoppedError:
+    """What to say after Ctrl-C. A baseline's runs stand in memory only until all are done, so none is left."""
+    return StudyStoppedError(
+        Problem("the baseline's runs were stopped: nothing was kept or compared; the same command starts over")
+    )
+
+
+def keep(baseline: Baseline, how: How | None = None) -> Kept:
+    """Runs the set and keeps its figures. Raises InputError if it has been kept already."""
+    if baseline.kept.exists():
+        raise InputError(
+            Problem(
+                'has been kept already; to replace it: baseline check NAME --accept "why"',
+                file=str(baseline.kept),
+            )
+        )
+    check_place(baseline.kept)
+    now = run_baseline(baseline, how)
+    _known_figures(baseline, now)
+    write_kept(baseline.kept, now)
+    return now
+
+
+def check(baseline: Baseline, how: How | None = None, accept: str = "") -> Check:
+    """Runs the set and compares it with what was kept.
+
+    accept: a reason; the new figures then take the place of the old ones, and the reason is kept with
+    what had moved. Raises InputError if nothing was kept, or it was kept for another set or layout.
+    """
+    old = read_kept(baseline.kept)
+    _same_set(baseline, old)
+    _known_figures(baseline, old)
+    if accept.strip():
+        check_place(baseline.kept)
+    now = run_baseline(baseline, how)
+    found = compare(baseline.name, old, now, baseline.allowances)
+    if accept.strip():
+        moved = [
+            f"{r['vehicle']} over {r['course']}: {r['figure']} {r['was']} to {r['now']} ({r['verdict']})"
+            for r in found.moved.to_dict("records")
+        ]
+        entry = {"reason": accept.strip(), "causes": found.causes, "moved": moved}
+        write_kept(baseline.kept, now, [*old.history, entry])
+    return found
+
+
+def compare(name: str, old: Kept, now: Kept, tolerance: Mapping[str, str | float]) -> Check:
+    """The two sets of figures against each other, run by run."""
+    moved: list[dict[str, Any]] = []
+    runs: list[dict[str, Any]] = []
+    before = {(r.vehicle, r.course): r for r in old.runs}
+    for run in now.runs:
+        was = before[(run.vehicle, run.course)]
+        rows = _moved(was, run, tolerance)
+        moved += rows
+        told = [f"{r['figure']} {r['was']} to {r['now']}: {r['verdict']}" for r in rows if r["loss"]]
+        runs.append(
+            {"vehicle": run.vehicle, "course": run.course, "loss": bool(told), "reason": "; ".join(told)}
+        )
+    names = ["vehicle", "course", "figure", "was", "now", "by", "allowed", "verdict", "loss"]
+    return Check(name, pd.DataFrame(moved, columns=names), pd.DataFrame(runs), changed_since(old, now))
+
+
+def _moved(was: KeptRun, now: KeptRun, tolerance: Mapping[str, str | float]) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = []
+    place = {"vehicle": now.vehicle, "course": now.course}
+    if was.ended != now.ended:
+        worse = not was.ended
+        rows.append(
+            place
+            | {"figure": "completed", "was": was.ended or "yes", "now": now.ended or "yes", "by": ""}
+            | {"allowed": "", "verdict": "worse" if worse else "changed" if now.ended else "better"}
+        )
+    for figure in sorted(was.figures.keys() | now.figures.keys()):
+        a, b = was.figures.get(figure), now.figures.get(figure)
+        if a is None or b is None:
+            # A figure that is new is no loss; one that is no longer given may hide one.
+            if a is not None and not now.ended:
+                rows.append(
+                    place
+                    | {
+                        "figure": figure,
+                        "was": a,
+                        "now": "none",
+                        "by": "",
+                        "allowed": "",
+                        "verdict": "changed",
+                    }
+                )
+            continue
+        amount, share = allowance(tolerance.get(figure.split(".")[0], tolerance.get(EVERY, 0)))
+        room = amount * abs(a) if share else amount
+        # The last digit of a kept figure is no move.
+        if abs(b - a) <= room + 1e-9 * max(abs(a), abs(b)):
+            continue
+        rows.append(
+            place
+            | {"figure": figure, "was": a, "now": b, "by": b - a, "allowed": room}
+            | {"verdict": _verdict(figure, a, b)}
+        )
+    for row in rows:
+        row["loss"] = row["verdict"] != "better"
+    return rows
+
+
+def _verdict(figure: str, was: float, now: float) -> str:
+    way = better_way(figure)
+    if way not in (LOWER, HIGHER):
+        return "changed"
+    return "better" if (now < was) == (way == LOWER) else "worse"
+
+
+def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
+    files = Files()
+    runs = []
+    cases: list[Case] = list(baseline.plan)
+    for case, row in zip(cases, table.to_dict("records"), strict=True):
+        figures = {}
+        for column in figure_columns(table):
+            value = row[column]
+            number = isinstance(value, (int, float)) and not isinstance(value, bool)
+            if number and math.isfinite(value) and guarded(column):
+                figures[column] = float(value)
+        ended = "" if row["state"] == "done" and row.get("completed", True) else why_not(pd.Series(row))
+        runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures))
+    return Kept(
+        identity(),
+        {v.stem: parse_toml(files.text(v), str(v)) for v in baseline.plan.vehicles},
+        {c.stem: parse_toml(files.text(c), str(c)) for c in baseline.plan.courses},
+        {
+            **{v.stem: files.hash(v) for v in baseline.plan.vehicles},
+            **{c.stem: files.hash(c) for c in baseline.plan.courses},
+        },
+        dict(baseline.declared.settings),
+        tuple(runs),
+    )
+
+
+def _same_set(baseline: Baseline, old: Kept) -> None:
+    """Raises InputError if runs were kept for other vehicles or courses than the file lists now."""
+    want = {(c.vehicle.stem, c.course.stem) for c in baseline.plan}
+    have = {(r.vehicle, r.course) for r in old.runs}
+    said = [f"{v} over {c} is listed but was not kept" for v, c in sorted(want - have)]
+    said += [f"{v} over {c} was kept but is no longer listed" for v, c in sorted(have - want)]
+    if said:
+        more = f" (and {len(said) - 3} more)" if len(said) > 3 else ""
+        raise InputError(
+            Problem(
+                f"{'; '.join(said[:3])}{more}; put the list right, or remove the file and keep it anew",
+                file=str(baseline.kept),
+            )
+        )
+
+
+def _known_figures(baseline: Baseline, kept: Kept) -> None:
+    """Raises InputError if a tolerance is for a figure that no run gives: a misspelt one would hold nothing."""
+    known = {name.split(".")[0] for run in kept.runs for name in run.figures}
+    known |= {f.column for f in (*FIGURES, *OTHER)} | {*NOT_GUARDED, EVERY}
+    lines = line_numbers(read_text(baseline.file))
+    said = [
+        Problem(
+            f"no run gives a figure of that name{did_you_mean(name, known)}",
+            f"tolerance.{plain(name)}",
+            file=str(baseline.file),
+            line=line_of(("tolerance", name), lines),
+        )
+        for name in baseline.declared.tolerance
+        if name not in known
+    ]
+    if said:
+        raise InputError(said)

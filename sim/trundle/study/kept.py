@@ -1,0 +1,216 @@
+"""The file of kept figures: plain JSON, one figure per line, so that a change shows as such in a diff."""
+
+from __future__ import annotations
+
+import json
+import stat
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
+from pydantic_core import from_json
+
+from trundle.errors import InputError, Problem
+from trundle.study.files import read_bytes, write_text
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class KeptRun:
+    """One run's figures by column name. ended: why it did not complete, "" if it did."""
+
+    vehicle: str
+    course: str
+    ended: str
+    figures: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Figures with everything they came from. vehicles, courses: the files' tables by name."""
+
+    identity: Mapping[str, str]
+    vehicles: Mapping[str, Any]
+    courses: Mapping[str, Any]
+    hashes: Mapping[str, str]
+    settings: Mapping[str, Any]
+    runs: tuple[KeptRun, ...]
+    history: tuple[Mapping[str, Any], ...] = ()
+
+
+def check_place(path: Path, field: str = "") -> None:
+    """Raises InputError if a file could not be written at `path`, before hours of runs are made for it.
+
+    Leaves nothing behind. field: the option that named the file.
+    """
+    try:
+        try:
+            kind = path.stat().st_mode
+        except FileNotFoundError:
+            pass
+        else:
+            if stat.S_ISDIR(kind):
+                raise InputError(Problem("is a folder; a file name is wanted", field=field, file=str(path)))
+            if not stat.S_ISREG(kind):  # a device would be replaced by a file, not written to
+                raise InputError(Problem("is not a file; a file name is wanted", field=field, file=str(path)))
+        # Folders on the way are made when it is written. Only trying tells: root may write "anywhere", says the
+        # system, but not in /proc.
+        nearest = next(p for p in path.absolute().parents if p.exists())
+        with tempfile.NamedTemporaryFile(dir=nearest, prefix=".", suffix=".part"):
+            pass
+    except (OSError, ValueError) as e:  # ValueError: a name with a null in it
+        why = getattr(e, "strerror", None) or e
+        raise InputError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid", allow_inf_nan=False)
+
+
+def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()) -> None:
+    """Raises InputError if it cannot be written."""
+    content = {
+        "format": FORMAT,
+        "identity": dict(kept.identity),
+        "history": [dict(h) for h in history],
+        "hashes": dict(kept.hashes),
+        "settings": dict(kept.settings),
+        "runs": [
+            {"vehicle": r.vehicle, "course": r.course, "ended": r.ended, "figures": dict(r.figures)}
+            for r in kept.runs
+        ],
+        "vehicles": dict(kept.vehicles),
+        "courses": dict(kept.courses),
+    }
+    write_text(path, json.dumps(content, indent=1, sort_keys=False, default=str) + "\n")
+
+
+class _Run(_Strict):
+    vehicle: str
+    course: str
+    ended: str
+    figures: dict[str, float]
+
+
+class _Entry(_Strict):
+    """One accepted change: why, what had been changed, and what had moved by that."""
+
+    reason: str
+    causes: list[str]
+    moved: list[str]
+
+
+class _File(_Strict):
+    """The file as it must be; `Kept` is what the program has of it."""
+
+    format: int
+    identity: dict[str, str]
+    history: list[_Entry]
+    hashes: dict[str, str]
+    settings: dict[str, Any]
+    runs: list[_Run]
+    vehicles: dict[str, dict[str, Any]]
+    courses: dict[str, dict[str, Any]]
+
+    @model_validator(mode="after")
+    def _each_run_once(self) -> _File:
+        seen: set[tuple[str, str]] = set()
+        for run in self.runs:
+            if (run.vehicle, run.course) in seen:
+                raise ValueError(f"{run.vehicle} over {run.course} stands there twice")
+            seen.add((run.vehicle, run.course))
+        return self
+
+
+def read_kept(path: Path) -> Kept:
+    """Raises InputError if it is not there, not readable, damaged, or of another layout."""
+    try:
+        # Not `json`: it falls over a list nested ten thousand deep, and takes half a character for one.
+        content = from_json(read_bytes(path))
+    except FileNotFoundError:
+        raise InputError(
+            Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))
+        ) from None
+    except ValueError as e:
+        raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
+    found = content.get("format") if isinstance(content, dict) else None
+    if found != FORMAT:
+        shown = found if isinstance(found, int) and abs(found) < 1_000_000 else "unknown"
+        raise InputError(
+            Problem(
+                f"was kept by another version (layout {shown}, here {FORMAT}); remove it and keep it anew",
+                file=str(path),
+            )
+        )
+    try:
+        file = _File.model_validate(content)
+    except ValidationError as e:
+        first = e.errors(include_url=False, include_input=False)[0]
+        at = ".".join(str(part) for part in first["loc"])
+        what = plain(f"{at}: {first['msg']}" if at else first["msg"])[:200]
+        raise InputError(Problem(f"is damaged ({what}); restore it or keep it anew", file=str(path))) from None
+    return Kept(
+        file.identity,
+        file.vehicles,
+        file.courses,
+        file.hashes,
+        file.settings,
+        tuple(KeptRun(r.vehicle, r.course, r.ended, r.figures) for r in file.runs),
+        tuple(h.model_dump() for h in file.history),
+    )
+
+
+def plain(text: str) -> str:
+    """`text` without characters that would steer a terminal."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def changed_since(old: Kept, now: Kept) -> list[str]:
+    """What is not as it was when the figures were kept: fields of the files, settings, program, libraries."""
+    said: list[str] = []
+    for then, here in ((old.vehicles, now.vehicles), (old.courses, now.courses)):
+        for name in here:
+            moved = _differences(then.get(name, {}), here[name])
+            said += [f"{name}: {line}" for line in moved]
+            if not moved and old.hashes.get(name) != now.hashes.get(name):
+                said.append(
+                    f"{name}: the file changed, but none of its values (notes, or a surveyed profile)"
+                )
+    said += [f"settings: {line}" for line in _differences(old.settings, now.settings)]
+    for part, version in now.identity.items():
+        if old.identity.get(part) != version:
+            what = "the program's source" if part == "source" else part
+            said.append(f"{what} changed from {old.identity.get(part, 'none')} to {version}")
+    return [plain(line) for line in said]
+
+
+def _differences(then: Any, here: Any, path: str = "") -> list[str]:
+    """`hull.mass_kg 300 -> 310` for every value that is not the same."""
+    if isinstance(then, Mapping) and isinstance(here, Mapping):
+        keys = list(dict.fromkeys([*then, *here]))
+        pairs = [(f"{path}.{k}" if path else str(k), then.get(k), here.get(k)) for k in keys]
+    elif isinstance(then, list) and isinstance(here, list):
+        size = max(len(then), len(here))
+        pairs = [
+            (
+                f"{path}.{i + 1}",
+                then[i] if i < len(then) else None,
+                here[i] if i < len(here) else None,
+            )
+            for i in range(size)
+        ]
+    else:
+        same = json.dumps(then, default=str) == json.dumps(here, default=str)
+        return [] if same else [f"{path} {_shown(then)} -> {_shown(here)}"]
+    return [line for at, a, b in pairs for line in _differences(a, b, at)]
+
+
+def _shown(value: Any) -> str:
+    if value is None:
+        return "(not there)"
+    text = json.dumps(value, default=str)
+    return text if len(text) <= 60 else text[:57] + "..."

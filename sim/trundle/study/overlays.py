@@ -1,0 +1,70 @@
+"""Runs a few variants once more for their time series, to lay them over each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+
+from trundle.errors import InputError
+from trundle.study.case import Case, Files, name_of, payload_of, result_of
+from trundle.study.plots import Series
+
+LONGEST = 110
+"""Letters of a legend's line, at most: the width of the picture."""
+
+
+def series_of(
+    cases: Iterable[Case], variants: Sequence[int], options: Mapping[str, Any] | None = None
+) -> list[Series]:
+    """Time series of the named variants, in their order, over the first course and speed of the cases.
+
+    A run repeats bit for bit, so these are the curves of the runs in the table.
+    """
+    first: dict[int, Case] = {}
+    vehicles: set[str] = set()
+    for case in cases:
+        vehicles.add(_vehicle(case))
+        if case.variant in variants:
+            first.setdefault(case.variant, case)
+    files = Files()
+    found = []
+    for number in variants:
+        try:
+            timeline = result_of(payload_of(first[number], options or {}, files)).timeline
+        except InputError:
+            continue
+        found.append(_series(first[number], timeline, len(vehicles) > 1))
+    return found
+
+
+def _vehicle(case: Case) -> str:
+    return case.vehicle_name or name_of(case.vehicle)
+
+
+def _label(case: Case, several: bool) -> str:
+    """What the legend calls a run. several: vehicles are compared, so the settings do not say which it is."""
+    tails = [path.rsplit(".", 1)[-1] for path in case.settings]
+    # The last part of a path is enough where no other setting ends alike.
+    told = [
+        f"{tail if tails.count(tail) == 1 else path} {value}"
+        for (path, value), tail in zip(case.settings.items(), tails, strict=True)
+    ]
+    if not told and case.speed_m_s is not None:  # then the speeds are the variants
+        told.append(f"{case.speed_m_s:g} m/s")
+    label = f"variant {case.variant}: {', '.join([_vehicle(case)] * (several or not told) + told)}"
+    return label if len(label) <= LONGEST else f"{label[: LONGEST - 3]}..."
+
+
+def _series(case: Case, timeline: pd.DataFrame, several: bool) -> Series:
+    loads = [c for c in map(str, timeline.columns) if c.startswith("wheel.") and c.endswith(".load_N")]
+    return Series(
+        _label(case, several),
+        case.course_name or name_of(case.course),
+        timeline["hull.x_mm"].to_numpy() * 1e-3,
+        timeline[loads].max(axis=1).to_numpy(),
+        timeline["hull.pitch_deg"].to_numpy(),
+        timeline["track.slack_N"].to_numpy() if "track.slack_N" in timeline else None,
+        case.speed_m_s,
+    )

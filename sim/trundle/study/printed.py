@@ -1,0 +1,165 @@
+"""A study's tables as lines on a screen."""
+
+from __future__ import annotations
+
+import itertools
+import shutil
+import sys
+import textwrap
+from collections.abc import Sequence
+
+import pandas as pd
+
+from trundle.study.figures import completed, ranked, why_not
+from trundle.study.rank import over_what, rank
+from trundle.study.report import best_of, cell, has_gaps, is_number, plain, ranking_note, settings_of, shown, telling
+
+MAX_LINES = 30
+WIDE = 200
+"""Columns of text where there is no terminal that says its own."""
+
+
+GAP = 2
+"""Blanks between two columns."""
+
+WORDS = 24
+"""Width at which a last column of words may be broken into lines."""
+
+
+def print_table(heads: Sequence[str], rows: Sequence[Sequence[str]], title: str = "", keys: int = 1) -> None:
+    """A plain table; headings may break into lines, cells of the last column too.
+
+    keys: how many first columns say which row it is. What does not fit beside each other follows below, with
+    those columns again, so that no heading or number is ever cut short.
+    """
+    width = _width()
+    if title:
+        _say(title)
+    heads = [_broken(h) for h in heads]
+    wide = [_least(heads, rows, i) for i in range(len(heads))]
+    for k, columns in enumerate(_blocks(wide, keys, width)):
+        if k:
+            print()
+        # What is left over goes to the last column, whose words may then stand on one line.
+        words = [any(not is_number(row[i]) for row in rows) for i in columns]
+        widths = [wide[i] for i in columns]
+        if words[-1] and columns[-1] == len(heads) - 1:
+            widths[-1] += max(width - sum(w + GAP for w in widths) + GAP, 0)
+        tall = [[line for part in heads[i].split("\n") for line in textwrap.wrap(part, wide[i])] for i in columns]
+        high = max(len(t) for t in tall)
+        _lines([[""] * (high - len(t)) + t for t in tall], widths, words)
+        for row in rows:
+            _lines([textwrap.wrap(row[i], w) or [""] for i, w in zip(columns, widths, strict=True)], widths, words)
+
+
+def _lines(cells: Sequence[Sequence[str]], widths: Sequence[int], words: Sequence[bool]) -> None:
+    """One row of the table: each cell's lines beside each other, words to the left, numbers to the right."""
+    for line in itertools.zip_longest(*cells, fillvalue=""):
+        told = [c.ljust(w) if left else c.rjust(w) for c, w, left in zip(line, widths, words, strict=True)]
+        print((" " * GAP).join(told).rstrip())
+
+
+def _width() -> int:
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else WIDE
+
+
+def _least(heads: Sequence[str], rows: Sequence[Sequence[str]], i: int) -> int:
+    """Width that column i needs: its cells whole (words of the last column may break), its heading by words."""
+    cells = max((len(row[i]) for row in rows), default=0)
+    if i == len(heads) - 1 and cells > WORDS:
+        cells = WORDS
+    return max(cells, *(len(word) for word in heads[i].split() or [""]))
+
+
+def _blocks(widths: Sequence[int], keys: int, width: int) -> list[list[int]]:
+    """Columns by the blocks that fit into `width`, each with the first `keys` columns in front."""
+    first = list(range(keys))
+    blocks, now = [], list(first)
+    for i in range(keys, len(widths)):
+        if len(now) > keys and sum(widths[k] + GAP for k in [*now, i]) - GAP > width:
+            blocks.append(now)
+            now = list(first)
+        now.append(i)
+    return [*blocks, now]
+
+
+def _broken(head: str) -> str:
+    """A field's path in lines, one for each part: it may be longer than all its numbers are wide."""
+    return head if " " in head else head.replace(".", "\n.")
+
+
+def _say(text: str) -> None:
+    """A sentence in lines no longer than the screen."""
+    print("\n".join(textwrap.wrap(text, _width())))
+
+
+def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
+    """The ranked table, then what failed and why. Gives the ranking back.
+
+    A variant that was not run over every course, since the study was stopped, has no place in it.
+    """
+    left = table["state"].eq("not run")
+    whole = table[~table["variant"].isin(table.loc[left, "variant"])]
+    if whole.empty:
+        print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")
+        return rank(table)
+    order = rank(whole)
+    figures = ranked(order)
+    axes = settings_of(order)
+    over = order[order["completed"]]
+    alike = [f for f in figures if len(over) > 1 and over[f.column].nunique(dropna=False) == 1]
+    if len(over):
+        heads, rows = shown(order, [f for f in figures if f not in alike], axes)
+        # The place is the row's own; why one is not over the course is told below.
+        columns = [i for i, h in enumerate(heads) if h != "place" and (i <= len(axes) + 1 or any(r[i] for r in rows))]
+        if len(over) == len(order):
+            columns.remove(len(heads) - 1)
+        brief = [[*row[:-1], "over" if row[-1] == "over" else "not over"] for row in rows[:MAX_LINES]]
+        print_table(
+            _short([heads[i] for i in columns]), [[row[i] for i in columns] for row in brief], keys=1 + len(axes)
+        )
+        if len(rows) > MAX_LINES:
+            print(f"... and {len(rows) - MAX_LINES} more in the results table")
+        if alike:
+            told = ", ".join(f"{f.title} {cell(float(over[f.column].iloc[0]), f.digits)}" for f in alike)
+            _say(f"The same for all: {told}")
+        print()
+        _say(ranking_note(figures, order, over_what(table)))
+        heads, rows = best_of(order, figures)
+        if rows:
+            print()
+            print_table(heads, rows)
+        print()
+    failed = table[~completed(table) & ~left]
+    for _, row in failed.head(MAX_LINES).iterrows():
+        _say(f"variant {row['variant']} over {row['course']}: {why_not(row)}")
+    if len(failed) > MAX_LINES:
+        print(f"... and {len(failed) - MAX_LINES} more that did not reach the end")
+    if left.any():
+        print(f"{int(left.sum())} of {len(table)} runs were not made")
+    front = over[over["beaten_by"] == ""]
+    if len(front) and len(order) > 1:
+        names = ", ".join(str(v) for v in sorted(front["variant"]))
+        all_of_them = "all of them: " if len(front) == len(over) > 1 else ""
+        both = " that both have" if has_gaps(order, figures) else ""
+        _say(f"Worth a look, as no other is as good on every figure{both} and better on one: {all_of_them}{names}")
+    return order
+
+
+def print_frame(frame: pd.DataFrame, title: str, keys: int = 1) -> None:
+    """Any table, to MAX_LINES rows; columns that say nothing, or the one course again and again, are left out."""
+    heads, rows = plain(telling(frame))
+    if not rows:
+        _say(f"{title}: nothing to tell")
+        print()
+        return
+    print_table(_short(heads), rows[:MAX_LINES], title, keys)
+    if len(rows) > MAX_LINES:
+        print(f"... and {len(rows) - MAX_LINES} more")
+    print()
+
+
+def _short(heads: Sequence[str]) -> list[str]:
+    """Field paths as their last part where that is enough to tell them apart: thickness_mm."""
+    tails = [h.rsplit(".", 1)[-1] for h in heads]
+    return [t if " " not in h and tails.count(t) == 1 else h for h, t in zip(heads, tails, strict=True)]

@@ -1,0 +1,151 @@
+"""Which variant is best on what, which are beaten on every count, and in which order to read them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from trundle.study.figures import HIGHER, LOWER, Figure, completed, ranked, why_not
+
+
+def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
+    """One row per variant: each figure at its worst over the courses and speeds it was run on.
+
+    table: a study's results. Gives back `variant`, `vehicle`, the varied fields, `completed` (all courses),
+    `reason` (of the first course that failed) and the ranked figures; a failed run's figures are left out.
+    """
+    figures = ranked(table)
+    over = completed(table)
+    first = table.columns[: table.columns.get_loc("state")]
+    own = [c for c in first if c != "course" and (c != "speed_m_s" or speed_is_varied(table))]
+    rows = []
+    for _, part in table.groupby("variant", sort=True):
+        ok = over[part.index]
+        row = {c: part[c].iloc[0] for c in own}
+        row["completed"] = bool(ok.all())
+        failed = part[~ok]
+        row["reason"] = f"{failed['course'].iloc[0]}: {why_not(failed.iloc[0])}" if len(failed) else ""
+        for f in figures:
+            values = part.loc[ok, f.column].astype(float)
+            row[f.column] = values.max() if f.better == LOWER else values.min()
+        rows.append(row)
+    return pd.DataFrame(rows)
+
+
+def speed_is_varied(table: pd.DataFrame) -> bool:
+    """Whether each variant has a speed of its own, rather than all of them the same few."""
+    if "speed_m_s" not in table or table["speed_m_s"].nunique() < 2:
+        return False
+    return bool((table.groupby("variant")["speed_m_s"].nunique() == 1).all())
+
+
+def over_what(table: pd.DataFrame) -> str:
+    """Over what a variant's figures are at their worst, in words."""
+    speeds = "speed_m_s" in table and table["speed_m_s"].nunique() > 1 and not speed_is_varied(table)
+    courses = "courses" if table["course"].nunique() > 1 else "course"
+    return f"the {courses} and speeds" if speeds else f"the {courses}"
+
+
+def costs(worst: pd.DataFrame, figures: list[Figure]) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+    """The figures turned so that less is better, shape (variants, figures); nan where there is none."""
+    signs = [-1.0 if f.better == HIGHER else 1.0 for f in figures]
+    return worst[[f.column for f in figures]].to_numpy(dtype=float) * signs
+
+
+def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
+    """For each variant the number of one that is as good on every count and better on one, or "".
+
+    Two are compared on the figures that both have: without springs there is no spring margin to be better or
+    worse by, and that shields nobody from being beaten on the rest. Three with different gaps may then beat each
+    other in a ring, but only if they are equal on every figure that all three have.
+    A variant that does not complete is beaten by none and beats none: it is out of the comparison.
+    """
+    cost = costs(worst, ranked(worst))
+    usable = worst["completed"].to_numpy(dtype=bool) & ~np.isnan(cost).all(axis=1)
+    cost[~usable] = np.nan
+    front = _fronts(cost, np.flatnonzero(usable))
+    # Who is beaten in turn is named last, so that the reader is led to one worth looking at.
+    rivals = cost[front]
+    front = front[np.argsort([_beats(rivals, cost[i]).any() for i in front], kind="stable")]
+    rivals = cost[front]
+    names = worst["variant"].astype(str).to_numpy()
+    out = np.full(len(worst), "", dtype=object)
+    for i in np.flatnonzero(usable):
+        winners = np.flatnonzero(_beats(rivals, cost[i]))
+        if len(winners):
+            out[i] = names[front[winners[0]]]
+    return pd.Series(out, index=worst.index, dtype=str)
+
+
+def _beats(
+    some: np.ndarray[tuple[int, int], np.dtype[np.float64]], one: np.ndarray[tuple[int], np.dtype[np.float64]]
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Which of some are as good as one on each figure that both have, and better on one of these."""
+    # A comparison with nan is false, so a figure that either lacks speaks for neither.
+    worse, better = np.any(some > one, axis=1), np.any(some < one, axis=1)
+    return np.asarray(better & ~worse, dtype=np.bool_)
+
+
+def _fronts(
+    cost: np.ndarray[tuple[int, int], np.dtype[np.float64]], among: np.ndarray[tuple[int], np.dtype[np.intp]]
+) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+    """Of those that have the same figures, the ones that none of them beats; all such groups, best places first.
+
+    Whatever beats a variant has in its own group one on the front that beats it too, so these are enough to
+    compare with, and not every variant with every other.
+    """
+    places = mean_places(cost)
+    fronts: dict[bytes, list[int]] = {}
+    # A beaten variant has a worse mean place than the one of its group that beats it, so it comes after that.
+    for i in sorted(map(int, among), key=lambda k: float(places[k])):
+        front = fronts.setdefault(np.isnan(cost[i]).tobytes(), [])
+        if not _beats(cost[front], cost[i]).any():
+            front.append(i)
+    found = np.array([i for front in fronts.values() for i in front], dtype=np.intp)
+    return found[np.argsort(places[found], kind="stable")]
+
+
+def mean_places(
+    cost: np.ndarray[tuple[int, int], np.dtype[np.float64]],
+) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Mean of each variant's places on the figures that it has (1 = best, ties share a place), shape (variants,).
+
+    A figure that only some have gives places from 1 to their number: these are stretched to the number of all,
+    or the last of two would stand as well as the second of ten. nan for a variant without figures.
+    """
+    frame = pd.DataFrame(cost)
+    many = int(frame.notna().any(axis=1).sum())
+    return (frame.rank(method="average") * ((many + 1) / (frame.count() + 1))).mean(axis=1).to_numpy()
+
+
+def rank(table: pd.DataFrame) -> pd.DataFrame:
+    """Variants in reading order: those that complete first, then by their mean place over the figures.
+
+    Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
+    its place among all variants; empty for one that does not complete), `beaten_by` and `best_on` (headings of
+    the figures where none is better).
+    """
+    worst = worst_over_courses(table)
+    figures = ranked(worst)
+    cost = costs(worst, figures)
+    cost[~worst["completed"].to_numpy(dtype=bool)] = np.nan
+    worst["mean_place"] = mean_places(cost)
+    worst["beaten_by"] = beaten_by(worst)
+    worst["best_on"] = _best_on(cost, figures)
+    worst = worst.sort_values(
+        ["completed", "mean_place", "variant"], ascending=[False, True, True], kind="stable"
+    ).reset_index(drop=True)
+    worst.insert(0, "place", range(1, len(worst) + 1))
+    return worst
+
+
+def _best_on(cost: np.ndarray[tuple[int, int], np.dtype[np.float64]], figures: list[Figure]) -> list[str]:
+    told: list[list[str]] = [[] for _ in range(len(cost))]
+    for j, figure in enumerate(figures):
+        column = cost[:, j]
+        # Where all are alike, none is best.
+        if np.isnan(column).all() or np.nanmin(column) == np.nanmax(column):
+            continue
+        for i in np.flatnonzero(column == np.nanmin(column)):
+            told[int(i)].append(figure.title.split(" [")[0])
+    return [", ".join(t) for t in told]

@@ -1,0 +1,285 @@
+"""The page of a study: self-contained HTML, readable and printable without a network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from trundle.study import plots
+from trundle.study.figures import FIGURES, HIGHER, OTHER, Figure, figure_of, ranked
+from trundle.study.files import write_text
+from trundle.study.find import Found
+from trundle.study.rank import over_what, rank
+from trundle.study.tolerance import ToleranceStudy
+
+MAX_ROWS = 200
+MAX_MAPS = 8
+DRIVERS = (
+    "Spearman's rank correlation: near 1 the figure grows with the field, near -1 it falls, near 0 it does not care; "
+    "with few vehicles a weak one may be chance."
+)
+GAPS = (
+    "A dash for one that reaches the end: it has no such figure; that counts neither for nor against it, and two are "
+    "compared on the figures that both have."
+)
+CAUTION = (
+    "A planar estimate, not a certificate. Guards, a kill switch and a test at walking pace come before a "
+    "rider; local rules and a licensed engineer decide where people or public places are involved."
+)
+
+
+def write_comparison(
+    path: Path, title: str, table: pd.DataFrame, series: Sequence[plots.Series] = (), note: str = ""
+) -> None:
+    """Ranked table, heat maps, trade-off and overlays of a study's results. Raises InputError."""
+    order = rank(table)
+    figures = ranked(order)
+    axes = settings_of(order)
+    moving = [f for f in figures if order.loc[order["completed"], f.column].nunique() > 1]
+    pictures: list[tuple[str, str, str]] = []
+    if series:
+        said = "The first of the ranking, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
+        places = list(dict.fromkeys(s.where for s in series))
+        course = f"course{'s' if len(places) > 1 else ''} {', '.join(places)}"
+        pictures.append((f"Along the {course}", said, plots.overlay(series)))
+    numeric = [a for a in axes if pd.api.types.is_numeric_dtype(order[a])]
+    if len(axes) == 2 and len(order) > 1:
+        mapped = moving[:MAX_MAPS]
+        if mapped:
+            note_on_maps = plots.heat_note(order, axes[1], axes[0], mapped, over_what(table))
+            maps = "".join(plots.heat_map(order, axes[1], axes[0], f) for f in mapped)
+            pictures.append(("Over the grid", note_on_maps, maps))
+    elif len(axes) == 1 and axes == numeric and moving:
+        said = f"Each figure at its worst over {over_what(table)}."
+        pictures.append(("Against the setting", said, plots.one_way(order, axes[0], moving)))
+    pair = _trade(moving)
+    if pair:
+        drawn, left = plots.trade_off(order, *pair)
+        pictures.append(("Trade-off", _trade_note(order, figures, pair, left), drawn))
+    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes)))]
+    if moving:
+        tables.append(("Best on what", "", *best_of(order, moving)))
+    _write(path, title, note, tables, pictures)
+
+
+def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "") -> None:
+    """Chances, spread and drivers. Raises InputError."""
+    known = {f.column: f for f in ranked(found.study.table)}
+    figures = [known[n] for n in dict.fromkeys(found.drivers["figure"]) if n in known]
+    pictures = []
+    for course in found.chances["course"].unique() if figures else []:
+        part = found.drivers[found.drivers["course"] == course]
+        pictures.append((f"What drives each figure: {course}", DRIVERS, plots.driver_bars(part, figures)))
+    tables = [
+        (
+            "Chances",
+            "The true chance lies between the last two numbers 95 times in 100 (Wilson's interval).",
+            *plain(chances_told(found.chances)),
+        ),
+        ("Spread", "Over the runs that reached the end.", *plain(spread_told(found.spread))),
+    ]
+    later = [("Rank correlations", DRIVERS, *plain(_one_course(found.drivers.round({"rank_correlation": 2}))))]
+    _write(path, title, f"Tolerances: {note}" if note else "", tables, pictures, later)
+
+
+def chances_told(chances: pd.DataFrame) -> pd.DataFrame:
+    """The table of chances with shares as per cent, one course's name left out."""
+    told = {"chance": "chance [%]", "low": "from [%]", "high": "to [%]"}
+    shares = (100.0 * chances[list(told)]).round(1)
+    return _one_course(chances.assign(**shares).rename(columns=told))
+
+
+def spread_told(spread: pd.DataFrame, short: bool = False) -> pd.DataFrame:
+    """The table of spreads in plain words. short: without mean and standard deviation."""
+    told = {
+        "course": "course", "figure": "figure", "nominal": "as in file", "mean": "mean", "std": "standard deviation",
+        "least": "least", "p05": "5 % below", "median": "middle", "p95": "95 % below", "most": "most",
+    }  # fmt: skip
+    names = [n for n in told if n in spread and not (short and n in ("mean", "std"))]
+    return _one_course(spread[names].rename(columns=told))
+
+
+def _one_course(frame: pd.DataFrame) -> pd.DataFrame:
+    return frame.drop(columns="course") if "course" in frame and frame["course"].nunique() == 1 else frame
+
+
+def _said(heads: list[str], rows: list[list[str]]) -> tuple[list[str], list[list[str]]]:
+    """A table without the columns that are empty in every row."""
+    keep = [i for i in range(len(heads)) if any(row[i] for row in rows)]
+    return [heads[i] for i in keep], [[row[i] for i in keep] for row in rows]
+
+
+def write_search(path: Path, title: str, found: Found, note: str = "") -> None:
+    """Raises InputError."""
+    table = telling(found.table)
+    said = "Best first; each figure at its worst over the courses. Missed by: the share of a limit, all limits summed."
+    fields = [str(c) for c in table.columns[1 : list(table.columns).index("held")]]
+    figures = [figure_of(str(c)) for c in found.table.columns[len(fields) + 3 :] if c != "reason"]
+    pictures: list[tuple[str, str, str]] = []
+    if len(fields) == 1 and pd.api.types.is_numeric_dtype(table[fields[0]]) and len(table) > 1:
+        tried = found.table.assign(completed=np.isfinite(found.table["missed_by"]))
+        pictures.append(("Against the setting", "", plots.one_way(tried, fields[0], figures)))
+    _write(path, title, note, [("Tried", said, *plain(table))], pictures)
+
+
+def telling(frame: pd.DataFrame) -> pd.DataFrame:
+    """The columns that say something: not the empty ones, nor the one course again and again."""
+    return frame[
+        [
+            c for c in frame.columns
+            if not (c == "course" and frame[c].nunique() == 1) and not (frame[c].isna() | (frame[c] == "")).all()
+        ]
+    ]  # fmt: skip
+
+
+def settings_of(order: pd.DataFrame) -> list[str]:
+    """Columns of a ranked table that were varied: the file if there are several, and the fields."""
+    names = [str(c) for c in order.columns[: order.columns.get_loc("completed")]]
+    fixed = ("place", "variant")
+    return [n for n in names if n not in fixed and (n != "vehicle" or order[n].nunique() > 1)]
+
+
+def ranking_note(
+    figures: Sequence[Figure], order: pd.DataFrame | None = None, over: str = "the courses"
+) -> str:
+    """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack;
+    over: see rank.over_what."""
+    many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
+    margins = any(f.column.endswith("margin") for f in figures)
+    gaps = order is not None and has_gaps(order, figures)
+    return (
+        f"Each figure is the worst over {over}. First those that reach the end, then by the mean of their "
+        f"places on {many}, all counted alike: an order to read in, not a verdict."
+        + (f" {GAPS}" if gaps else "")
+        + (" A margin is strength over stress: below 1 something yields." if margins else "")
+    )
+
+
+def has_gaps(order: pd.DataFrame, figures: Sequence[Figure]) -> bool:
+    """Whether any that reaches the end lacks a figure that another has."""
+    return bool(order.loc[order["completed"], [f.column for f in figures]].isna().any(axis=None))
+
+
+def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figure, Figure], left: int) -> str:
+    """What the dots are, which have no number, and which variants no dot."""
+    over = order.loc[order["completed"], [f.column for f in pair]]
+    dots = " that reaches the end" if len(over) < len(order) else ""
+    dots += " and has both figures" if over.isna().any(axis=None) else ""
+    numbers = ", with its number" if not left else f", with its number where there is room ({left} without)"
+    both = " that both have" if has_gaps(order, figures) else ""
+    return (
+        f"One dot for each variant{dots}{numbers}. Filled: no other is at least as good on every figure{both} and "
+        "better on one."
+    )
+
+
+def shown(
+    order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]
+) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells of the ranked table as a person reads it."""
+    heads = ["place", "variant", *axes, *(f.title for f in figures), "beaten by", "verdict"]
+    rows = []
+    for row in order.to_dict("records"):
+        cells = [str(row["place"]), str(row["variant"])]
+        cells += [cell(row[a]) for a in axes]
+        cells += [cell(row[f.column], f.digits) for f in figures]
+        verdict = "over" if row["completed"] else str(row["reason"])
+        rows.append([*cells, str(row["beaten_by"]), verdict])
+    return heads, rows
+
+
+def best_of(order: pd.DataFrame, figures: Sequence[Figure]) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells: for each figure that moves, its best value and the variants that have it."""
+    over = order[order["completed"]]
+    rows = []
+    for f in figures:
+        values = over[f.column].dropna()
+        if values.nunique() < 2:
+            continue
+        best = values.max() if f.better == HIGHER else values.min()
+        names = [str(v) for v in sorted(over.loc[over[f.column] == best, "variant"])]
+        more = f" and {len(names) - 6} more" if len(names) > 6 else ""
+        rows.append([f.title, cell(best, f.digits), ", ".join(names[:6]) + more])
+    return ["figure", "best", "variant"], rows
+
+
+def plain(frame: pd.DataFrame) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells of any table, figures called by their titles."""
+    titles = {f.column: f.title for f in (*FIGURES, *OTHER)}
+    heads = [titles.get(str(c), str(c) if "." in str(c) else str(c).replace("_", " ")) for c in frame.columns]
+    rows = [
+        [titles.get(str(v), cell(v)) if name == "figure" else cell(v) for name, v in row.items()]
+        for row in frame.to_dict("records")
+    ]
+    return heads, rows
+
+
+def cell(value: Any, digits: int | None = None) -> str:
+    """A value as text; numbers with `digits` behind the point, or four that count."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float) and value != value:
+        return "–"
+    if isinstance(value, (int, float)):
+        return f"{value:.{digits}f}" if digits is not None else f"{value:.4g}"
+    return "" if value is None else str(value)
+
+
+def _trade(moving: Sequence[Figure]) -> tuple[Figure, Figure] | None:
+    """Two figures that pull against each other in most vehicles; else the first two that move."""
+    by = {f.column: f for f in moving}
+    for x, y in (
+        ("peak_wheel_load_N", "seat_rms_m_s2"),
+        ("min_belly_clearance_mm", "seat_rms_m_s2"),
+        ("bump_stop_hits", "seat_rms_m_s2"),
+    ):
+        if x in by and y in by:
+            return by[x], by[y]
+    return (moving[0], moving[1]) if len(moving) > 1 else None
+
+
+def _write(
+    path: Path,
+    title: str,
+    note: str,
+    tables: Sequence[tuple[str, str, list[str], list[list[str]]]],
+    pictures: Sequence[tuple[str, str, str]],
+    later: Sequence[tuple[str, str, list[str], list[list[str]]]] = (),
+) -> None:
+    """later: tables that stand behind the pictures."""
+    from jinja2 import Environment, PackageLoader
+    from markupsafe import Markup
+
+    page = Environment(
+        loader=PackageLoader("trundle.study"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+    ).get_template("study.html")
+    text = page.render(
+        title=title,
+        note=note,
+        caution=CAUTION,
+        tables=[_for_page(*t) for t in tables],
+        later=[_for_page(*t) for t in later],
+        # Our own drawing, not the builder's text.
+        pictures=[{"title": t, "note": n, "svg": Markup(s)} for t, n, s in pictures],
+    )
+    write_text(path, text)
+
+
+def _for_page(title: str, note: str, heads: list[str], rows: list[list[str]]) -> dict[str, Any]:
+    """A table as the template wants it, with which of its columns hold words."""
+    words = [any(not is_number(row[i]) for row in rows) for i in range(len(heads))]
+    left = max(len(rows) - MAX_ROWS, 0)
+    return {"title": title, "note": note, "heads": heads, "rows": rows[:MAX_ROWS], "words": words, "left": left}
+
+
+def is_number(text: str) -> bool:
+    """Whether a cell stands in a column of numbers: a number, a dash or nothing."""
+    try:
+        float(text)
+    except ValueError:
+        return text in ("", "–")
+    return True

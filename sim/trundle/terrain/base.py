@@ -1,0 +1,98 @@
+"""What every obstacle kind gives to the course: its length and its heights."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import Annotated
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import BaseModel, ConfigDict, Field
+
+from trundle.units import MM
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+HeightMm = Annotated[float, Field(gt=0, le=2_000)]
+"""How high or deep, mm."""
+
+RunMm = Annotated[float, Field(ge=20, le=200_000)]
+"""How long a part is along the course, mm: two steps of the coarsest grid or more, or it could be missed."""
+
+FaceMm = Annotated[float, Field(ge=0, le=5_000)]
+"""How far a sloping or rounded face reaches along the course, mm: 0 is upright or sharp."""
+
+Count = Annotated[int, Field(ge=1, le=500)]
+"""How many of them stand in a row."""
+
+EDGE_M = 1e-9
+"""Two places along the course closer than this are one place [m]; sums of mm in floats differ by less."""
+
+
+class Obstacle(BaseModel, ABC):
+    """One entry of a course, laid after the one before it.
+
+    A kind is a subclass with a `kind: Literal["..."]` field, its sizes in mm, and the methods below.
+    At an upright face `heights_m` gives the *upper* edge, so that the corner a wheel strikes is where the
+    builder measured it, at every grid spacing; the face then leans outwards over one grid interval.
+    """
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
+
+    name: Annotated[str, Field(max_length=60)] = ""
+    """What the verdict calls it; a plain description is made from its sizes if left out."""
+
+    gap_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 1500.0
+    """Flat ground before it (at the height where the course stands by then), mm."""
+
+    speed_m_s: Annotated[float, Field(gt=0, le=20)] | None = None
+    """Target speed from the start of its gap on, until another obstacle changes it, m/s."""
+
+    @abstractmethod
+    def length_m(self) -> float:
+        """How much of the course it takes up [m]."""
+
+    @abstractmethod
+    def heights_m(self, x_m: Floats) -> Floats:
+        """Height above the ground before it [m] at `x_m` [m] from its start, 0 <= x <= length, shape (n,)."""
+
+    @abstractmethod
+    def title(self) -> str:
+        """`kerb 100 mm`: what it is called when the builder gave no name."""
+
+    def rise_m(self) -> float:
+        """How much higher the ground is behind it than before it [m]; negative if lower."""
+        return 0.0
+
+    def called(self) -> str:
+        """The builder's name for it, or else its title."""
+        return self.name.strip() or self.title()
+
+
+def within(x_m: Floats, start_m: float, end_m: float) -> Flags:
+    """Which of `x_m` [m] lie from `start_m` to `end_m`, both ends counted, shape (n,)."""
+    return (x_m >= start_m - EDGE_M) & (x_m <= end_m + EDGE_M)
+
+
+def polyline(x_m: Floats, points_mm: list[tuple[float, float]]) -> Floats:
+    """Height [m] at `x_m` [m] of straight lines through `points_mm` [mm]; upper edge at upright faces.
+
+    Points are in order along the course; two points at the same place are an upright face.
+    """
+    px = np.array([p[0] for p in points_mm]) * MM
+    py = np.array([p[1] for p in points_mm]) * MM
+    heights = np.interp(x_m, px, py)
+    for i in np.flatnonzero(np.diff(px) <= EDGE_M):
+        at_face = np.abs(x_m - px[i]) <= EDGE_M
+        heights[at_face] = max(py[i], py[i + 1])
+    return heights
+
+
+def cap(x_m: Floats, middle_m: float, centre_m: float, radius_m: float) -> Floats:
+    """Top of a circle [m] at `x_m` [m] (nan beside it): centre at (`middle_m`, `centre_m`), shape (n,)."""
+    inside = radius_m**2 - (x_m - middle_m) ** 2
+    # At its very ends rounding can leave a tiny negative number where the circle has none.
+    inside = np.where(np.abs(inside) <= 2.0 * radius_m * EDGE_M, np.maximum(inside, 0.0), inside)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(centre_m + np.sqrt(inside), dtype=np.float64)

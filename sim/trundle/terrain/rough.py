@@ -1,0 +1,107 @@
+"""Rough ground of a stated roughness class."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from trundle.terrain.base import Floats, Obstacle
+from trundle.units import MM
+
+GD_N0 = {c: 16e-6 * 4.0**i for i, c in enumerate("ABCDEFGH")}
+"""Displacement PSD at `N0` [m3], geometric mean of each class (ISO 8608:2016 Annex C; from memory; A and H
+are open on one side, so theirs are nominal)."""
+
+N0 = 0.1
+"""Reference spatial frequency of ISO 8608 [cycle/m]."""
+
+LOWEST, HIGHEST = 0.05, 10.0
+"""Band of the waves that are laid [cycle/m]: 20 m to 100 mm long, the standard's off-road band."""
+
+_BLOCK = 4096
+
+
+def psd(iso_class: str, n_per_m: Floats) -> Floats:
+    """One-sided displacement PSD [m3] of a class at spatial frequency `n_per_m` [cycle/m], shape (n,).
+
+    Gd(n) = Gd(n0) (n / n0)^-2 (ISO 8608).
+    """
+    return np.asarray(GD_N0[iso_class] * (n_per_m / N0) ** -2.0, dtype=np.float64)
+
+
+class RoughGround(Obstacle):
+    """Random ground of an ISO 8608 class: the sum of sinusoids with phases drawn from the seed.
+
+    z(x) = sum sqrt(2 Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its
+    length: every seed has the same mean square, the integral of the PSD over the band. Waves longer than
+    L or than 20 m are not in it. Over `fade_mm` at each end the heights fade to zero.
+    """
+
+    kind: Literal["rough ground"]
+    iso_class: Literal["A", "B", "C", "D", "E", "F", "G", "H"]
+    """Roughness class, from A (very good road) to H."""
+
+    length_mm: Annotated[float, Field(ge=1_000, le=200_000)]
+    """How long, mm; put several with different seeds one after another for more."""
+
+    seed: Annotated[int, Field(ge=0, le=2**32 - 1)]
+    """Whole number that picks the ground: the same seed is the same ground."""
+
+    fade_mm: Annotated[float, Field(ge=100, le=5_000)] = 1000.0
+    """Length over which it grows from the flat and shrinks back to it, mm (half its length at most)."""
+
+    @model_validator(mode="after")
+    def _fits(self) -> RoughGround:
+        if self.fade_mm > self.length_mm / 2.0:
+            raise ValueError(f"fade_mm is more than half the length ({self.length_mm / 2:g} mm)")
+        return self
+
+    def length_m(self) -> float:
+        """As given."""
+        return self.length_mm * MM
+
+    def waves(self) -> tuple[Floats, Floats, Floats]:
+        """Spatial frequencies [cycle/m], amplitudes [m] and phases [rad] of its sinusoids, each (k,)."""
+        length = self.length_m()
+        n = np.arange(*self._numbers()) / length
+        phases = np.random.Generator(np.random.PCG64(self.seed)).uniform(0.0, 2.0 * np.pi, n.size)
+        return n, np.sqrt(2.0 * psd(self.iso_class, n) / length), phases
+
+    def unfaded_m(self, x_m: Floats) -> Floats:
+        """Height of the sum of sinusoids alone [m] at `x_m` [m], shape (n,).
+
+        The frequencies are whole multiples of 1 / L, so the sum is a polynomial in exp(2 pi j x / L):
+        Horner's rule needs one product per wave where a cosine would cost ten times as much.
+        """
+        _, amplitude, phase = self.waves()
+        terms = amplitude * np.exp(1j * phase)
+        first, _ = self._numbers()
+        turn = 2j * np.pi / self.length_m() * x_m
+        heights = np.empty_like(x_m)
+        for i in range(0, x_m.size, _BLOCK):
+            base = np.exp(turn[i : i + _BLOCK])
+            total = np.zeros_like(base)
+            for term in terms[::-1]:
+                total *= base
+                total += term
+            heights[i : i + _BLOCK] = (total * np.exp(first * turn[i : i + _BLOCK])).real
+        return heights
+
+    def _numbers(self) -> tuple[int, int]:
+        """Waves per length of the first sinusoid, and one more than that of the last."""
+        length = self.length_m()
+        return max(math.ceil(LOWEST * length - 1e-9), 1), math.floor(HIGHEST * length + 1e-9) + 1
+
+    def heights_m(self, x_m: Floats) -> Floats:
+        """The sum of sinusoids, faded in and out by a raised cosine."""
+        fade = self.fade_mm * MM
+        from_end = np.maximum(np.minimum(x_m, self.length_m() - x_m), 0.0)
+        share = 0.5 * (1.0 - np.cos(np.pi * np.minimum(from_end / fade, 1.0)))
+        return np.asarray(self.unfaded_m(x_m) * share, dtype=np.float64)
+
+    def title(self) -> str:
+        """`rough ground E 12 m`."""
+        return f"rough ground {self.iso_class} {self.length_mm * MM:g} m"

@@ -1,0 +1,156 @@
+"""Ground measured on the spot: a profile from a CSV file."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import numpy as np
+from pydantic import Field, PrivateAttr
+
+from trundle.errors import InputError, Problem
+from trundle.terrain.base import Floats, Obstacle
+from trundle.units import MM
+
+COLUMNS = ("x_mm", "y_mm")
+MAX_BYTES = 8_000_000
+MAX_ROWS = 200_000
+MAX_LENGTH_MM = 2_000_000.0
+MAX_HEIGHT_MM = 50_000.0
+
+
+class SurveyedProfile(Obstacle):
+    """Points along the ground joined by straight lines; only differences from the first point count."""
+
+    kind: Literal["surveyed profile"]
+    file: Annotated[str, Field(min_length=1, max_length=4_000)]
+    """CSV file with a heading row and columns `x_mm` (along the course, rising) and `y_mm` (up)."""
+
+    _points_m: tuple[Floats, Floats] = PrivateAttr()
+
+    def model_post_init(self, context: Any) -> None:
+        """Reads the file. Raises InputError naming the CSV file and line."""
+        self._points_m = read_profile(Path(self.file))
+
+    def length_m(self) -> float:
+        """From the first point to the last."""
+        return float(self._points_m[0][-1])
+
+    def heights_m(self, x_m: Floats) -> Floats:
+        """Straight lines between the points."""
+        return np.interp(x_m, *self._points_m)
+
+    def rise_m(self) -> float:
+        """Last point less first."""
+        return float(self._points_m[1][-1])
+
+    def title(self) -> str:
+        """`surveyed profile garden-path`."""
+        return f"surveyed profile {Path(self.file).stem}"
+
+
+def read_profile(path: Path) -> tuple[Floats, Floats]:
+    """Distance and height from the first point [m], each (n,), of a CSV file.
+
+    Raises InputError with file and line: not there, not UTF-8, too big, a column missing, a cell empty or
+    not a number, more cells than headings, `x_mm` not rising, fewer than two points.
+    """
+    rows = csv.reader(io.StringIO(_text(path), newline=""))
+    try:
+        points = _points(rows, str(path))
+    except csv.Error as e:
+        raise _wrong(path, rows.line_num, f"not readable as CSV: {e}") from None
+    x, y = points[:, 0], points[:, 1]
+    return (x - x[0]) * MM, (y - y[0]) * MM
+
+
+def _points(rows: Any, file: str) -> Floats:
+    heading: list[str] = next(rows, [])
+    where = _columns(heading, file)
+    found: list[tuple[float, float]] = []
+    blank = 0
+    for row in rows:
+        line = rows.line_num
+        if not any(cell.strip() for cell in row):
+            blank = blank or line
+            continue
+        if blank:
+            raise _wrong(file, blank, "an empty row: a gap in the profile")
+        if any(cell.strip() for cell in row[len(heading) :]):
+            raise _wrong(
+                file,
+                line,
+                f"{len(row)} cells where the heading has {len(heading)}; a decimal comma splits a number in two",
+                allowed="numbers with a decimal point and a comma between cells, like 1250.5,38.2",
+            )
+        x, y = (_number(row, i, name, file, line) for i, name in zip(where, COLUMNS, strict=True))
+        if found and x < found[-1][0] + 0.1:
+            raise _wrong(
+                file,
+                line,
+                f"{x:g} does not lie beyond {found[-1][0]:g} in the row before",
+                "x_mm",
+                "x_mm rising by 0.1 mm or more from row to row",
+            )
+        found.append((x, y))
+        if len(found) > MAX_ROWS:
+            raise _wrong(file, line, "too many points", allowed=f"up to {MAX_ROWS} rows")
+    if len(found) < 2 or found[-1][0] - found[0][0] < 20.0:
+        raise _wrong(
+            file, rows.line_num, "too short a profile", allowed="two points or more over 20 mm or more"
+        )
+    if found[-1][0] - found[0][0] > MAX_LENGTH_MM:
+        raise _wrong(file, rows.line_num, "too long a profile", "x_mm", "up to 2 km")
+    return np.array(found)
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise _wrong(path, 0, "is a folder; a .csv file is wanted")
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            raise _wrong(path, 0, f"is {size / 1e6:.0f} MB", allowed=f"up to {MAX_BYTES / 1e6:.0f} MB")
+        return path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        raise _wrong(path, 0, "no such file") from None
+    except UnicodeDecodeError as e:
+        line = path.read_bytes()[: e.start].count(b"\n") + 1
+        raise _wrong(path, line, "is not UTF-8 text; save it as UTF-8 CSV") from None
+    except (OSError, ValueError) as e:
+        raise _wrong(path, 0, f"cannot be read: {getattr(e, 'strerror', None) or e}") from None
+
+
+def _columns(heading: list[str], file: str) -> tuple[int, int]:
+    names = [cell.strip() for cell in heading]
+    missing = [c for c in COLUMNS if c not in names]
+    if missing:
+        semicolons = len(names) == 1 and (";" in names[0] or "\t" in names[0])
+        has = ", ".join(names)
+        hint = "; separate columns by commas" if semicolons else f"; it has: {has[:80]}" if has else ""
+        raise _wrong(file, 1, f'the heading row has no column "{missing[0]}"{hint}', allowed="x_mm, y_mm")
+    return names.index("x_mm"), names.index("y_mm")
+
+
+def _number(row: list[str], i: int, name: str, file: str, line: int) -> float:
+    text = row[i].strip() if i < len(row) else ""
+    if not text:
+        raise _wrong(file, line, "this cell is empty: a gap in the profile", name)
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        shown = text if len(text) <= 40 else text[:37] + "..."
+        raise _wrong(file, line, f'"{shown}" is not a number', name, "digits with a decimal point")
+    limit = MAX_HEIGHT_MM if name == "y_mm" else 1e9
+    if abs(value) > limit:
+        raise _wrong(file, line, f"out of range (it is {value:g})", name, f"-{limit:g} to {limit:g}")
+    return value
+
+
+def _wrong(file: Path | str, line: int, problem: str, field: str = "", allowed: str = "") -> InputError:
+    return InputError(Problem(problem, field=field, allowed=allowed, file=str(file), line=line))

@@ -1,0 +1,195 @@
+"""The band's path at a recorded pose, as a line of points: geometry only, nothing is balanced or moved.
+
+The lower run comes from the kernels that the run itself used (trundle.law.path), so it is the recorded path to
+rounding. The top run is fixed to the hull but for a tensioner's idler; its spans hang by w l2 / (8 T) at the
+recorded tension (a flat parabola; Irvine, Cable Structures, ch. 1).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trundle.law.entry import band_path, place, rings, set_pose
+from trundle.law.path import TX, TY
+from trundle.law.work import new_work
+from trundle.model.arrays import SIDES
+from trundle.model.assembly import Assembly
+from trundle.model.loop import Circle, tangent, top_run
+from trundle.units import MM
+
+Points = NDArray[np.float64]
+
+_ARC_STEP = math.radians(9.0)
+_SAG = np.linspace(0.0, 1.0, 15)
+
+
+@dataclass(frozen=True, eq=False)
+class BandShape:
+    """The closed band [mm].
+
+    outer, inner: (n, 2) its two faces, starting where it reaches the sprocket (or leaves it, at the front);
+    pins: (links, 2, 2) outer and inner point of each joint between links; painted: (k, 4, 2) corners of the
+    links that carry a paint mark; top: (m, 2) middle line of the top run; length: without sag.
+    """
+
+    outer: Points
+    inner: Points
+    pins: Points
+    painted: Points
+    top: Points
+    length: float
+
+
+def _arcs(rows: list[tuple[float, float, float, float, float]]) -> tuple[Points, Points, list[int]]:
+    """Points and outward normals along arcs (x, y, radius, first direction, turn), one after
+    the other, and how many points each has."""
+    table = np.array(rows)
+    count = np.maximum(2, 1 + np.ceil(table[:, 4] / _ARC_STEP)).astype(np.int64)
+    x, y, r, begin, turn = np.repeat(table, count, axis=0).T
+    share = (np.arange(len(x)) - np.repeat(np.cumsum(count) - count, count)) / np.repeat(count - 1, count)
+    a = begin + turn * share
+    normal = np.stack([np.cos(a), np.sin(a)], axis=1)
+    return np.stack([x, y], axis=1) + r[:, None] * normal, normal, count.tolist()
+
+
+def _outward(tx: float, ty: float) -> float:
+    """Direction [rad] in which the outer face looks where the band runs along (tx, ty)."""
+    return math.atan2(-tx, ty)
+
+
+class BandTracer:
+    """Lays the band of one assembly at any pose."""
+
+    def __init__(self, assembly: Assembly) -> None:
+        self.assembly = assembly
+        self.model = assembly.model
+        track = assembly.vehicle.track
+        assert track is not None
+        self.track = track
+        self.work = new_work(self.model)
+        self.state = np.zeros((len(self.model.bodies), 6))
+        self.still = np.zeros(3 + len(self.model.joints))
+        band = self.model.band[0]
+        self.rear, self.front = int(band.rear), int(band.front)
+        self.at_rear = int(band.sprocket) == self.rear
+        self.weight = float(band.weight) / SIDES
+        self.thick = track.thickness_mm * MM
+        self._pressed_m = 0.0
+        self._lay_top()
+
+    def _lay_top(self) -> None:
+        """Spans [(start, end)] and the arcs over the rollers between them, hull frame from its mass, with the
+        tensioner's idler where it is."""
+        m, com = self.model, self.assembly.com
+        front, rear = m.rings[self.front], m.rings[self.rear]
+        pressed = self._pressed_m * float(m.band[0].tensioner_x)
+        fore, aft = (pressed, 0.0) if self.at_rear else (0.0, pressed)
+        rollers: list[Circle] = [
+            (r.at_mm[0] * MM - com[0], r.at_mm[1] * MM - com[1], r.radius_mm * MM + self.thick)
+            for r in self.track.roller
+        ]
+        ends: tuple[Circle, Circle] = (
+            (float(front.x) - fore, float(front.y), float(front.radius)),
+            (float(rear.x) - aft, float(rear.y), float(rear.radius)),
+        )
+        touched = top_run(ends[0], rollers, ends[1]).rollers
+        chain = [ends[0], *(rollers[i] for i in touched), ends[1]]
+        pieces = [tangent(a, b) for a, b in pairwise(chain)]
+        self.top_spans = np.array(
+            [
+                (a[0] + a[2] * ty, a[1] - a[2] * tx, tx, ty, long)
+                for a, (tx, ty, long) in zip(chain, pieces, strict=False)
+            ]
+        )
+        self.top_arcs: list[tuple[float, float, float, float, float]] = []
+        for k in range(1, len(chain) - 1):
+            begin, end = _outward(*pieces[k - 1][:2]), _outward(*pieces[k][:2])
+            self.top_arcs.append((*chain[k], begin, (end - begin) % (2.0 * math.pi)))
+
+    def shape(self, q: Points, top_N: float, travel_mm: float, pressed_mm: float = 0.0) -> BandShape:
+        """The band with the vehicle at q (x, y [m], pitch, joint angles [rad]), top_N: pull in the top run of
+        one track, travel_mm: how far the band has run, pressed_mm: how far the tensioner's idler is pressed in."""
+        m, w = self.model, self.work
+        if pressed_mm * MM != self._pressed_m:
+            self._pressed_m = pressed_mm * MM
+            self._lay_top()
+        w.carry["idler_shift"] = self._pressed_m
+        place(m, q, self.still, self.state)
+        set_pose(m, w, self.state, 0.0)
+        rings(m, w)
+        # The order of contacts in the frame drawn before must not sway this one.
+        w.order[0] = 0
+        n, length, in_x, in_y, out_x, out_y = band_path(m, w)
+        rows: list[tuple[float, float, float, float, float]] = []
+        for k in range(n):
+            ax, ay = (in_x, in_y) if k == 0 else (w.span[k - 1, TX], w.span[k - 1, TY])
+            bx, by = (out_x, out_y) if k == n - 1 else (w.span[k, TX], w.span[k, TY])
+            begin, end = _outward(ax, ay), _outward(bx, by)
+            x, y, r = w.node_xy[k].tolist()
+            turn = (end - begin) % (2.0 * math.pi)
+            if w.node_ring[k] < 0:
+                # Over a corner of the ground it bends the other way.
+                turn = turn - 2.0 * math.pi if turn > math.pi else turn
+            elif turn > 1.9 * math.pi and 0 < k < n - 1:
+                # A ring passed straight turns it by nothing, not by a full turn less a hair.
+                turn = 0.0
+            rows.append((x, y, r, begin, turn))
+        c, s = math.cos(q[2]), math.sin(q[2])
+        for ax, ay, r, begin, turn in self.top_arcs:
+            rows.append((q[0] + c * ax - s * ay, q[1] + s * ax + c * ay, r, begin + q[2], turn))
+        points, normal, count = _arcs(rows)
+        ends = np.cumsum(count)
+        spans, faces = self._top(q, top_N)
+        low = int(ends[n - 1])
+        bits, looks, at = [points[:low], spans[0]], [normal[:low], faces[0]], low
+        for k in range(len(self.top_arcs)):
+            to = int(ends[n + k])
+            bits += [points[at:to], spans[k + 1]]
+            looks += [normal[at:to], faces[k + 1]]
+            at = to
+        points, normal = np.concatenate(bits), np.concatenate(looks)
+        over = points[low:] - 0.5 * self.thick * normal[low:]
+        if not self.at_rear:
+            # Start where it leaves the front end.
+            points, normal = np.roll(points, -low, axis=0), np.roll(normal, -low, axis=0)
+        outer, inner = points, points - self.thick * normal
+        pins, painted = self._links(points, normal, travel_mm)
+        return BandShape(outer / MM, inner / MM, pins / MM, painted / MM, over / MM, float(length) / MM)
+
+    def _top(self, q: Points, top_N: float) -> tuple[Points, Points]:
+        """Points and outward normals of the free top spans, both (spans, points, 2)."""
+        c, s = math.cos(q[2]), math.sin(q[2])
+        hx, hy, htx, hty, length = self.top_spans.T[:, :, None]
+        x, y = q[0] + c * hx - s * hy, q[1] + s * hx + c * hy
+        tx, ty = c * htx - s * hty, s * htx + c * hty
+        sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), 0.25 * length)
+        points = np.stack([x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2)
+        ux, uy = tx * length + 0.0 * _SAG, ty * length - 4.0 * sag * (1.0 - 2.0 * _SAG)
+        size = np.hypot(ux, uy)
+        return points, np.stack([uy / size, -ux / size], axis=2)
+
+    def _links(self, points: Points, normal: Points, travel_mm: float) -> tuple[Points, Points]:
+        """Joints between links and the painted links, moved on by the travel."""
+        mid = points - 0.5 * self.thick * normal
+        mid = np.concatenate([mid, mid[:1]])
+        face = np.concatenate([normal, normal[:1]])
+        run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(mid, axis=0).T))])
+        links, whole = self.track.links, float(run[-1])
+        gone = travel_mm * MM / (self.track.pitch_mm * MM)
+        # Running forward, the band comes back over the top: against the direction of the path.
+        number = np.arange(links)
+        at = ((number - gone) % links) * (whole / links)
+        x, y = np.interp(at, run, mid[:, 0]), np.interp(at, run, mid[:, 1])
+        nx, ny = np.interp(at, run, face[:, 0]), np.interp(at, run, face[:, 1])
+        centre, across = np.stack([x, y], axis=1), np.stack([nx, ny], axis=1) * (0.5 * self.thick)
+        pins = np.stack([centre + across, centre - across], axis=1)
+        every = max(4, links // 8)
+        first = number[::every][: links // every]
+        after = (first + 1) % links
+        corners = np.stack([pins[first, 0], pins[after, 0], pins[after, 1], pins[first, 1]], axis=1)
+        return pins, corners

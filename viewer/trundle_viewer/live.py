@@ -1,0 +1,133 @@
+"""A run that is drawn while it is being worked out: the engine's loop in chunks on a thread of its own.
+
+The compiled chunk lets go of Python's lock, so drawing goes on beside it. It runs as fast as it can, well
+ahead of the picture; the strip shows how far it has got.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from typing import Any
+
+from trundle.engine import loop
+from trundle.engine.length import MOST_STEPS, default_step_s, time_limit_s
+from trundle.engine.roll import Limits, chunks
+from trundle.engine.simulate import ENDED
+from trundle.engine.standing import Standing, lift_to_rolling, stand
+from trundle.errors import TrundleError
+from trundle.model.ground import ground_arrays
+from trundle.spec.course import Course
+from trundle.spec.vehicle import Vehicle
+from trundle.terrain.ground import Ground
+from trundle.units import MM
+from trundle_viewer.film import Film
+
+CHUNK = 250
+"""Steps between two looks at whether to stop [1 ms each: a quarter of a second of run, or half of that]."""
+
+
+class LiveRun:
+    """One run in the making. `film` fills from a thread; `wait_for` a time, `stop` when it is not wanted."""
+
+    def __init__(
+        self,
+        vehicle: Vehicle,
+        course: Course,
+        ground: Ground,
+        dt_s: float | None = None,
+        from_m: float | None = None,
+        speed_m_s: float = 0.0,
+    ) -> None:
+        """Stand the vehicle on the course and start. dt_s: step [s] (None: by its kind); from_m: course place of the
+        hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
+        dt_s = default_step_s(vehicle) if dt_s is None else dt_s
+        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+        standing = stand(vehicle, arrays, from_m)
+        self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
+        self._standing, self._speed = standing, speed_m_s
+        self._halt = threading.Event()
+        self.trouble: BaseException | None = None
+        self.wall_s = 0.0
+        self._thread = threading.Thread(target=self._work, name="run", daemon=True)
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Give the run up and wait for its thread."""
+        self._halt.set()
+        self._thread.join()
+
+    def wait_for(self, time_s: float, at_most_s: float) -> bool:
+        """Wait until the run has got to a time, or is over. False if that took longer than at_most_s."""
+        end = time.perf_counter() + at_most_s
+        while self.film.end_s < time_s and not self.film.done and time.perf_counter() < end:
+            time.sleep(0.002)
+        return self.film.done or self.film.end_s >= time_s
+
+    def _work(self) -> None:
+        begin = time.perf_counter()
+        try:
+            self._run(self._standing)
+        except (TrundleError, ArithmeticError, ValueError, RuntimeError, MemoryError) as e:
+            self.trouble = e
+            self.film.ended = f"broke off: {e}"
+        finally:
+            self.wall_s = time.perf_counter() - begin
+            self.film.done = True
+
+    def _run(self, standing: Standing) -> None:
+        film, dt = self.film, self.film.dt_s
+        state = lift_to_rolling(standing, self._speed) if self._speed > 0.0 else standing.state
+        seconds = min(time_limit_s(film.vehicle, film.ground), MOST_STEPS * dt)
+        limits = Limits(film.ground.length_m, -1.0, seconds)
+        ended, done, looked = loop.GOING, 0, 0
+        for rows, why in chunks(standing.assembly.model, standing.work, state, dt, limits, steps=CHUNK):
+            if len(rows):
+                film.append_raw(rows)
+            done += len(rows)
+            # Each look goes through the whole run, so the looks get rarer as it grows.
+            if done >= 2 * looked + 2000:
+                film.find_events()
+                looked = done
+            ended = why
+            if self._halt.is_set():
+                break
+        film.find_events()
+        if self._halt.is_set():
+            film.ended = "given up"
+        else:
+            film.ended = ENDED[ended]
+
+
+def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float | None = None) -> LiveRun:
+    """A run from the start of the course."""
+    return LiveRun(vehicle, course, ground, dt_s)
+
+
+AGAIN_S = 15.0
+"""A changed vehicle runs the whole course again if it gets to the present spot within this much course time
+(a fraction of a second of work); else it starts a few metres before it."""
+
+RUN_UP_M = 3.0
+
+
+def restart(old: Film, vehicle: Vehicle, row: int) -> tuple[LiveRun, float]:
+    """Run the changed vehicle to where the old one is. Returns the run and the old hull's course place [mm].
+
+    Early in a course it runs from the start, so both have seen the same ground. Further on it is stood on the
+    ground RUN_UP_M before the spot, rolling at the old run's speed there; the film's note says so.
+    Raises InputError if the changed vehicle cannot stand.
+    """
+    spot = old.at("hull.x_mm", row)
+    if old.time(row) <= AGAIN_S:
+        return LiveRun(vehicle, old.course, old.ground, old.dt_s), spot
+    before = old.row_at_x(spot - RUN_UP_M / MM)
+    tail = old.at("hull.x_mm", before) * MM - old.assembly.com[0]
+    run = LiveRun(vehicle, old.course, old.ground, old.dt_s, tail, max(old.at("hull.speed_m_s", before), 0.0))
+    run.film.note = f"changed vehicle set down {RUN_UP_M:g} m before this spot, rolling"
+    return run, spot
+
+
+def describe(changes: dict[str, Any]) -> str:
+    """`leaf thickness 3 to 4`: what was changed, shortly."""
+    return ", ".join(f"{path} = {value:g}" for path, value in changes.items())

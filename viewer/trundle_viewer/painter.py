@@ -1,0 +1,212 @@
+"""Puts a whole frame together: stage, readings, traces, strip, buttons. One for window, picture, movie."""
+
+from __future__ import annotations
+
+import pygame
+
+from trundle.units import MM
+from trundle_viewer import ink, readings
+from trundle_viewer.camera import STILL, WHEEL, Camera
+from trundle_viewer.film import Film
+from trundle_viewer.palette import PALETTES
+from trundle_viewer.scene import Scene, SceneMaker
+from trundle_viewer.stage import Stage
+from trundle_viewer.strip import Strip
+from trundle_viewer.toolbar import Toolbar
+from trundle_viewer.traces import Traces
+from trundle_viewer.view import View
+
+Surface = pygame.Surface
+
+
+class Painter:
+    """Draws views at one size. `tools`: with the row of buttons (a window has it, a movie does not)."""
+
+    def __init__(self, size: tuple[int, int], view: View, tools: bool = True) -> None:
+        self.size, self.tools = size, tools
+        self.view = view
+        self.u = max(0.5, min(size[0] / 1280.0, size[1] / 720.0))
+        self._makers: dict[int, SceneMaker] = {}
+        self._by_hand: tuple[float, float] | None = None
+        self.zoomed = 1.0
+        self.build()
+
+    def build(self) -> None:
+        """Lay the frame out anew: after a change of size, theme or film."""
+        view, u = self.view, self.u
+        w, h = self.size
+        p = self.palette = PALETTES[view.theme]
+        bar = round(38 * u) if self.tools else 0
+        foot = round(84 * u)
+        side = round(268 * u) if "traces" in view.layers else 0
+        self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
+        self.strip = Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
+        self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
+        self.traces = Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
+        self.stage = Stage(p, u)
+        fit = self.fit_scale()
+        rect = (self.rect.left, self.rect.top, self.rect.width, self.rect.height)
+        if not hasattr(self, "camera"):
+            self.camera = Camera(rect, fit)
+        else:
+            self.camera.rect, self.camera.scale = rect, fit * self.zoomed
+
+    def fit_scale(self) -> float:
+        """Pixels per mm at which the vehicle fills about two thirds of the width."""
+        model = self.view.film.assembly.model
+        hull = self.view.film.vehicle.hull
+        radius = [float(r.radius) / MM for r in model.rings]
+        reach = max(hull.length_mm, *(x for x, _ in hull.belly_mm)) + 2.2 * max(radius)
+        return 0.68 * self.rect.width / reach
+
+    def maker(self, film: Film) -> SceneMaker:
+        """The scene maker of a film, kept."""
+        if id(film) not in self._makers:
+            if len(self._makers) > 3:
+                self._makers.clear()
+            self._makers[id(film)] = SceneMaker(film)
+        return self._makers[id(film)]
+
+    def scene(self) -> Scene:
+        """The scene shown."""
+        return self.maker(self.view.film).make(self.view.row)
+
+    def aim(self, s: Scene) -> None:
+        """Point the camera. Following keeps the bounce visible: upwards it follows the ground."""
+        cam, view = self.camera, self.view
+        if view.camera == STILL and self._by_hand is not None:
+            return
+        if view.camera == WHEEL:
+            w = s.wheels[view.wheel % len(s.wheels)]
+            x, y = w.x, w.y
+        else:
+            ground = view.film.ground
+            at = s.hull_x * MM
+            near = [float(ground.height_at(at + 0.15 * k)) for k in range(-6, 7)]
+            x = s.hull_x
+            y = sum(near) / len(near) / MM + 0.2 * self.rect.height / self.fit_scale()
+        shift = self._by_hand or (0.0, 0.0)
+        if view.camera == STILL:
+            self._by_hand = (0.0, 0.0)
+        elif self._by_hand is not None:
+            x, y = x + shift[0], y + shift[1]
+        cam.x, cam.y = x, y
+
+    def pan(self, dx_px: float, dy_px: float) -> None:
+        """Move the picture by pixels."""
+        scale = self.camera.scale
+        move = (-dx_px / scale, dy_px / scale)
+        if self.view.camera == STILL:
+            self.camera.x += move[0]
+            self.camera.y += move[1]
+            self._by_hand = (0.0, 0.0)
+        else:
+            old = self._by_hand or (0.0, 0.0)
+            self._by_hand = (old[0] + move[0], old[1] + move[1])
+
+    def zoom(self, factor: float, at: tuple[float, float]) -> None:
+        """Zoom about a pixel, wherever the camera is tied to."""
+        x, y = self.camera.x, self.camera.y
+        self.camera.zoom(factor, *at)
+        self.zoomed = self.camera.scale / self.fit_scale()
+        if self.view.camera != STILL:
+            old = self._by_hand or (0.0, 0.0)
+            self._by_hand = (old[0] + self.camera.x - x, old[1] + self.camera.y - y)
+        else:
+            self._by_hand = (0.0, 0.0)
+
+    def fit(self) -> None:
+        """Back to the whole vehicle in the middle."""
+        self._by_hand = None
+        self.zoomed = 1.0
+        self.camera.scale = self.fit_scale()
+
+    def hold(self) -> None:
+        """Keep the camera where it is."""
+        self._by_hand = (0.0, 0.0) if self.view.camera == STILL else None
+
+    def draw(
+        self,
+        to: Surface,
+        active: frozenset[str] = frozenset(),
+        recording: bool = False,
+        can_tweak: bool = False,
+    ) -> Scene:
+        """Draw the view on a surface of `size`. Returns the scene drawn."""
+        view, cam, p, u, stage = self.view, self.camera, self.palette, self.u, self.stage
+        ink.set_weight(u)
+        s = self.scene()
+        self.aim(s)
+        layers = view.layers
+        clip = to.get_clip()
+        to.set_clip(self.rect)
+        lowest = float(view.film.ground.height_m.min()) / MM
+        stage.sky(to, self.rect, cam.px(0.0, lowest)[1] + 3.0)
+        if "grid" in layers:
+            stage.grid(to, cam)
+        ghost = None
+        if view.ghost is not None and view.ghost.rows > 1 and "ghost" in layers:
+            ghost = self.maker(view.ghost).make(view.ghost_row())
+        if "hull" in layers:
+            stage.hull(to, cam, s)
+            stage.brackets(to, cam, s)
+        stage.ground(to, cam, view.film.ground)
+        stage.rounds(to, cam, s)
+        if "wheels" in layers:
+            stage.wheels(to, cam, s)
+        stage.arms(to, cam, s)
+        if "springs" in layers:
+            stage.springs(to, cam, s)
+        if "band" in layers:
+            stage.band(to, cam, s)
+        if "stops" in layers:
+            stage.gauges(to, cam, s)
+        if ghost is not None:
+            stage.ghost(to, cam, ghost)
+        if "loads" in layers:
+            readings.loads(to, cam, p, u, s, view)
+        if "grid" in layers:
+            stage.metres(to, cam)
+            stage.names(to, cam, view.film.ground, self.rect.left + 260 * u)
+        if "tags" in layers:
+            readings.tags(to, cam, p, u, s, view)
+        if view.numbers:
+            readings.angles(to, cam, p, u, s)
+        readings.hover_card(to, cam, p, u, s, view)
+        readings.measure(to, cam, p, u, view)
+        if "loads" in layers:
+            readings.scale_bar(to, (self.rect.left + 20 * u, self.rect.bottom - 24 * u), p, u, view.film, cam)
+        self._head(to, s)
+        to.set_clip(clip)
+        if self.traces is not None:
+            self.traces.draw(to, view)
+        self.strip.draw(to, view)
+        if self.tools:
+            self.toolbar.draw(to, view, active, recording, can_tweak)
+        return s
+
+    def _head(self, to: Surface, s: Scene) -> None:
+        """Title, time and speed, what the ghost is, how the run ended."""
+        view, p, u = self.view, self.palette, self.u
+        film = view.film
+        x, y = self.rect.left + 16 * u, self.rect.top + 12 * u
+        ink.write(to, film.title, (x, y), round(17 * u), p.text, True)
+        words = f"{s.time_s:.3f} s    {s.hull_x * MM:.2f} m    {film.at('hull.speed_m_s', s.row):.2f} m/s"
+        ink.write(to, words, (x, y + 24 * u), round(13 * u), p.text)
+        lines = []
+        if view.ghost is not None and "ghost" in view.layers and view.ghost.rows:
+            g = view.ghost
+            other = f"{g.vehicle.name}" + (f", {g.note}" if g.note else "")
+            away = g.time(view.ghost_row()) - s.time_s
+            gap = (
+                f"{away:+.2f} s"
+                if view.match == "position"
+                else f"{(g.at('hull.x_mm', view.ghost_row()) - s.hull_x):+.0f} mm"
+            )
+            lines.append((f"ghost (dashed): {other}, matched by {view.match}, {gap}", p.ghost))
+        if film.note:
+            lines.append((film.note, p.mark))
+        if film.done and s.row >= film.rows - 2:
+            lines.append((f"end of the run: {film.ended}", p.mark))
+        for k, (line, colour) in enumerate(lines):
+            ink.write(to, line, (x, y + (46 + 18 * k) * u), round(12 * u), colour)

@@ -1,0 +1,332 @@
+"""What stands where at one row of a run, in course millimetres: pure geometry from the record.
+
+Nothing here knows of pixels, colours or time. Wheel centres, loads, stop forces are the recorded ones; arms,
+brackets, springs and band are the model's parts at the recorded pose.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trundle.model.assembly import Assembly
+from trundle.record.columns import ENDS
+from trundle.spec.bogie import PairedArms, WalkingBeam
+from trundle.springs import LeafAcross
+from trundle.units import DEG, MM
+from trundle_viewer.band import BandShape, BandTracer
+from trundle_viewer.film import Film
+from trundle_viewer.shapes import LeafOverArms, Shape, bracket, cut_below, hull_outline, own_spring
+
+Points = NDArray[np.float64]
+
+LOOSE_N = 5.0
+"""Pull in one track below which it is drawn as slack; the same as for the event."""
+
+SHADES = 14
+"""Bands of shade on the hull's side."""
+
+
+@dataclass(frozen=True)
+class ArmView:
+    """One arm or beam. pivot, tip: (x, y) [mm]; bump, droop: direction to the tip at the stops [rad, course
+    axes]; angle_deg and its stops as the builder states them; stop_N > 0 on the bump stop, < 0 on droop."""
+
+    name: str
+    what: str
+    pivot: tuple[float, float]
+    tip: tuple[float, float]
+    ends: tuple[tuple[float, float], ...]
+    bump: float
+    droop: float
+    angle_deg: float
+    bump_deg: float
+    droop_deg: float
+    stop_N: float
+
+
+@dataclass(frozen=True)
+class WheelView:
+    """One road-wheel station. load_N: one wheel; gap_mm: off the band; turn [rad], anticlockwise."""
+
+    name: str
+    x: float
+    y: float
+    radius: float
+    turn: float
+    load_N: float
+    off: bool
+    gap_mm: float
+
+
+@dataclass(frozen=True)
+class RoundView:
+    """Sprocket, idler or return roller."""
+
+    what: str
+    x: float
+    y: float
+    radius: float
+    turn: float
+    teeth: int = 0
+    load_N: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """Everything to draw at one row [mm]. shades: corners of the bands of shade on the hull's side, one after
+    the other; shade_ends: where each band ends in them."""
+
+    time_s: float
+    row: int
+    hull_x: float
+    hull_y: float
+    pitch_rad: float
+    hull: Points
+    shades: Points
+    shade_ends: tuple[int, ...]
+    belly: Points
+    seat: Points
+    com: tuple[float, float]
+    brackets: tuple[Points, ...]
+    struts: tuple[Points, ...]
+    arms: tuple[ArmView, ...]
+    springs: tuple[Shape, ...]
+    wheels: tuple[WheelView, ...]
+    rounds: tuple[RoundView, ...]
+    band: BandShape | None
+    slack: bool
+    spare_mm: float
+    belly_N: float
+
+
+class SceneMaker:
+    """Builds scenes of one film. Keeps what does not change between rows."""
+
+    def __init__(self, film: Film) -> None:
+        self.film = film
+        a = self.assembly = film.assembly
+        v = a.vehicle
+        self.com = np.array(a.com) / MM
+        outline = hull_outline(v)
+        low, high = float(outline[:, 1].min()), float(outline[:, 1].max())
+        self._hull = outline - self.com
+        steps = low + (high - low) * np.arange(SHADES + 1) / SHADES
+        flip = np.array([1.0, -1.0])
+        # Each shade a little higher than its band, so that no seam shows.
+        bands = [cut_below(flip * cut_below(outline, a), -b - 4.0) * flip for a, b in pairwise(steps)]
+        self._shades = np.concatenate(bands) - self.com
+        self._shade_ends = tuple(np.cumsum([len(b) for b in bands]).tolist())
+        self._belly = np.array(v.hull.belly_mm) - self.com
+        self._seat = np.array(v.hull.seat_mm) + np.array(
+            [[-150.0, 120.0], [-120.0, 130.0], [-95.0, 14.0], [95.0, 14.0], [95.0, -8.0], [-125.0, -8.0]]
+        ) - self.com  # fmt: skip
+        self.joints = [f"arm.{j}.angle_deg" for j in a.joint]
+        belly = float(np.min(np.array(v.hull.belly_mm)[:, 1]))
+        self._brackets = []
+        for name in v.bogie:
+            held = [p for p in a.parts.swings if p.bogie == name and p.parent == 0]
+            self._brackets.append(bracket(held, belly) - self.com)
+        self.radius = [v.wheel[kind].radius_mm for kind in a.wheel_kind]
+        self.tracer = BandTracer(a) if v.track is not None else None
+        self._leaves = {
+            name: LeafOverArms(b.spring, b)
+            for name, b in v.bogie.items()
+            if isinstance(b, PairedArms) and isinstance(b.spring, LeafAcross)
+        }
+        self._last: tuple[int, Scene] | None = None
+
+    def _end_struts(self, pressed_mm: float) -> list[Points]:
+        """Plates that carry sprocket and idler where they stand clear of the hull."""
+        a = self.assembly
+        if a.vehicle.track is None:
+            return []
+        left, right = float(self._hull[:, 0].min()), float(self._hull[:, 0].max())
+        out = []
+        for end, ring in zip(ENDS, a.model.rings[a.model.road :], strict=True):
+            moved = pressed_mm * float(a.model.band[0].tensioner_x) if end == "idler" else 0.0
+            x, y = ring.x / MM - moved, ring.y / MM
+            inside = min(max(x, left + 130.0), right - 130.0)
+            out.append(np.array([[x, y - 18.0], [inside, y - 46.0], [inside, y + 60.0], [x, y + 18.0]]))
+        return out
+
+    def _pressed_mm(self, row: int, here: Points, pitch: float) -> float:
+        """How far the tensioner's idler is pressed in, from where it was recorded; 0 without a tensioner.
+
+        (The timeline's own column is what the step found at its end: one step ahead of the places.)
+        """
+        model = self.assembly.model
+        way = float(model.band[0].tensioner_x)
+        if way == 0.0:
+            return 0.0
+        away = np.array([self.film.at("idler.x_mm", row), self.film.at("idler.y_mm", row)]) - here
+        along = math.cos(pitch) * away[0] + math.sin(pitch) * away[1]
+        pressed = (float(model.rings[model.road + 1].x) / MM - float(along)) * way
+        # A film keeps single precision: places 20 m on are good to 0.002 mm.
+        return pressed if pressed > 0.02 else 0.0
+
+    def make(self, row: int) -> Scene:
+        """The scene at a row."""
+        if self._last is not None and self._last[0] == row:
+            return self._last[1]
+        scene = self._make(row)
+        self._last = (row, scene)
+        return scene
+
+    def _make(self, row: int) -> Scene:
+        film = self.film
+        x, y, pitch = (film.at(n, row) for n in ("hull.x_mm", "hull.y_mm", "hull.pitch_deg"))
+        pitch *= DEG
+        c, s = math.cos(pitch), math.sin(pitch)
+        turn = np.array([[c, s], [-s, c]])
+        here = np.array([x, y])
+        angle = [film.at(n, row) * DEG for n in self.joints]
+        frames = self._frames(here, pitch, turn, angle)
+        arms = self._arms(row, angle, frames)
+        wheels = tuple(self._wheels(row))
+        band: BandShape | None = None
+        rounds: tuple[RoundView, ...] = ()
+        slack, spare, pressed = False, 0.0, 0.0
+        if self.tracer is not None:
+            q = np.array([x * MM, y * MM, pitch, *angle])
+            pressed = self._pressed_mm(row, here, pitch)
+            band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row), pressed)
+            rounds = tuple(self._rounds(row, here, turn, pitch))
+            spare = film.at("track.spare_mm", row)
+            slack = spare > 0.0 or film.at("track.slack_N", row) < LOOSE_N
+        return Scene(
+            time_s=film.time(row), row=row, hull_x=x, hull_y=y, pitch_rad=pitch,
+            hull=self._hull @ turn + here,
+            shades=self._shades @ turn + here, shade_ends=self._shade_ends,
+            belly=self._belly @ turn + here,
+            seat=self._seat @ turn + here,
+            com=(x, y),
+            brackets=tuple(b @ turn + here for b in self._brackets),
+            struts=tuple(b @ turn + here for b in self._end_struts(pressed)),
+            arms=arms,
+            springs=tuple(self._springs(row, here, turn, pitch, angle, frames)),
+            wheels=wheels, rounds=rounds, band=band, slack=slack, spare_mm=spare,
+            belly_N=film.at("belly.load_N", row),
+        )  # fmt: skip
+
+    def _frames(self, here: Points, pitch: float, turn: Points, angle: list[float]) -> list[tuple[Points, float]]:
+        """Pivot [mm] and body angle [rad] of every swing part."""
+        out: list[tuple[Points, float]] = []
+        for part, a in zip(self.assembly.parts.swings, angle, strict=True):
+            at = np.array([part.pivot_x, part.pivot_y]) / MM
+            if part.parent == 0:
+                pivot, own = here + (at - self.com) @ turn, pitch
+            else:
+                base, own = out[part.parent - 1]
+                c, s = math.cos(own), math.sin(own)
+                pivot = base + at @ np.array([[c, s], [-s, c]])
+            out.append((pivot, own - part.sign * a))
+        return out
+
+    def _arms(self, row: int, angle: list[float], frames: list[tuple[Points, float]]) -> tuple[ArmView, ...]:
+        views = []
+        for part, a, (pivot, own) in zip(self.assembly.parts.swings, angle, frames, strict=True):
+            c, s = math.cos(own), math.sin(own)
+            r = part.radius / MM
+            tip = (pivot[0] + part.sign * r * c, pivot[1] + part.sign * r * s)
+            ends = tuple(
+                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM) for w in part.wheels
+            )
+            base = 0.0 if part.sign > 0.0 else math.pi
+            level = own + part.sign * a + base
+            views.append(
+                ArmView(
+                    part.name, part.what, (float(pivot[0]), float(pivot[1])), tip, ends,
+                    level - part.sign * part.bump, level - part.sign * part.droop,
+                    a / DEG, part.bump / DEG, part.droop / DEG, self.film.at(f"arm.{part.name}.stop_N", row),
+                )
+            )  # fmt: skip
+        return tuple(views)
+
+    def _wheels(self, row: int) -> list[WheelView]:
+        film, tracked = self.film, self.tracer is not None
+        travel = film.travel_mm(row)
+        out = []
+        for name, radius in zip(self.assembly.wheel, self.radius, strict=True):
+            load = film.at(f"wheel.{name}.load_N", row)
+            gap = film.at(f"wheel.{name}.band_gap_mm", row) if tracked else 0.0
+            out.append(
+                WheelView(
+                    name, film.at(f"wheel.{name}.x_mm", row), film.at(f"wheel.{name}.y_mm", row), radius,
+                    -math.fmod(travel / radius, 2.0 * math.pi), load, load <= 0.0, gap,
+                )
+            )  # fmt: skip
+        return out
+
+    def _rounds(self, row: int, here: Points, turn: Points, pitch: float) -> list[RoundView]:
+        track = self.assembly.vehicle.track
+        assert track is not None
+        travel = self.film.travel_mm(row)
+        sprocket = track.sprocket_radius_m / MM
+        sizes = ((sprocket, track.sprocket.teeth), (track.idler.radius_mm, 0))
+        out = []
+        for end, (radius, teeth) in zip(ENDS, sizes, strict=True):
+            out.append(
+                RoundView(
+                    end, self.film.at(f"{end}.x_mm", row), self.film.at(f"{end}.y_mm", row), radius,
+                    pitch - math.fmod(travel / radius, 2.0 * math.pi), teeth,
+                    self.film.at(f"{end}.load_N", row),
+                )
+            )  # fmt: skip
+        for roller in track.roller:
+            p = here + (np.array(roller.at_mm) - self.com) @ turn
+            spin = math.fmod(travel / roller.radius_mm, 2.0 * math.pi)
+            out.append(RoundView("roller", float(p[0]), float(p[1]), roller.radius_mm, pitch - spin))
+        return out
+
+    def _springs(
+        self, row: int, here: Points, turn: Points, pitch: float, angle: list[float],
+        frames: list[tuple[Points, float]],
+    ) -> list[Shape]:  # fmt: skip
+        film, vehicle = self.film, self.assembly.vehicle
+        swings = self.assembly.parts.swings
+        out: list[Shape] = []
+        for name, bogie in vehicle.bogie.items():
+            mine = [k for k, p in enumerate(swings) if p.bogie == name]
+            torque = [film.at(f"arm.{swings[k].name}.spring_Nm", row) for k in mine]
+            if isinstance(bogie, PairedArms) and isinstance(bogie.spring, LeafAcross):
+                found = self._leaves[name].shapes((angle[mine[0]], angle[mine[1]]), (torque[0], torque[1]))
+                out += [_moved(p, -self.com, turn, here) for p in found]
+                continue
+            for k, t in zip(mine, torque, strict=True):
+                spring = _spring_of(bogie, swings[k].what)
+                if spring is None:
+                    continue
+                pivot, _ = frames[k]
+                found = own_spring(spring, swings[k], angle[k], t)
+                out += [_moved(p, np.zeros(2), turn, pivot) for p in found]
+        return out
+
+
+def _spring_of(bogie: object, what: str) -> object | None:
+    if isinstance(bogie, WalkingBeam):
+        return bogie.arm.spring if what == "arm" and bogie.arm is not None else None
+    return getattr(bogie, "spring", None)
+
+
+def _moved(shape: Shape, before: Points, turn: Points, after: Points) -> Shape:
+    after = before @ turn + after
+    lines = tuple(p @ turn + after for p in shape.lines)
+    return Shape(shape.what, shape.points @ turn + after, lines, shape.size, shape.turn, shape.load_N)
+
+
+def peaks(film: Film, row: int, back_s: float = 0.5) -> NDArray[np.float32]:
+    """Highest load of each wheel in the last half second [N], shape (wheels,)."""
+    begin = max(0, row - round(back_s / film.dt_s))
+    names = [f"wheel.{w}.load_N" for w in film.assembly.wheel]
+    found: NDArray[np.float32] = film.block(names, begin, row + 1).max(axis=1)
+    return found
+
+
+def standing_load_N(assembly: Assembly) -> float:
+    """An even share of the weight for one wheel [N]: what load arrows are scaled by."""
+    return assembly.weight_N / sum(assembly.per_station)

@@ -1,0 +1,213 @@
+"""Small traces that scroll with time: wheel loads, pitch, seat, pull in the track."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+
+from trundle.units import G
+from trundle_viewer import ink
+from trundle_viewer.film import Film
+from trundle_viewer.palette import Palette, mix
+from trundle_viewer.view import View
+
+Surface = pygame.Surface
+Singles = NDArray[np.float32]
+
+BACK_S, AHEAD_S = 2.4, 0.8
+"""Time shown before and after now [s]."""
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One trace: what it is called, how its value reads, and its columns."""
+
+    title: str
+    unit: str
+    columns: tuple[str, ...]
+    factor: float
+    digits: int
+    least: float
+    """The axis spans at least this much [unit]."""
+
+    said: Callable[[Singles], str] | None = None
+
+
+def charts(film: Film) -> list[Chart]:
+    """The traces of a run."""
+    loads = tuple(f"wheel.{w}.load_N" for w in film.assembly.wheel)
+    names = film.assembly.wheel
+
+    def most(now: Singles) -> str:
+        k = int(np.argmax(now))
+        return f"{names[k]} {now[k]:.0f} N"
+
+    out = [
+        Chart("Wheel loads", "N", loads, 1.0, 0, 100.0, most),
+        Chart("Pitch, nose up", "°", ("hull.pitch_deg",), 1.0, 1, 4.0),
+        Chart("Seat, up", "g", ("seat.up_m_s2",), 1.0 / G, 2, 0.5),
+    ]
+    if film.assembly.vehicle.track is not None:
+
+        def both(now: Singles) -> str:
+            return f"{now[1]:.0f} to {now[0]:.0f} N"
+
+        out.append(Chart("Track pull", "N", ("track.tight_N", "track.slack_N"), 1.0, 0, 200.0, both))
+    else:
+        out.append(Chart("Speed", "m/s", ("hull.speed_m_s",), 1.0, 2, 1.0))
+    return out
+
+
+class Traces:
+    """All traces below each other in `rect` [px]."""
+
+    def __init__(self, rect: pygame.Rect, film: Film, palette: Palette, u: float) -> None:
+        self.rect, self.p, self.u = rect, palette, u
+        self.charts = charts(film)
+        self.film = film
+        self._span: list[tuple[float, float]] = []
+        self._ready: Surface | None = None
+        self._spanned = -1
+        self._pieces: dict[str, tuple[Singles, Singles]] = {}
+        width = max(self._plot(self._boxes()[0]).width / (1.5 * max(u, 1.0)), 1.0)
+        self._stride = max(1, round((BACK_S + AHEAD_S) / film.dt_s / width))
+
+    def _boxes(self) -> list[pygame.Rect]:
+        u, n = self.u, len(self.charts)
+        gap = 8 * u
+        each = (self.rect.height - gap * (n + 1)) / n
+        return [
+            pygame.Rect(
+                round(self.rect.left + gap), round(self.rect.top + gap + k * (each + gap)),
+                round(self.rect.width - 2 * gap), round(each),
+            )
+            for k in range(n)
+        ]  # fmt: skip
+
+    def _prepare(self) -> None:
+        """Axes over the whole run, so that a trace does not jump as it scrolls; and the empty panels."""
+        film, p, u = self.film, self.p, self.u
+        self._span = []
+        for c in self.charts:
+            block = film.block(list(c.columns), 0, film.rows)
+            low, high = float(block.min()) * c.factor, float(block.max()) * c.factor
+            low, high = min(low, 0.0), max(high, 0.0)
+            grow = max(c.least - (high - low), 0.0)
+            self._span.append((low - (0.5 * grow if low < 0.0 else 0.0), high + grow))
+        image = pygame.Surface(self.rect.size)
+        image.fill(p.panel)
+        pygame.draw.line(image, p.panel_edge, (0, 0), (0, self.rect.height))
+        for c, box, (low, high) in zip(self.charts, self._boxes(), self._span, strict=True):
+            here = box.move(-self.rect.left, -self.rect.top)
+            plot = self._plot(here)
+            pygame.draw.rect(image, mix(p.panel, p.sky, 0.7), plot)
+            ink.write(image, c.title, (here.left, here.top), round(12 * u), p.text, True)
+            zero = self._y(plot, 0.0, low, high)
+            pygame.draw.line(image, p.panel_edge, (plot.left, round(zero)), (plot.right, round(zero)))
+            size = round(9 * u)
+            ink.write(image, f"{high:.{c.digits}f}", (plot.left + 3 * u, plot.top + u), size, p.text_dim)
+            if low < 0.0:
+                ink.write(
+                    image,
+                    f"{low:.{c.digits}f}",
+                    (plot.left + 3 * u, plot.bottom - u),
+                    size,
+                    p.text_dim,
+                    anchor="sw",
+                )
+        self._ready, self._spanned = image, film.rows
+
+    def _plot(self, box: pygame.Rect) -> pygame.Rect:
+        head = round(17 * self.u)
+        return pygame.Rect(box.left, box.top + head, box.width, box.height - head)
+
+    def _y(self, plot: pygame.Rect, value: float, low: float, high: float) -> float:
+        return plot.bottom - 2 - (value - low) / max(high - low, 1e-9) * (plot.height - 4)
+
+    def time_at(self, px: float, now_s: float) -> float | None:
+        """Time under a pixel [s]."""
+        box = self._plot(self._boxes()[0])
+        if not box.left <= px <= box.right:
+            return None
+        return now_s - BACK_S + (px - box.left) / box.width * (BACK_S + AHEAD_S)
+
+    def draw(self, to: Surface, view: View) -> None:
+        """The traces round now. Between pixels the extremes are kept, so no peak is lost."""
+        film, p, u = self.film, self.p, self.u
+        grown = film.rows > 1.3 * self._spanned or (film.done and film.rows != self._spanned)
+        if self._ready is None or grown:
+            self._prepare()
+        assert self._ready is not None
+        to.blit(self._ready, self.rect)
+        now = view.row
+        begin, end = now - round(BACK_S / film.dt_s), now + round(AHEAD_S / film.dt_s)
+        first, last = max(begin, 0), min(end, film.rows)
+        for c, box, (low, high) in zip(self.charts, self._boxes(), self._span, strict=True):
+            plot = self._plot(box)
+            if last - first < 2:
+                continue
+            top, deep = self._extremes(c)
+            stride = self._stride
+            i, j = first // stride, min(-(-last // stride), top.shape[1])
+            if j - i < 2:
+                continue
+            x = plot.left + ((np.arange(i, j) + 0.5) * stride - begin) / (end - begin) * plot.width
+            x = np.clip(x, plot.left, plot.right)
+            scale = (plot.height - 4) / max(high - low, 1e-9)
+            hi = plot.bottom - 2 - (top[:, i:j].max(axis=0) - low) * scale
+            lo = plot.bottom - 2 - (deep[:, i:j].min(axis=0) - low) * scale
+            many = len(c.columns) > 2
+            tint = p.load if many else p.text
+            upper, lower = np.stack([x, hi], axis=1), np.stack([x, lo], axis=1)
+            body = np.rint(np.concatenate([upper, lower[::-1]])).tolist()
+            pygame.draw.polygon(to, mix(p.panel, tint, 0.45 if many else 0.3), body)
+            pygame.draw.aalines(to, tint, False, upper.tolist())
+            if many:
+                chosen = plot.bottom - 2 - (top[view.wheel % len(top), i:j] - low) * scale
+                pygame.draw.aalines(to, p.text, False, np.stack([x, chosen], axis=1).tolist())
+            else:
+                pygame.draw.aalines(to, tint, False, lower.tolist())
+            if view.ghost is not None and view.ghost.rows and "ghost" in view.layers:
+                self._ghost(to, plot, c, view, low, scale)
+            at = plot.left + BACK_S / (BACK_S + AHEAD_S) * plot.width
+            pygame.draw.line(to, p.text, (round(at), plot.top), (round(at), plot.bottom))
+            values = film.block(list(c.columns), now, now + 1)[:, 0] * np.float32(c.factor)
+            words = c.said(values) if c.said is not None else f"{values[0]:+.{c.digits}f} {c.unit}"
+            ink.write(to, words, (box.right, box.top), round(12 * u), p.text, anchor="ne")
+
+    def _extremes(self, c: Chart) -> tuple[Singles, Singles]:
+        """Highest and lowest value of each piece of `stride` rows, shape (columns, pieces); kept, and grown
+        as a live run grows. The pieces lie fixed in time, so a trace does not shimmer as it scrolls."""
+        stride = self._stride
+        whole = self.film.rows // stride
+        top, deep = self._pieces.get(c.title, (np.empty((len(c.columns), 0), np.float32),) * 2)
+        done = top.shape[1]
+        if whole > done:
+            block = self.film.block(list(c.columns), done * stride, whole * stride) * np.float32(c.factor)
+            block = block.reshape(len(c.columns), whole - done, stride)
+            top = np.concatenate([top, block.max(axis=2)], axis=1)
+            deep = np.concatenate([deep, block.min(axis=2)], axis=1)
+            self._pieces[c.title] = (top, deep)
+        return top, deep
+
+    def _ghost(self, to: Surface, plot: pygame.Rect, c: Chart, view: View, low: float, scale: float) -> None:
+        """The other run's trace, matched at now, in the ghost's colour; of wheel loads the chosen wheel."""
+        film = view.ghost
+        assert film is not None
+        names = list(c.columns) if len(c.columns) <= 2 else [c.columns[view.wheel % len(c.columns)]]
+        if any(n not in film.place for n in names):
+            return
+        now = view.ghost_row()
+        begin, end = now - round(BACK_S / film.dt_s), now + round(AHEAD_S / film.dt_s)
+        first, last = max(begin, 0), min(end, film.rows)
+        if last - first < 2:
+            return
+        step = max(1, 2 * (end - begin) // plot.width)
+        block = film.block(names, first, last)[0, ::step] * np.float32(c.factor)
+        x = plot.left + (first - begin + step * np.arange(len(block))) / (end - begin) * plot.width
+        y = np.clip(plot.bottom - 2 - (block - low) * scale, plot.top, plot.bottom)
+        ink.dashes(to, self.p.ghost, np.stack([x, y], axis=1), 5 * self.u, 3 * self.u)
