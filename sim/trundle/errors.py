@@ -1,8 +1,8 @@
 """What can go wrong with the builder's input, said in one line each.
 
-    TrundleError
-      InputError      the files or options are wrong: exit code 2
-      StandingError   the vehicle cannot stand on its springs (an InputError: the numbers are wrong)
+TrundleError
+  InputError      the files or options are wrong: exit code 2
+  StandingError   the vehicle cannot stand on its springs (an InputError: the numbers are wrong)
 """
 
 from __future__ import annotations
@@ -37,9 +37,7 @@ class InputError(TrundleError):
     """The builder's input cannot be used. Carries every problem found, not just the first."""
 
     def __init__(self, problems: Problem | Iterable[Problem]) -> None:
-        self.problems: tuple[Problem, ...] = (
-            (problems,) if isinstance(problems, Problem) else tuple(problems)
-        )
+        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
         super().__init__("\n".join(str(p) for p in self.problems))
 
     def at(self, file: str, line: int = 0) -> InputError:

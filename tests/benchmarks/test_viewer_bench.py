@@ -108,9 +108,7 @@ def test_a_live_run_keeps_real_time_while_it_is_drawn(benchmark: Any) -> None:
         return end / (time.perf_counter() - begin), behind
 
     rate, behind = benchmark.pedantic(live, rounds=1, iterations=1)
-    print(
-        f"\nlive run: {rate:.1f} times real time with its start, drawn meanwhile; never {behind:.3f} s short"
-    )
+    print(f"\nlive run: {rate:.1f} times real time with its start, drawn meanwhile; never {behind:.3f} s short")
     assert rate > 1.0
     assert behind <= 0.0
 

@@ -22,8 +22,7 @@ HOW = How(workers=1, function=geometry_run)
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "car.toml").write_text(find("vehicles", "teasel").read_text())
     (tmp_path / "set.toml").write_text(
-        'vehicles = ["car.toml"]\ncourses = ["kerb-100", "yard"]\n'
-        '[tolerance]\nevery = "0.5%"\nride_height_mm = 0.2\n'
+        'vehicles = ["car.toml"]\ncourses = ["kerb-100", "yard"]\n[tolerance]\nevery = "0.5%"\nride_height_mm = 0.2\n'
     )
     return tmp_path
 

@@ -54,6 +54,7 @@ def call(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str
 
 # The JUnit file.
 
+
 @pytest.mark.parametrize(
     ("file", "said"),
     [
@@ -112,6 +113,7 @@ def test_the_look_at_a_place_leaves_nothing(tmp_path: Path) -> None:
 
 # The file that a set is declared in.
 
+
 def test_an_unknown_name_says_what_is_wanted(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, _, err = call(capsys, "keep", "shop")
     assert code == 2
@@ -142,6 +144,7 @@ def test_the_examples_of_readme_and_help_can_be_followed(shop: Path, capsys: pyt
 
 
 # What may move.
+
 
 def test_a_set_without_tolerance_lets_small_moves_pass_and_says_so(
     moved: Path, capsys: pytest.CaptureFixture[str]
@@ -181,6 +184,7 @@ def test_a_wrong_amount_is_one_line_with_the_line_that_it_stands_on(
 
 
 # Ctrl-C.
+
 
 @pytest.mark.parametrize("command", ["keep", "check"])
 @pytest.mark.parametrize("where", ["while workers start", "while they run"])

@@ -165,9 +165,7 @@ def test_an_older_report_does_not_stay_beside_a_stopped_table(
         return run_cases(cases, How(how.out, function=fake_run, workers=1, progress=stopping(2).progress), options)
 
     monkeypatch.setattr("trundle.study.runs.run_cases", stopped)
-    code, out, err = call(
-        capsys, "compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=240:300:1", "--out", tmp_path
-    )
+    code, out, err = call(capsys, "compare", "teasel", "kerb-50", "--vary", "hull.mass_kg=240:300:1", "--out", tmp_path)
     assert code == 3
     assert "of 61 runs were not made" in out
     assert ": not run" not in out

@@ -65,9 +65,7 @@ def test_every_row_survives_kill_9(tmp_path: Path) -> None:
         assert all(journal.finished(str(i)) for i in range(count))
 
 
-@pytest.mark.parametrize(
-    "content", [b"not a database, just text\n" * 100, b"SQLite format 3\0" + b"\xff" * 5000]
-)
+@pytest.mark.parametrize("content", [b"not a database, just text\n" * 100, b"SQLite format 3\0" + b"\xff" * 5000])
 def test_another_file_is_refused_and_left_alone(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "j"
     path.write_bytes(content)

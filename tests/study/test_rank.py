@@ -113,15 +113,11 @@ def test_what_does_not_reach_the_end_comes_last_with_its_reason() -> None:
 
 
 def test_nothing_completed_is_still_a_table() -> None:
-    t = pd.DataFrame(
-        {"variant": [1], "vehicle": ["v"], "course": ["c"], "state": ["failed"], "reason": ["no springs"]}
-    )
+    t = pd.DataFrame({"variant": [1], "vehicle": ["v"], "course": ["c"], "state": ["failed"], "reason": ["no springs"]})
     assert list(rank(t)["reason"]) == ["c: no springs"]
 
 
-@pytest.mark.parametrize(
-    "text", ["peak_seat_g", "peak_seat_g=1", "peak_seat_g<x", "<1", "a<nan", "a<1<2", ""]
-)
+@pytest.mark.parametrize("text", ["peak_seat_g", "peak_seat_g=1", "peak_seat_g<x", "<1", "a<nan", "a<1<2", ""])
 def test_what_is_no_limit_is_said(text: str) -> None:
     with pytest.raises(InputError, match="not a limit"):
         parse_limit(text)

@@ -56,9 +56,7 @@ class Checker(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(tag)
         for name, value in attrs:
-            if name in ("src", "href", "xlink:href", "data") and not (value or "").startswith(
-                ("#", "data:image/")
-            ):
+            if name in ("src", "href", "xlink:href", "data") and not (value or "").startswith(("#", "data:image/")):
                 self.outside.append(f"{tag} {name}={value}")
 
 
@@ -143,9 +141,7 @@ def test_thinning_keeps_every_peak() -> None:
     assert set(thin_x[thin_y != 0]) == {17.0, 31_234.0, 49_999.0}
 
 
-def test_the_printed_ranking_says_what_failed_and_why(
-    table: pd.DataFrame, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_printed_ranking_says_what_failed_and_why(table: pd.DataFrame, capsys: pytest.CaptureFixture[str]) -> None:
     print_ranking(table)
     said = capsys.readouterr().out
     assert "variant 2 over yard: stalled at kerb" in said

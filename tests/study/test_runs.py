@@ -86,8 +86,7 @@ def test_alike_cases_are_run_once(plan: Plan) -> None:
 
 def test_an_invalid_variant_is_a_row_with_its_reason(plan: Plan) -> None:
     cases = [
-        Case(i, c.vehicle, c.course, {"hull.mass_kg": m})
-        for i, (c, m) in enumerate(zip(plan, [13, 300], strict=False))
+        Case(i, c.vehicle, c.course, {"hull.mass_kg": m}) for i, (c, m) in enumerate(zip(plan, [13, 300], strict=False))
     ]
     table = run_cases(cases, how()).table
     assert list(table["state"]) == ["failed", "done"]
@@ -99,9 +98,7 @@ def test_tables_are_written_whole(plan: Plan, tmp_path: Path) -> None:
     study = run_cases(plan, how(tmp_path / "out"))
     parquet, csv = save_table(study)
     assert_frame_equal(pd.read_parquet(parquet), study.table, check_exact=True)
-    assert_frame_equal(
-        pd.read_csv(csv, keep_default_na=False), study.table, check_exact=True, check_dtype=False
-    )
+    assert_frame_equal(pd.read_csv(csv, keep_default_na=False), study.table, check_exact=True, check_dtype=False)
     assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["runs.csv", "runs.parquet", JOURNAL]
 
 

@@ -98,9 +98,7 @@ def test_a_study_finds_the_chance_and_the_driver() -> None:
 
 def test_a_wildcard_is_one_dimension_per_part() -> None:
     """Each arm is made on its own, so each is off on its own."""
-    found = tolerance_study(
-        "teasel", ["yard"], ["bogie.*.arm_mm=2"], samples=8, how=How(function=threshold_run)
-    )
+    found = tolerance_study("teasel", ["yard"], ["bogie.*.arm_mm=2"], samples=8, how=How(function=threshold_run))
     assert found.fields == ("bogie.front.arm_mm", "bogie.middle.arm_mm", "bogie.rear.arm_mm")
     arms = found.study.table.loc[1:, list(found.fields)]
     assert arms.min().min() >= 148

@@ -37,9 +37,7 @@ def flat_ground(spans: Spans) -> Ground:
     return Ground(0.005, np.zeros(4001), spans, np.array([0.0]), np.array([np.nan]))
 
 
-def rolling(
-    assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, speed: float = 1.0
-) -> pd.DataFrame:
+def rolling(assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, speed: float = 1.0) -> pd.DataFrame:
     """A timeline in which nothing happens: every wheel carries 100 N, the belly is 150 mm clear."""
     n = round(seconds / DT_S)
     names = columns(len(assembly.joint), len(assembly.model.rings))

@@ -272,6 +272,7 @@ def test_a_file_whose_name_is_no_text_is_refused(tmp_path: Path) -> None:
 
 # The journal.
 
+
 @pytest.fixture(scope="module")
 def journal_bytes(tmp_path_factory: pytest.TempPathFactory) -> bytes:
     """A study's notebook with a few rows of each outcome."""

@@ -21,9 +21,7 @@ MARKUP = "<script>alert(1)</script>\"'&]]>{{7*7}}{% raw %}"
 
 
 def hostile_check() -> Check:
-    runs = pd.DataFrame(
-        [{"vehicle": MARKUP, "course": "a\x01\ufffe", "loss": True, "reason": MARKUP + "\x00\x1b"}]
-    )
+    runs = pd.DataFrame([{"vehicle": MARKUP, "course": "a\x01\ufffe", "loss": True, "reason": MARKUP + "\x00\x1b"}])
     return Check("..\x02/" + MARKUP, pd.DataFrame(), runs, [MARKUP, "\udc80"])
 
 

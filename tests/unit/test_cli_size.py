@@ -93,9 +93,7 @@ def test_the_size_said_is_about_the_size_there_is(name: str, speed_m_s: float | 
     assert told.memory_MB == pytest.approx(COPIES * 8e-6 * columns * told.steps, rel=0.2)
 
 
-def test_the_command_asks_before_it_runs(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_command_asks_before_it_runs(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """Exit code 2 without a terminal, naming --yes; a thousand million steps are refused with it too."""
     answers(monkeypatch, None)
     slow = ["run", "teasel", "kerb-50", "--speed", "0.01"]

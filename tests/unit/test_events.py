@@ -15,9 +15,7 @@ from trundle.findings.passage import footprint
 KERB = (("kerb", 6.0, 6.125),)
 
 
-def found(
-    t: pd.DataFrame, kind: str, name: str = "teasel", spans: tuple[tuple[str, float, float], ...] = KERB
-):
+def found(t: pd.DataFrame, kind: str, name: str = "teasel", spans: tuple[tuple[str, float, float], ...] = KERB):
     """Events of one kind."""
     all_of_them = find_events(t, assembly_of(name), flat_ground(spans))
     return all_of_them[all_of_them["kind"] == kind].reset_index(drop=True)

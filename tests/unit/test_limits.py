@@ -29,9 +29,7 @@ class Fake:
     trusted: bool = True
 
 
-def search_with(
-    monkeypatch: pytest.MonkeyPatch, below: float, **untrusted: Any
-) -> tuple[list[float], list[float]]:
+def search_with(monkeypatch: pytest.MonkeyPatch, below: float, **untrusted: Any) -> tuple[list[float], list[float]]:
     """Replace the engine by a rule; gives the list of sizes tried and of steps used."""
     tried: list[float] = []
     steps: list[float] = []

@@ -31,12 +31,8 @@ ANGLE = st.floats(-75, 75)
 STOCK = size(0.5, 500)
 SPAN = size(1, 5000)
 KINDS = st.one_of(
-    st.fixed_dictionaries(
-        {"kind": st.just("pivot rate"), "rate_Nm_per_deg": size(1e-3, 1e4), "free_angle_deg": ANGLE}
-    ),
-    st.fixed_dictionaries(
-        {"kind": st.just("axle rate"), "rate_N_per_mm": size(1e-3, 1e5), "free_angle_deg": ANGLE}
-    ),
+    st.fixed_dictionaries({"kind": st.just("pivot rate"), "rate_Nm_per_deg": size(1e-3, 1e4), "free_angle_deg": ANGLE}),
+    st.fixed_dictionaries({"kind": st.just("axle rate"), "rate_N_per_mm": size(1e-3, 1e5), "free_angle_deg": ANGLE}),
     st.fixed_dictionaries(
         {"kind": st.just("torsion bar"), "diameter_mm": STOCK, "length_mm": SPAN, "free_angle_deg": ANGLE}
     ),

@@ -113,9 +113,7 @@ PROFILES = [
 
 
 @pytest.mark.parametrize(("part", "expected", "rise", "title"), PROFILES, ids=lambda v: str(v)[:40])
-def test_heights_rise_and_title(
-    part: Obstacle, expected: dict[float, float], rise: float, title: str
-) -> None:
+def test_heights_rise_and_title(part: Obstacle, expected: dict[float, float], rise: float, title: str) -> None:
     """Heights at marked places by plane geometry; at an upright face the upper edge counts."""
     assert heights_mm(part, *expected) == pytest.approx(list(expected.values()), abs=0.002)
     assert part.rise_m() * 1e3 == pytest.approx(rise)

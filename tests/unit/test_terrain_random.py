@@ -48,9 +48,7 @@ OBSTACLES = {
     "trench": kind("trench", depth_mm=HIGH, bottom_mm=LONG, side_mm=FACE),
     "dip": kind("dip", depth_mm=HIGH, length_mm=LONG),
     "ripples": kind("ripples", height_mm=HIGH, wavelength_mm=LONG, count=COUNT),
-    "sleepers": kind(
-        "sleepers", height_mm=HIGH, width_mm=whole(20, 300), pitch_mm=whole(320, 900), count=COUNT
-    ),
+    "sleepers": kind("sleepers", height_mm=HIGH, width_mm=whole(20, 300), pitch_mm=whole(320, 900), count=COUNT),
     "log": st.tuples(whole(20, 600), st.floats(0, 0.99)).map(
         lambda v: make("log", diameter_mm=v[0], sunk_mm=v[0] * v[1])
     ),
@@ -96,10 +94,7 @@ def test_random_courses(course: Any) -> None:
         x = np.arange(behind + 0.0025, start - 0.0025, 0.0025)  # faces take an interval at either end
         assert np.abs(ground.height_at(x) - level).max(initial=0.0) < 1e-9
         level, behind = level + part.rise_m(), end
-    assert (
-        np.abs(ground.height_at(np.arange(behind + 0.005, ground.length_m, 0.01)) - level).max(initial=0)
-        < 1e-9
-    )
+    assert np.abs(ground.height_at(np.arange(behind + 0.005, ground.length_m, 0.01)) - level).max(initial=0) < 1e-9
 
     for dx, every in ((0.010, 4), (0.005, 2)):
         coarse = lay(course, dx)

@@ -78,9 +78,7 @@ def test_empty_cells_beyond_the_heading_do_no_harm(tmp_path: Path) -> None:
     assert y == pytest.approx([0.0, 0.005, 0.007])
 
 
-def test_files_that_are_no_text_or_too_big_are_refused(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_files_that_are_no_text_or_too_big_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not there, a folder, not UTF-8, too many bytes, too many rows."""
     (tmp_path / "latin.csv").write_bytes(b"x_mm,y_mm\n0,0\n10,\xe9\n")
     (tmp_path / "big.csv").write_text("x_mm,y_mm\n" + "".join(f"{i},0\n" for i in range(60)))

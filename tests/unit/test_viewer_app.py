@@ -306,9 +306,7 @@ def test_a_ghost_is_matched_by_position_or_time(tmp_path: Path) -> None:
         one.go(3.0)
         one.tick(0.0)
         f = one.view.film
-        assert other.at("hull.x_mm", one.view.ghost_row()) == pytest.approx(
-            f.at("hull.x_mm", one.view.row), abs=3.0
-        )
+        assert other.at("hull.x_mm", one.view.ghost_row()) == pytest.approx(f.at("hull.x_mm", one.view.row), abs=3.0)
         key(one, pygame.K_g)
         assert other.time(one.view.ghost_row()) == pytest.approx(3.0, abs=1e-3)
     finally:

@@ -102,9 +102,7 @@ def test_wrong_words_are_answered_in_one_line(
 
 def test_only_calls_that_both_pygame_lines_have() -> None:
     """pygame 2.6.1 and pygame-ce 2.5: names of the latter alone (its release notes) are not used."""
-    only_ce = re.compile(
-        r"\b(draw\.aacircle|flood_fill|FRect|pygame\.Window|pygame\.geometry|pygame\.system|fblits)\b"
-    )
+    only_ce = re.compile(r"\b(draw\.aacircle|flood_fill|FRect|pygame\.Window|pygame\.geometry|pygame\.system|fblits)\b")
     for file in (ROOT / "viewer" / "trundle_viewer").glob("*.py"):
         assert not only_ce.search(file.read_text()), file.name
 

@@ -35,9 +35,7 @@ def _distance(points: np.ndarray, x: float, y: float) -> float:
     """Least distance from a point to a closed line through points."""
     a, b = points, np.roll(points, -1, axis=0)
     ab = b - a
-    share = np.clip(
-        ((x - a[:, 0]) * ab[:, 0] + (y - a[:, 1]) * ab[:, 1]) / np.maximum((ab**2).sum(1), 1e-12), 0, 1
-    )
+    share = np.clip(((x - a[:, 0]) * ab[:, 0] + (y - a[:, 1]) * ab[:, 1]) / np.maximum((ab**2).sum(1), 1e-12), 0, 1)
     near = a + share[:, None] * ab
     return float(np.hypot(near[:, 0] - x, near[:, 1] - y).min())
 
@@ -133,9 +131,7 @@ def test_a_link_for_every_pitch_and_all_move_with_the_band() -> None:
     assert track is not None
     assert maker.tracer is not None
     assert len(s.band.pins) == track.links
-    q = np.array(
-        [s.hull_x * 1e-3, s.hull_y * 1e-3, s.pitch_rad, *(math.radians(a.angle_deg) for a in s.arms)]
-    )
+    q = np.array([s.hull_x * 1e-3, s.hull_y * 1e-3, s.pitch_rad, *(math.radians(a.angle_deg) for a in s.arms)])
     here = maker.tracer.shape(q, f.at("track.top_N", 0), 0.0)
     there = maker.tracer.shape(q, f.at("track.top_N", 0), track.pitch_mm)
     assert np.allclose(there.pins[1:], here.pins[:-1], atol=1e-6)
@@ -162,9 +158,7 @@ def test_a_stop_hit_is_marked_when_the_event_says_and_for_half_a_second() -> Non
     now = readings.stop_marks(f, first.time_s)
     assert key not in [m[:2] for m in before]
     assert [m for m in now if m[:2] == key] == [(*key, first.peak_N)]
-    assert (
-        f.at(f"arm.{first.where}.stop_N", first.row) > 0.0 >= f.at(f"arm.{first.where}.stop_N", first.row - 1)
-    )
+    assert f.at(f"arm.{first.where}.stop_N", first.row) > 0.0 >= f.at(f"arm.{first.where}.stop_N", first.row - 1)
     last = max(e.time_s + max(0.5, e.duration_s) for e in hits)
     assert key not in [m[:2] for m in readings.stop_marks(f, last + 2 * f.dt_s)]
 

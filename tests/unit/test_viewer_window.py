@@ -17,9 +17,7 @@ ROOT = Path(__file__).parents[2]
 NEEDED = [tool for tool in ("Xvfb", "xdotool") if shutil.which(tool) is None]
 # The README's test command works on a machine with nothing but Python, and pip has no X server. `.ci/run` installs both
 # and so runs this test; all else of the viewer is tested without a display, everywhere.
-pytestmark = pytest.mark.skipif(
-    bool(NEEDED), reason=f"not installed: {', '.join(NEEDED)} (apt: xvfb, xdotool)"
-)
+pytestmark = pytest.mark.skipif(bool(NEEDED), reason=f"not installed: {', '.join(NEEDED)} (apt: xvfb, xdotool)")
 
 
 @pytest.fixture(scope="module")

@@ -43,9 +43,6 @@ def test_two_processes_lay_the_same_ground() -> None:
 def test_another_seed_is_another_ground() -> None:
     """Or the test above would prove nothing: neighbouring seeds are unlike each other."""
     x = np.arange(2000) * 0.01
-    a, b = (
-        RoughGround(kind="rough ground", iso_class="E", length_mm=20_000.0, seed=s).heights_m(x)
-        for s in (7, 8)
-    )
+    a, b = (RoughGround(kind="rough ground", iso_class="E", length_mm=20_000.0, seed=s).heights_m(x) for s in (7, 8))
     assert abs(np.corrcoef(a, b)[0, 1]) < 0.6
     assert not np.array_equal(a, b)

@@ -47,9 +47,7 @@ def spectrum(iso_class: str, seeds: range) -> tuple[np.ndarray, np.ndarray]:
     for seed in seeds:
         lane = Lane(iso_class=iso_class, length_mm=200_000.0, seed=seed)
         heights = lay(lane, 0.010).height_m[100:-100:2]
-        n, density = welch(
-            heights, fs=1.0 / DX, window="hann", nperseg=2500, scaling="density", detrend=False
-        )
+        n, density = welch(heights, fs=1.0 / DX, window="hann", nperseg=2500, scaling="density", detrend=False)
         total = total + density
     return n, total / len(seeds)
 

@@ -92,9 +92,7 @@ def test_rigid_wheel_on_step(r: float, h: float, angle_deg: float, pull: float, 
     ground = lay(Lane(KerbUp(kind="kerb up", gap_mm=0.0, height_mm=float(h))), dx_m)
     corner = float(np.argmax(ground.height_m > 0.999 * h / 1e3)) * ground.dx_m
     assert corner == pytest.approx(1.0, abs=1e-9)
-    hub = (
-        corner - math.sqrt(2 * r * h - h**2) / 1e3
-    )  # where plane geometry has the wheel touch flat and corner
+    hub = corner - math.sqrt(2 * r * h - h**2) / 1e3  # where plane geometry has the wheel touch flat and corner
     x = np.arange(ground.height_m.size) * ground.dx_m
     under = np.abs(x - hub) < r / 1e3
     gap = r / 1e3 - np.hypot(x[under] - hub, ground.height_m[under] - r / 1e3)

@@ -119,9 +119,7 @@ class Rig:
             return self.energy(np.concatenate([[0.0], u]))
 
         start = np.array([self.radius + 0.15, 0.0, *(0.3 for _ in self.arms)])
-        found = minimize(
-            scaled, start, method="Nelder-Mead", options={"maxfev": 40000, "xatol": 1e-7, "fatol": 1e-10}
-        )
+        found = minimize(scaled, start, method="Nelder-Mead", options={"maxfev": 40000, "xatol": 1e-7, "fatol": 1e-10})
         u = found.x
         for _ in range(30):
             grad, hess = derivatives(scaled, u)
@@ -163,9 +161,7 @@ def derivatives(f: Any, u: np.ndarray, h: float = 2e-4) -> tuple[np.ndarray, np.
     for i in range(n):
         for j in range(i, n):
             a, b = e[i], e[j]
-            hess[i, j] = hess[j, i] = (f(u + a + b) - f(u + a - b) - f(u - a + b) + f(u - a - b)) / (
-                4 * h * h
-            )
+            hess[i, j] = hess[j, i] = (f(u + a + b) - f(u + a - b) - f(u - a + b) + f(u - a - b)) / (4 * h * h)
     return grad, hess
 
 

@@ -166,9 +166,7 @@ def test_coil_is_wahls_coil_on_a_known_triangle():
 
     Wahl: d 8, D 50, 6 coils: 54.135 N/mm; 1500 N is 27.708 mm and 463.0 MPa.
     """
-    spring = Coil(
-        wire_mm=8, mean_diameter_mm=50, coils=6, free_length_mm=147.708, on_arm_mm=100, anchor_mm=(100, 120)
-    )
+    spring = Coil(wire_mm=8, mean_diameter_mm=50, coils=6, free_length_mm=147.708, on_arm_mm=100, anchor_mm=(100, 120))
     at = spring.figures(0.0, ARM)
     assert at.load_N == pytest.approx(1500.0, rel=1e-4)
     assert at.torque_Nm == pytest.approx(150.0, rel=1e-4)
@@ -179,9 +177,7 @@ def test_coil_is_wahls_coil_on_a_known_triangle():
 
 def test_solid_coil_stops_the_arm():
     """Past solid the rate is 21 times as steep, and the wire is twisted no further."""
-    spring = Coil(
-        wire_mm=8, mean_diameter_mm=50, coils=10, free_length_mm=140, on_arm_mm=100, anchor_mm=(100, 120)
-    )
+    spring = Coil(wire_mm=8, mean_diameter_mm=50, coils=10, free_length_mm=140, on_arm_mm=100, anchor_mm=(100, 120))
     k = coil_formulas.rate(0.008, 0.05, 10)
     angles = np.radians(np.linspace(-20, 0, 401))
     figures = [spring.figures(a, ARM) for a in angles]
@@ -271,11 +267,7 @@ def test_trade_end_room():
     assert spring.arc.end_travel_m / MM == pytest.approx(12, abs=1)
     assert spring.end_travel_m(spring.rise_m) / MM == pytest.approx(12.8, abs=0.7)
     pair = PairedArms(Arm(0.17, -50 * DEG, 30 * DEG), 0.1)
-    flat_at = [
-        a
-        for a in np.radians(np.arange(-50, 30))
-        if spring.deflection_m(np.array([a]), pair)[0] > spring.rise_m
-    ]
+    flat_at = [a for a in np.radians(np.arange(-50, 30)) if spring.deflection_m(np.array([a]), pair)[0] > spring.rise_m]
     notes = spring.figures(flat_at[-1], flat_at[-1], pair).notes
     assert any("12 mm" in n and "outwards" in n for n in notes)
 

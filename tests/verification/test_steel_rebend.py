@@ -18,9 +18,7 @@ T = 0.006
 )
 def test_springback(yield_MPa, bent_mm, left_mm):
     """Ri/Rf = 4X^3 - 3X + 1, X = Ri Y/(E t) (novasolver.jp and gera.services spring-back pages)."""
-    assert rebend.springback_radius(bent_mm * 1e-3, T, yield_MPa * 1e6) == pytest.approx(
-        left_mm * 1e-3, rel=2e-4
-    )
+    assert rebend.springback_radius(bent_mm * 1e-3, T, yield_MPa * 1e6) == pytest.approx(left_mm * 1e-3, rel=2e-4)
 
 
 def layers(bent, start, thickness, yield_, n=20001):

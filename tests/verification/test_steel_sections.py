@@ -112,9 +112,7 @@ def test_warping_of_a_rectangle():
     assert (two.x_m, two.y_m) == pytest.approx((0.0, 0.0), abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("ratio", "factor", "stress"), [(1, 0.1406, 0.208), (2, 0.2287, 0.246), (10, 0.312, 0.312)]
-)
+@pytest.mark.parametrize(("ratio", "factor", "stress"), [(1, 0.1406, 0.208), (2, 0.2287, 0.246), (10, 0.312, 0.312)])
 def test_flat_in_torsion(ratio, factor, stress):
     """Timoshenko & Goodier's table (from memory): J = k1 b t^3, T = k2 b t^2 tau (three digits)."""
     s = sections.flat(ratio * 0.01, 0.01)

@@ -112,14 +112,10 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
 @baseline.command("check")
 @click.argument("name")
 @click.option("--accept", metavar="REASON", help="Keep the new figures instead, with this reason.")
-@click.option(
-    "--junit", type=click.Path(path_type=Path), metavar="FILE.xml", help="Write the result as JUnit XML too."
-)
+@click.option("--junit", type=click.Path(path_type=Path), metavar="FILE.xml", help="Write the result as JUnit XML too.")
 @_workers
 @_cluster
-def check(
-    name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None
-) -> None:
+def check(name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None) -> None:
     """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse.
 
     NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.

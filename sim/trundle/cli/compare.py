@@ -31,18 +31,12 @@ EARLY = 3
 )
 @click.option("--listed", is_flag=True, help="Take the values side by side instead of every combination.")
 @click.option("--speed", "speeds", multiple=True, metavar="M_S[,M_S]", help="Target speeds [m/s].")
-@click.option(
-    "--set", "settings", multiple=True, metavar="PATH=VALUE", help="A field that all runs have changed."
-)
+@click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="A field that all runs have changed.")
 @click.option(
     "--tolerance", multiple=True, metavar="PATH=5%|PATH=2", help="How far a field may be off, to either side."
 )
-@click.option(
-    "--samples", type=click.IntRange(2, 100_000), help="Vehicles to draw (256), or runs of a search (400)."
-)
-@click.option(
-    "--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed, the same draw."
-)
+@click.option("--samples", type=click.IntRange(2, 100_000), help="Vehicles to draw (256), or runs of a search (400).")
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed, the same draw.")
 @click.option(
     "--find", "search", is_flag=True, help="Look for the settings that hold all limits with least seat r.m.s."
 )
@@ -51,9 +45,7 @@ EARLY = 3
 )
 @click.option("--dt-ms", type=float, metavar="MS", help="Time step [ms].")
 @click.option("--ground-mm", type=float, metavar="MM", help="Ground grid [mm]; default 5.")
-@click.option(
-    "--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core."
-)
+@click.option("--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core.")
 @click.option("--cluster", metavar="ADDRESS", help="A running distributed scheduler to use instead.")
 @click.option(
     "--budget-s",
@@ -63,9 +55,7 @@ EARLY = 3
     metavar="S",
     help="Longest time one run may take [s].",
 )
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="DIR", help="Where tables, report and journal go."
-)
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Where tables, report and journal go.")
 @click.option("--timelines", is_flag=True, help="Keep the time series of every run too.")
 @click.option("--yes", is_flag=True, help="Start however many runs it is, and however long they are.")
 def compare(
@@ -162,9 +152,7 @@ def _speeds(options: tuple[str, ...]) -> list[float]:
     try:
         return [float(part) for option in options for part in option.split(",")]
     except ValueError:
-        raise InputError(
-            Problem(f'"{", ".join(options)}" is not a speed', "--speed", "m/s, like 0.8,1.2")
-        ) from None
+        raise InputError(Problem(f'"{", ".join(options)}" is not a speed', "--speed", "m/s, like 0.8,1.2")) from None
 
 
 def _compare(

@@ -20,9 +20,7 @@ FORMATS = ("png", "svg", "pdf")
 @click.command("course")
 @click.argument("course", metavar="COURSE")
 @click.option("--out", type=str, metavar="FILE.png", help="Where to put the picture.")
-@click.option(
-    "--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: obstacle.1.height_mm=120"
-)
+@click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: obstacle.1.height_mm=120")
 def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
     """Draw COURSE (a file, or the name of a shipped one) and list its obstacles."""
     path = find("courses", course)
@@ -51,9 +49,7 @@ def listing(spec: Course, ground: Ground, title: str) -> list[str]:
     many = f"{len(spec.obstacle)} obstacle{'s' if len(spec.obstacle) > 1 else ''}"
     lines = [f"{title}: {ground.length_m:.1f} m, {many}", ""]
     for number, name, at, to, size in rows:
-        lines.append(
-            f"{number:>{wide[0]}}  {name:<{wide[1]}}  {at:>{wide[2]}}  {to:>{wide[3]}}  {size}".rstrip()
-        )
+        lines.append(f"{number:>{wide[0]}}  {name:<{wide[1]}}  {at:>{wide[2]}}  {to:>{wide[3]}}  {size}".rstrip())
     return lines
 
 
@@ -79,7 +75,5 @@ def sizes(part: Obstacle) -> str:
 def _format(file: Path) -> str:
     kind = file.suffix.lower().removeprefix(".")
     if kind not in FORMATS:
-        raise InputError(
-            Problem(f'cannot draw a "{file.suffix}" file', field="--out", allowed=".png, .svg or .pdf")
-        )
+        raise InputError(Problem(f'cannot draw a "{file.suffix}" file', field="--out", allowed=".png, .svg or .pdf"))
     return kind

@@ -167,9 +167,7 @@ def _draw_row(axes: Axes, ground: Ground, row: _Row, inch_per_m: float, times: i
     _draw_scales(axes, row, inch_per_m, tall)
 
 
-def _draw_flag(
-    axes: Axes, ground: Ground, row: _Row, flag: Flag, label: str, inch_per_m: float, tall: float
-) -> None:
+def _draw_flag(axes: Axes, ground: Ground, row: _Row, flag: Flag, label: str, inch_per_m: float, tall: float) -> None:
     at = row.start_m + flag.at / inch_per_m
     foot = row.high_m + (0.12 + LABEL_IN * flag.level) / tall
     left_hand = flag.left < flag.at - 1e-9

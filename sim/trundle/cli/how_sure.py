@@ -83,9 +83,7 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
         a, b, c = (float(v) for v in values if v is not None)
         error = error_of(a, b, c)
         share = f" ({100.0 * error / abs(a):.1f} %)" if abs(a) > 1e-9 else ""
-        table.add_row(
-            title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"{error:.{digits}f}{share}"
-        )
+        table.add_row(title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"{error:.{digits}f}{share}")
     console = screen()
     console.print()
     console.print(table, markup=False)  # or [mm] would be taken for an instruction

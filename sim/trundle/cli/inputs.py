@@ -75,9 +75,11 @@ class CourseFile(InputFile):
         for obstacle in self.course.obstacle:
             source = Path(str(getattr(obstacle, "file", "") or ""))
             if source.name and source.is_file():
-                target = folder / source.relative_to(self.path.parent) if not source.is_absolute() or (
-                    self.path.parent in source.parents
-                ) else folder / source.name
+                target = (
+                    folder / source.relative_to(self.path.parent)
+                    if not source.is_absolute() or (self.path.parent in source.parents)
+                    else folder / source.name
+                )
                 target.parent.mkdir(parents=True, exist_ok=True)
                 shutil.copyfile(source, target)
 

@@ -34,7 +34,6 @@ _COMMANDS = {
 """Each command and the module that holds it; loaded only when called, so that --help is quick."""
 
 
-
 class Commands(click.Group):
     """Subcommands loaded on demand, in the order in which a builder meets them."""
 

@@ -20,9 +20,7 @@ from trundle.errors import InputError, Problem
     help="Change a field: bogie.*.spring.thickness_mm=4",
 )
 @click.option("--run", "run", metavar="RUN", help="Folder of a run: strength at its worst wheel loads.")
-@click.option(
-    "--factor", type=float, metavar="F", help="Without a run: worst over standing load (default 3)."
-)
+@click.option("--factor", type=float, metavar="F", help="Without a run: worst over standing load (default 3).")
 @click.option("--html", "html_file", metavar="FILE", help="Also write it as a page to print.")
 @click.option("--pdf", "pdf_file", metavar="FILE", help="Also write it as PDF.")
 @click.option("--templates", "folder", metavar="DIR", help="Write drilling templates at 1:1 (PDF and SVG).")
@@ -80,9 +78,7 @@ def _check_factor(factor: float | None, run: str | None) -> None:
     if run is not None:
         raise InputError(Problem("give a run or a factor, not both", field="--factor"))
     if not 1.0 <= factor <= 50.0:
-        raise InputError(
-            Problem(f"{factor:g} is no factor on a standing load", field="--factor", allowed="1 to 50")
-        )
+        raise InputError(Problem(f"{factor:g} is no factor on a standing load", field="--factor", allowed="1 to 50"))
 
 
 def _progress(done: int, of: int) -> None:

@@ -27,9 +27,7 @@ DT_S, SPEED_M_S = (1e-5, 5e-3), (0.01, 30.0)
 """What a run takes (as trundle.engine.simulate and trundle.record.result have it; a test holds them together)."""
 
 
-def check_numbers(
-    dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()
-) -> None:
+def check_numbers(dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()) -> None:
     """Raises InputError on a step, grid or speed that no run takes, before anything is read or compiled."""
     if dt_ms is not None and not DT_S[0] <= dt_ms * 1e-3 <= DT_S[1]:
         raise InputError(Problem(f"a step of {dt_ms:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
@@ -51,9 +49,7 @@ class Size:
     memory_MB: float
 
 
-def steps_of(
-    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
-) -> int:
+def steps_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> int:
     """Steps that a run would have; arguments as in trundle.run. Raises InputError as laying the course does."""
     from trundle.engine.length import default_step_s, expected_steps
     from trundle.terrain.ground import lay
@@ -65,9 +61,7 @@ def steps_of(
     return expected_steps(vehicle, ground, default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3)
 
 
-def size_of(
-    vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None
-) -> Size:
+def size_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> Size:
     """The size that a run would have; as `steps_of`."""
     # Only now: it brings the compiled code with it.
     from trundle.law.log import columns
@@ -137,9 +131,7 @@ def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
         if click.confirm(f"{told[0].upper()}{told[1:]}. Start it?", default=False, err=True):
             return
         raise InputError(Problem("not started", "--dt-ms", way_out))
-    raise InputError(
-        Problem(f"{told}; give --yes to start it", "--dt-ms", f"up to {ASK_STEPS:,} steps without --yes")
-    )
+    raise InputError(Problem(f"{told}; give --yes to start it", "--dt-ms", f"up to {ASK_STEPS:,} steps without --yes"))
 
 
 def _memory_MB() -> float:

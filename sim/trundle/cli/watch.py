@@ -20,14 +20,10 @@ if TYPE_CHECKING:
 @click.argument("first", metavar="VEHICLE COURSE | RUN")
 @click.argument("second", metavar="[RUN]", required=False)
 @click.option("--movie", metavar="FILE.mp4|.gif", help="Write a movie instead of opening a window.")
-@click.option(
-    "--frame", nargs=2, metavar="SECONDS FILE.png", help="Write one picture instead of opening a window."
-)
+@click.option("--frame", nargs=2, metavar="SECONDS FILE.png", help="Write one picture instead of opening a window.")
 @click.option("--from", "from_s", type=float, metavar="SECONDS", help="Where the movie begins.")
 @click.option("--to", "to_s", type=float, metavar="SECONDS", help="Where the movie ends.")
-@click.option(
-    "--slow", type=float, default=1.0, metavar="TIMES", help="How many times slower than real (default 1)."
-)
+@click.option("--slow", type=float, default=1.0, metavar="TIMES", help="How many times slower than real (default 1).")
 @click.option("--size", metavar="WIDTHxHEIGHT", help="Size of window, picture or movie, such as 1920x1080.")
 @click.option("--light", is_flag=True, help="Light picture or movie instead of a dark one.")
 def watch(
@@ -81,9 +77,7 @@ def watch(
                 bar.update(now - done)
                 done = now
 
-            count = export.export_movie(
-                film, ghost, out, pixels or (1280, 720), from_s, to_s, slow, theme, tell
-            )
+            count = export.export_movie(film, ghost, out, pixels or (1280, 720), from_s, to_s, slow, theme, tell)
         click.echo(f"{count} frames in {out}.")
 
 
@@ -92,9 +86,7 @@ def _pixels(size: str | None) -> tuple[int, int] | None:
         return None
     found = re.fullmatch(r"(\d{2,5})[xX](\d{2,5})", size.strip())
     if found is None:
-        raise InputError(
-            Problem(f'"{size}" is no size', field="--size", allowed="WIDTHxHEIGHT, such as 1920x1080")
-        )
+        raise InputError(Problem(f'"{size}" is no size', field="--size", allowed="WIDTHxHEIGHT, such as 1920x1080"))
     from trundle_viewer.export import check_size
 
     return check_size((int(found.group(1)), int(found.group(2))))
@@ -104,9 +96,7 @@ def _seconds(text: str) -> float:
     try:
         return float(text)
     except ValueError:
-        raise InputError(
-            Problem(f'"{text}" is no time', field="--frame", allowed="seconds, such as 2.76")
-        ) from None
+        raise InputError(Problem(f'"{text}" is no time', field="--frame", allowed="seconds, such as 2.76")) from None
 
 
 def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun | None]:
@@ -122,9 +112,7 @@ def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun |
         return film, ghost, None
     if second is None:
         if first.endswith(".toml"):
-            raise InputError(
-                Problem("a course is wanted too", field="COURSE", allowed="watch VEHICLE COURSE")
-            )
+            raise InputError(Problem("a course is wanted too", field="COURSE", allowed="watch VEHICLE COURSE"))
         raise InputError(
             Problem(
                 f'there is no run folder "{first}", and a vehicle needs a course',

@@ -22,6 +22,7 @@ STALL_M = 0.06
 STALL_S = 3.0
 """A hull whose nose has not got STALL_M further in STALL_S has stalled."""
 
+
 def new_clock() -> Floats:
     """The clock of `before_step`, before the first step."""
     return np.zeros(6)

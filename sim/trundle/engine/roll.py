@@ -68,9 +68,7 @@ def chunks(
         while left > 0 and why == GOING:
             rows = np.empty((min(steps, left), width))
             if at is not None:
-                n, why = loop.advance(
-                    model, work, at, space.state, space.force, rows, 0, len(rows), dt, clock, *stop
-                )
+                n, why = loop.advance(model, work, at, space.state, space.force, rows, 0, len(rows), dt, clock, *stop)
             else:
                 n, why = advance_plain(model, work, space, rows, 0, len(rows), dt, clock, *stop)
             left -= n

@@ -92,7 +92,5 @@ def simulate(
     standing = stand(vehicle, arrays)
     _check_stands(standing)
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
-    rows = run_steps(
-        standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress
-    )
+    rows = run_steps(standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress)
     return Run(standing, rows, dt_s)

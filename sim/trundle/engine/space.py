@@ -26,10 +26,7 @@ ERROR_BIAS = 0.0
 chain of links lose a third of its energy in 5 s."""
 
 _STATE = (
-    batch.BodyFields.POSITION
-    | batch.BodyFields.ANGLE
-    | batch.BodyFields.VELOCITY
-    | batch.BodyFields.ANGULAR_VELOCITY
+    batch.BodyFields.POSITION | batch.BodyFields.ANGLE | batch.BodyFields.VELOCITY | batch.BodyFields.ANGULAR_VELOCITY
 )
 _LOAD = batch.BodyFields.FORCE | batch.BodyFields.TORQUE
 

@@ -97,9 +97,7 @@ def _wanted_length(found: Standing, tension: float) -> float:
     return float((carry.path + sag) / (1.0 + tension / band.stretch))
 
 
-def _length_per_shift(
-    vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, q: Floats
-) -> float:
+def _length_per_shift(vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, q: Floats) -> float:
     """How much longer the path gets per metre that the idler is set out, by trying a millimetre."""
     lengths = []
     for move in (0.0, 1e-3):
@@ -157,9 +155,7 @@ def _in_pair(m: Model, j: int) -> bool:
     return any(j in (p.fore, p.aft) for p in m.pairs)
 
 
-def _settle(
-    assembly: Assembly, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0
-) -> Standing:
+def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0) -> Standing:
     m = assembly.model
     work = new_work(m)
     work.carry["fixed_tension"] = fixed_tension

@@ -89,9 +89,7 @@ class _Finder:
                 "time_s": float(self.t[a]),
                 "duration_s": float(lasts),
                 "course_mm": float(x_mm[a]),
-                "obstacle": obstacle_at(
-                    self.ground, float(x_mm[a]) * MM, float(self.tail[a]), float(self.nose[a])
-                ),
+                "obstacle": obstacle_at(self.ground, float(x_mm[a]) * MM, float(self.tail[a]), float(self.nose[a])),
             }
             yield a, b, row
 

@@ -70,9 +70,7 @@ def check_speed(speed_m_s: float | None) -> None:
         raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
 
 
-def find_limits(
-    vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None
-) -> list[Limit]:
+def find_limits(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> list[Limit]:
     """All limits of a vehicle at its own speed and grip (or at `speed_m_s` [m/s]).
 
     Raises InputError if the vehicle cannot stand.
@@ -149,10 +147,7 @@ def ramp_course(slope_deg: float, vehicle_mm: float) -> Course:
     """Flat, then a ramp up to the course's end; made of several where one obstacle may not be so high."""
     rise = 2.5 * vehicle_mm * math.sin(math.radians(slope_deg))
     pieces = math.ceil(rise / 2_000.0)
-    ramps = [
-        RampUp(kind="ramp up", height_mm=rise / pieces, slope_deg=slope_deg, gap_mm=0.0)
-        for _ in range(pieces)
-    ]
+    ramps = [RampUp(kind="ramp up", height_mm=rise / pieces, slope_deg=slope_deg, gap_mm=0.0) for _ in range(pieces)]
     start = Flat(kind="flat", length_mm=500.0, gap_mm=0.0)
     return Course(run_up_mm=vehicle_mm + 500.0, run_out_mm=0.0, obstacle=(start, *ramps))
 

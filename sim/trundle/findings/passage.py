@@ -51,9 +51,7 @@ class Passage:
     speed_m_s: float
 
 
-def passages(
-    timeline: pd.DataFrame, assembly: Assembly, spans: tuple[tuple[str, float, float], ...]
-) -> list[Passage]:
+def passages(timeline: pd.DataFrame, assembly: Assembly, spans: tuple[tuple[str, float, float], ...]) -> list[Passage]:
     """Each obstacle of `spans` (title, start [m], end [m]) in the course's order."""
     tail, nose = footprint(timeline, assembly)
     # Once there, always there: a vehicle that rolls back has still been over.

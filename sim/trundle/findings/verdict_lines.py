@@ -42,9 +42,7 @@ def sections(
     return tuple(found)
 
 
-def _hull(
-    timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly
-) -> list[Line]:
+def _hull(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
     loads = list(summary["static_wheel_load_N"].values())
     least, most = min(loads), max(loads)
     empty = [n for n, v in summary["static_wheel_load_N"].items() if v < 0.05 * float(np.mean(loads))]
@@ -95,9 +93,7 @@ def _standing_on_stops(timeline: pd.DataFrame, assembly: Assembly) -> list[Line]
     return lines
 
 
-def _track(
-    timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly
-) -> list[Line]:
+def _track(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
     track = assembly.vehicle.track
     assert track is not None
     rest = float(timeline["track.slack_N"].iloc[0])

@@ -112,10 +112,7 @@ def funnel(gate_xy, gate_id, xy, ids, nodes_out, n):
         while tail > head and _bends_in(xy, side, tail - 1, tail, px, py, sign) <= 0.0:
             tail -= 1
         if tail == head:
-            while (
-                other_tail > other_head
-                and _bends_in(xy, other, other_head, other_head + 1, px, py, sign) < 0.0
-            ):
+            while other_tail > other_head and _bends_in(xy, other, other_head, other_head + 1, px, py, sign) < 0.0:
                 other_head += 1
                 nodes_out[nodes] = ids[other, other_head]
                 nodes += 1

@@ -84,8 +84,7 @@ def assemble(
 
     # About the pivot, both sides: what a push at the wheel has to move first.
     swing_inertia = [
-        float(row.inertia + row.mass * (x * x + y * y))
-        for row, (x, y) in zip(body_rows[1:], swing_com, strict=True)
+        float(row.inertia + row.mass * (x * x + y * y)) for row, (x, y) in zip(body_rows[1:], swing_com, strict=True)
     ]
     joints, torque, energy = _joints(parts, com, swing_com, swing_inertia)
     pairs, lift = _pairs(parts)
@@ -318,11 +317,7 @@ def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Any:
         row.push = drive.push_N
     else:
         assert drive.torque_Nm is not None
-        radius = (
-            track.sprocket_radius_m
-            if track
-            else max(w.radius_mm for w in vehicle.wheel.values()) * MM
-        )
+        radius = track.sprocket_radius_m if track else max(w.radius_mm for w in vehicle.wheel.values()) * MM
         row.push = drive.torque_Nm / radius
     row.power = drive.power_W if drive.power_W is not None else math.inf
     row.brake, row.grip = drive.brake_N, drive.grip

@@ -127,8 +127,7 @@ def _arm_part(
         pad_rate=spec.stops.pad_rate_N_per_mm * N_PER_MM,
         pad_loss=spec.stops.pad_loss,
         damp_bump=damp.bump_N_s_per_mm * N_PER_MM,
-        damp_droop=(damp.bump_N_s_per_mm if damp.droop_N_s_per_mm is None else damp.droop_N_s_per_mm)
-        * N_PER_MM,
+        damp_droop=(damp.bump_N_s_per_mm if damp.droop_N_s_per_mm is None else damp.droop_N_s_per_mm) * N_PER_MM,
         friction=spec.pivot_friction_Nm,
         field=where,
     )
@@ -229,4 +228,3 @@ def parts_of(vehicle: Vehicle) -> Parts:
         else:
             _beam(bogie, name, parts)
     return parts
-

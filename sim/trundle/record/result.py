@@ -93,9 +93,7 @@ def run(
         raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
-        vehicle = vehicle.model_copy(
-            update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})}
-        )
+        vehicle = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})})
         ground = dataclasses.replace(ground, speed_m_s=np.full_like(ground.speed_m_s, np.nan))
     tell = None
     if on_progress is not None:
@@ -104,9 +102,7 @@ def run(
         def tell(x: float) -> None:
             report(min(max(x / ground.length_m, 0.0), 1.0))
 
-    raw = simulate(
-        vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell
-    )
+    raw = simulate(vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell)
     return result_of(raw, vehicle, course, ground)
 
 

@@ -49,9 +49,7 @@ def whole_folder(folder: Path) -> Iterator[Path]:
             with _turn(folder):
                 _take_place(part, folder)
     except OSError as e:
-        raise InputError(
-            Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))
-        ) from None
+        raise InputError(Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))) from None
 
 
 def check_place(folder: Path) -> Path:
@@ -183,9 +181,7 @@ def read_summary(folder: str | Path) -> dict[str, Any]:
     if not isinstance(summary, dict) or summary.get("format") != FORMAT:
         got = summary.get("format") if isinstance(summary, dict) else None
         raise InputError(
-            Problem(
-                f"is a run of layout {got}, this version reads layout {FORMAT}; run it again", file=str(file)
-            )
+            Problem(f"is a run of layout {got}, this version reads layout {FORMAT}; run it again", file=str(file))
         )
     return summary
 
@@ -197,9 +193,7 @@ def read_run(folder: str | Path) -> KeptRun:
     try:
         with (folder / TIMELINE).open("rb") as file:
             timeline = pd.read_parquet(file)
-        events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna(
-            {"kind": "", "where": "", "obstacle": ""}
-        )
+        events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna({"kind": "", "where": "", "obstacle": ""})
     except Exception as e:  # pyarrow and pandas raise a zoo of types on a damaged file
         raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None
     missing = {"time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"} - set(timeline.columns)

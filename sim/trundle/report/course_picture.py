@@ -41,9 +41,7 @@ def course_picture(result: Result) -> tuple[Sheet, int]:
     land.fill_between(gx, gy, floor, color="#c9bfa8", lw=0)
     land.plot(gx, gy, color="#6b5d3f", lw=0.9)
     land.add_collection(
-        PolyCollection(
-            _ghosts(result), facecolors=(0.35, 0.45, 0.55, 0.18), edgecolors="#5a6b7a", linewidths=0.5
-        )
+        PolyCollection(_ghosts(result), facecolors=(0.35, 0.45, 0.55, 0.18), edgecolors="#5a6b7a", linewidths=0.5)
     )
     land.plot(*thin(x, y), color=BLUE, lw=1.1)
     land.set_ylabel("height [m]")

@@ -85,9 +85,7 @@ class Sheet:
         least = 0.003 * length_m  # a kerb stone must not vanish on a long course
         bars = [(min(s, length_m), max(e - s, least)) for _, s, e in spans]
         for ax in self.axes:
-            ax.broken_barh(
-                bars, (0.0, 1.0), transform=ax.get_xaxis_transform(), color="#e9e2d0", lw=0, zorder=0
-            )
+            ax.broken_barh(bars, (0.0, 1.0), transform=ax.get_xaxis_transform(), color="#e9e2d0", lw=0, zorder=0)
         first = self.axes[0]
         for p in labels:
             first.annotate(
@@ -120,9 +118,7 @@ class Sheet:
         ax.yaxis.set_visible(False)
         side = ax.get_yaxis_transform()
         for y in ys:
-            ax.text(
-                -0.007, y, f"{y:g}".replace("-", "−"), transform=side, ha="right", va="center", fontsize=7.5
-            )
+            ax.text(-0.007, y, f"{y:g}".replace("-", "−"), transform=side, ha="right", va="center", fontsize=7.5)
         ax.text(
             -0.85 * LEFT_IN / self.wide_in, 0.5, ax.get_ylabel(), transform=ax.transAxes, rotation=90,
             ha="center", va="center",

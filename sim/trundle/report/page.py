@@ -82,6 +82,4 @@ def _facts(result: Result) -> list[tuple[str, str]]:
 
 def _clean(text: str) -> str:
     """Without control characters, which no page may hold; line ends and tabs stay."""
-    return "".join(
-        c for c in text if c in "\n\t" or ((c.isprintable() or ord(c) > 0x9F) and c not in "\ufffe\uffff")
-    )
+    return "".join(c for c in text if c in "\n\t" or ((c.isprintable() or ord(c) > 0x9F) and c not in "\ufffe\uffff"))

@@ -69,11 +69,7 @@ def course_picture_of(result: Result) -> Picture:
     """The course, the hull's path over it, pitch and belly clearance."""
     sheet, scale = course_picture(result)
     title = "Does the hull stay level, and does the belly clear the ground?"
-    note = (
-        f"Heights are {scale} times larger than lengths. "
-        if scale > 1
-        else "Heights and lengths are to one scale. "
-    )
+    note = f"Heights are {scale} times larger than lengths. " if scale > 1 else "Heights and lengths are to one scale. "
     note += (
         "The vehicle is drawn at a few places on its way (its track is left out); the line is the path of "
         "the hull's centre of mass. Below: pitch, and the least distance between belly and ground."
@@ -208,8 +204,7 @@ def tension(result: Result) -> Picture:
     legend(ax)
     title = "Does the track stay tight, and is it ever pulled too hard?"
     note = (
-        "Pull in one of the two tracks. Where the slack side reaches zero (×) the track hangs loose and can "
-        "be thrown."
+        "Pull in one of the two tracks. Where the slack side reaches zero (×) the track hangs loose and can be thrown."
     )
     return Picture(title, note, sheet.svg(title))
 

@@ -108,12 +108,8 @@ class _Out:
             words = Text.assemble(self.text(f"{o.heading}: ", "bold"), self.text(o.outcome.text, "bold"))
             for line in o.lines:
                 words.append(" ")
-                words.append_text(
-                    self.text(line.text, _COLOUR[line.grade] if line.grade >= Grade.RISK else "")
-                )
-            table.add_row(
-                self.sign(o.grade), Text(str(i) if many else "", style="dim", justify="right"), words
-            )
+                words.append_text(self.text(line.text, _COLOUR[line.grade] if line.grade >= Grade.RISK else ""))
+            table.add_row(self.sign(o.grade), Text(str(i) if many else "", style="dim", justify="right"), words)
         self.console.print(table)
 
     def wheels(self, said: Verdict) -> None:

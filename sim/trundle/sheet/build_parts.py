@@ -45,19 +45,14 @@ def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
             str(p.count),
             p.stock,
             p.steel,
-            f"{number(p.length_mm, 1)}"
-            + (f" x {number(p.height_mm, 1)}" if p.kind == "bracket plate" else ""),
+            f"{number(p.length_mm, 1)}" + (f" x {number(p.height_mm, 1)}" if p.kind == "bracket plate" else ""),
         )
         for p in found
     ]
     for name, build, arms in _builds(vehicle):
         rows += _sleeves(name, build, arms)
     for name, bogie in vehicle.bogie.items():
-        spring = (
-            bogie.arm.spring
-            if isinstance(bogie, WalkingBeam) and bogie.arm
-            else getattr(bogie, "spring", None)
-        )
+        spring = bogie.arm.spring if isinstance(bogie, WalkingBeam) and bogie.arm else getattr(bogie, "spring", None)
         springs = SIDE_COUNT * (2 if isinstance(bogie, PairedArms) else 1)
         if isinstance(spring, LeafAcross):
             # One across both arms.
@@ -81,9 +76,7 @@ def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
                 f"coil, wire {spring.wire_mm:g}, {spring.mean_diameter_mm + spring.wire_mm:g} outside, "
                 f"{spring.coils + spring.end_coils:g} turns"
             )
-            rows.append(
-                (f"coil, {name}", str(springs), stock, spring.steel, f"{spring.free_length_mm:g} free")
-            )
+            rows.append((f"coil, {name}", str(springs), stock, spring.steel, f"{spring.free_length_mm:g} free"))
         elif isinstance(spring, RubberBlock):
             stock = f"rubber {spring.hardness_irhd:g} IRHD, {spring.width_mm:g} x {spring.length_mm:g}"
             rows.append(
@@ -192,12 +185,8 @@ def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
         shop = leaf_shop(leaf, max(state.deflection, 0.0) * MM)
         rows, loud = [], []
         for c in shop.leaves:
-            former = (
-                f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
-            )
-            rows.append(
-                (c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %")
-            )
+            former = f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
+            rows.append((c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %"))
             if c.tight:
                 loud.append(f"{c.name}: cold bending this tight risks a crack in {leaf.steel}")
         bump = (
@@ -270,9 +259,7 @@ def _summed(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     return tuple((names(who), k[0], str(n), *k[1:]) for k, (who, n) in groups.items())
 
 
-def _bolt(
-    name: str, what: str, each_side: int, size: str, grade: str, grip: float, words: str
-) -> tuple[str, ...]:
+def _bolt(name: str, what: str, each_side: int, size: str, grade: str, grip: float, words: str) -> tuple[str, ...]:
     t = thread(size)
     # Self-locking nut about 1.1 d, washer 0.2 d, two threads through (ISO 7040, ISO 7089, from memory).
     need = grip + 1.3 * t.diameter_m / MM + 2.0 * t.pitch_m / MM

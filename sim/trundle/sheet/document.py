@@ -49,9 +49,7 @@ def whole_sheet(
     loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
     checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
-    said = sorted(
-        [*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)], key=lambda w: not w.loud
-    )
+    said = sorted([*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)], key=lambda w: not w.loud)
     parts = [
         show.warning_part(said),
         show.sitting(sheet),
@@ -76,9 +74,7 @@ def whole_sheet(
 def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -> Part:
     lines = []
     if not has_run:
-        lines.append(
-            f"trundle run {source} kerb-100   rolls it over a kerb; then --run FOLDER here for real peaks"
-        )
+        lines.append(f"trundle run {source} kerb-100   rolls it over a kerb; then --run FOLDER here for real peaks")
     if not has_sensitivity:
         lines.append(f"trundle sheet {source} --sensitivity   shows what to change")
     lines.append(f"trundle sheet {source} --pdf sheet.pdf   for the workshop wall")

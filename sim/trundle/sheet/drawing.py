@@ -119,9 +119,7 @@ class Drawing:
                 f'y2="{self.height - m.y1:.4f}" {stroke}/>'
             )
         fill = tone if m.filled else "none"
-        return (
-            f'<circle cx="{m.x:.4f}" cy="{self.height - m.y:.4f}" r="{m.radius:.4f}" fill="{fill}" {stroke}/>'
-        )
+        return f'<circle cx="{m.x:.4f}" cy="{self.height - m.y:.4f}" r="{m.radius:.4f}" fill="{fill}" {stroke}/>'
 
     def onto(self, pdf: FPDF, x: float = 0.0, y: float = 0.0, scale: float = 1.0) -> None:
         """Draw on the current page, upper left corner at (x, y) mm from the page's own."""

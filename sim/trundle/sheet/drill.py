@@ -71,9 +71,7 @@ def _dimensions(d: Drawing, x0: float, y0: float, piece: Piece) -> None:
     d.marks.append(Line(x0, y0 - 10.0, x0 + piece.length_mm, y0 - 10.0, "thin"))
     for x in (x0, x0 + piece.length_mm):
         d.marks.append(Line(x, y0 - 12.0, x, y0 - 8.5, "thin"))
-    d.marks.append(
-        Text(x0 + 0.5 * piece.length_mm, y0 - 14.5, f"{number(piece.length_mm, 1)} mm", 2.5, "middle")
-    )
+    d.marks.append(Text(x0 + 0.5 * piece.length_mm, y0 - 14.5, f"{number(piece.length_mm, 1)} mm", 2.5, "middle"))
     side = x0 + piece.length_mm + 5.0
     d.marks.append(Line(side, y0, side, top, "thin"))
     for y in (y0, top):

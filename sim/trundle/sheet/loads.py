@@ -73,9 +73,7 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
     for name, value in peaks.items():
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e9:
             raise InputError(Problem(f"peak load of {name} is no load: {value!r}", file=str(file)))
-    return WorstLoads(
-        standing, {n: float(peaks[n]) for n in standing}, f"the worst of the run in {folder}", True
-    )
+    return WorstLoads(standing, {n: float(peaks[n]) for n in standing}, f"the worst of the run in {folder}", True)
 
 
 def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | None:

@@ -58,9 +58,7 @@ def _name(at: Standing, mode: Mode) -> NamedMode:
     ends = (("nose", float(m.nose_x)), ("tail", float(m.tail_x)))
     shape = [(n, 10.0 * float(a)) for n, a in zip(at.assembly.wheel, mode.axle_m, strict=True)]
     shape += [(n, 10.0 * float(mode.shape[0] + mode.shape[1] * x)) for n, x in ends]
-    return NamedMode(
-        kind, words, mode.frequency_Hz, mode.damping, mode.friction_damping, bogies, node, tuple(shape)
-    )
+    return NamedMode(kind, words, mode.frequency_Hz, mode.damping, mode.friction_damping, bogies, node, tuple(shape))
 
 
 def _node_mm(at: Standing, mode: Mode) -> float | None:

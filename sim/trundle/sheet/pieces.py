@@ -87,9 +87,7 @@ def _each(vehicle: Vehicle) -> Iterator[Piece]:
             yield from _of_arm(name, bogie, build, sides * (2 if pair else 1), pivots)
 
 
-def _of_arm(
-    name: str, parts: ArmParts, build: ArmBuild, arms: int, pivots: tuple[float, ...]
-) -> Iterator[Piece]:
+def _of_arm(name: str, parts: ArmParts, build: ArmBuild, arms: int, pivots: tuple[float, ...]) -> Iterator[Piece]:
     if build.arm is not None:
         yield _arm(name, parts.arm_mm, build, build.arm, arms)
     if build.bracket is not None:
@@ -146,9 +144,7 @@ def _beam(name: str, beam: WalkingBeam, build: ArmBuild, arm: ArmSection) -> Pie
         Hole("pivot", end + 0.5 * apart, up + beam.axles_below_pivot_mm, _pivot_hole(build, arm), PLACE_MM),
         Hole("axle, fore", end + apart, up, _axle_hole(build, arm), PLACE_MM),
     )
-    return Piece(
-        "beam", "beam", (name,), round(SIDES), stock(arm), arm.steel, apart + 2.0 * end, depth_mm(arm), holes
-    )
+    return Piece("beam", "beam", (name,), round(SIDES), stock(arm), arm.steel, apart + 2.0 * end, depth_mm(arm), holes)
 
 
 def _bracket(name: str, build: ArmBuild, plate: Bracket, count: int, pivots: tuple[float, ...]) -> Piece:

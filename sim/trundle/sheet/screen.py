@@ -55,9 +55,7 @@ def _print_part(console: Console, part: Part) -> None:
 
 def _table(table: Table) -> RichTable:
     bare = not any(table.heads)
-    rich = RichTable(
-        box=None, pad_edge=False, show_header=not bare, header_style="bold", padding=(0, 2, 0, 0)
-    )
+    rich = RichTable(box=None, pad_edge=False, show_header=not bare, header_style="bold", padding=(0, 2, 0, 0))
     for i, head in enumerate(table.heads):
         right = not bare and all(is_figure(row[i]) for row in table.rows)
         rich.add_column(Text(head), justify="right" if right else "left", vertical="top", overflow="fold")

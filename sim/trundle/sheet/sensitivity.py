@@ -60,9 +60,7 @@ def figures(sheet: StandingSheet) -> Figures:
     """The compared figures of a sheet."""
     stresses = [s.state("standing").stress_MPa for s in sheet.springs if s.steel is not None]
     arms = [a.to_bump_mm for a in sheet.arms if a.what == "arm"]
-    hull = {
-        k: next((m.frequency_Hz for m in sheet.modes if m.kind == k), math.nan) for k in ("heave", "pitch")
-    }
+    hull = {k: next((m.frequency_Hz for m in sheet.modes if m.kind == k), math.nan) for k in ("heave", "pitch")}
     return Figures(
         sheet.front_mm,
         sheet.rear_mm,

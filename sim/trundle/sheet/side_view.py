@@ -29,8 +29,7 @@ def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
         return (at.q[0] + c * dx - s * dy) / MM, (at.q[1] + s * dx + c * dy) / MM
 
     rings = [
-        (float(r[0]) / MM, float(r[1]) / MM, float(k.radius) / MM)
-        for r, k in zip(at.work.ring, m.rings, strict=True)
+        (float(r[0]) / MM, float(r[1]) / MM, float(k.radius) / MM) for r, k in zip(at.work.ring, m.rings, strict=True)
     ]
     top_mm = vehicle.hull.height_mm
     corners = [*vehicle.hull.belly_mm]

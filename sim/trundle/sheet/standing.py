@@ -251,9 +251,7 @@ def _pressure(at: Standing) -> Pressure:
     assert track is not None
     xs = at.work.ring[: model.road, 0]
     length = float(xs.max() - xs.min())
-    diameter = (
-        2.0 * float(np.mean([at.assembly.vehicle.wheel[k].radius_mm for k in at.assembly.wheel_kind])) * MM
-    )
+    diameter = 2.0 * float(np.mean([at.assembly.vehicle.wheel[k].radius_mm for k in at.assembly.wheel_kind])) * MM
     weight, width = at.assembly.weight_N, track.width_mm * MM
     # A single station has no length between wheels: a tyre's own flat is taken as a tenth of a metre.
     return Pressure(

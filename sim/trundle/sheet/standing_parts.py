@@ -32,9 +32,7 @@ def sitting(sheet: StandingSheet) -> Part:
     ]
     way = "level" if abs(sheet.pitch_deg) < 0.05 else "nose up" if sheet.pitch_deg > 0 else "nose down"
     rows.append(("pitch at rest", f"{number(abs(sheet.pitch_deg), 1)} deg", way))
-    rows.append(
-        ("belly clearance", f"{number(sheet.belly_clearance_mm)} mm", "its lowest corner over level ground")
-    )
+    rows.append(("belly clearance", f"{number(sheet.belly_clearance_mm)} mm", "its lowest corner over level ground"))
     rows.append(("all-up mass", f"{number(sheet.mass_kg)} kg", f"weight {number(sheet.weight_N)} N"))
     return Part("How it sits", tables=(Table(("", "", ""), tuple(rows)),))
 
@@ -209,9 +207,7 @@ def swinging(sheet: StandingSheet) -> Part:
     for m in sheet.modes:
         node = ""
         if m.kind in ("heave", "pitch"):
-            node = (
-                f"about {number(m.node_mm)} mm from the tail" if m.node_mm is not None else "all of it alike"
-            )
+            node = f"about {number(m.node_mm)} mm from the tail" if m.node_mm is not None else "all of it alike"
         rows.append(
             (
                 m.kind,
@@ -224,10 +220,7 @@ def swinging(sheet: StandingSheet) -> Part:
         )
     heads = ("swing", "Hz", "damping", "+ friction", "what moves", "turns")
     ends = [n for n, _ in sheet.modes[0].shape_mm]
-    shapes = [
-        (m.kind, number(m.frequency_Hz, 2), *(number(dict(m.shape_mm)[e], 1) for e in ends))
-        for m in sheet.modes
-    ]
+    shapes = [(m.kind, number(m.frequency_Hz, 2), *(number(dict(m.shape_mm)[e], 1) for e in ends)) for m in sheet.modes]
     return Part(
         "How it swings",
         "Small swings about the standing position, free to roll. Damping: ratio from tyres, dampers and "
@@ -277,11 +270,7 @@ def strength_part(checks: list[Check], missing: list[str], source: str, from_run
         )
     heads = ("station", "part", "load, N", "stress, MPa", "limit, MPa", "margin", "endurance", "notes")
     intro = f"Worked out at {source}"
-    intro += (
-        "."
-        if from_run
-        else ", as no run is given: roll it over your course and give --run for the real peaks."
-    )
+    intro += "." if from_run else ", as no run is given: roll it over your course and give --run for the real peaks."
     intro += (
         " All of it is taken to push upright. Bogies made alike are checked once, at the heaviest station. "
         "Margin below 1: it yields. Endurance: a rough guide, 1 is the limit."

@@ -177,9 +177,7 @@ def wheels_width_mm(axle: AxleBolt, wheel: Wheel) -> float:
     return wheel.abreast * wheel.width_mm + (wheel.abreast - 1) * axle.wheels_apart_mm
 
 
-def _axle(
-    station: str, axle: AxleBolt, arm: ArmSection | None, wheel: Wheel, worst_N: float, ratio: float
-) -> Check:
+def _axle(station: str, axle: AxleBolt, arm: ArmSection | None, wheel: Wheel, worst_N: float, ratio: float) -> Check:
     t = thread(axle.thread)
     root = t.root_m if axle.threads_in_bend else None
     if axle.held == "both sides":
@@ -212,9 +210,7 @@ def _pivot(station: str, build: ArmBuild, load: float, ratio: float) -> Check:
         cut = 1.0 if root is None else (t.diameter_m / root) ** 3
         area = math.pi / 4.0 * (root or t.diameter_m) ** 2
         shear = load / (2.0 * area)
-        stress = PinStress(
-            joint.moment_Nm, joint.bending_Pa * cut, shear, 4.0 / 3.0 * shear, 0.0, root is not None
-        )
+        stress = PinStress(joint.moment_Nm, joint.bending_Pa * cut, shear, 4.0 / 3.0 * shear, 0.0, root is not None)
         how = "between two plates" + ("" if build.bracket else " (their thickness is not given: taken as 0)")
     return _pin_check("pivot bolt", station, load, stress, pivot.thread, pivot.grade, ratio, (how,))
 
@@ -276,9 +272,7 @@ def _arm(
         notes.append(f"twisted by {twist:.0f} N.m when {why}: {shear / MPA:.0f} MPa shear")
         if section.open_:
             turn = section.twist_rad(twist, lever.arm_m) / DEG
-            notes.append(
-                f"an open channel twists easily: {turn:.1f} deg here; box it in, or keep the tube whole"
-            )
+            notes.append(f"an open channel twists easily: {turn:.1f} deg here; box it in, or keep the tube whole")
     shear = section.twist_stress_Pa(twist)
     equal = math.sqrt(bending**2 + 3.0 * shear**2)
     swing = bending * (1.0 - ratio) / 2.0

@@ -70,9 +70,7 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
     if tipped:
         who, s, _ = _who(tipped)
         found.append(
-            Notice(
-                f"{who} rest{s} on the tilt stop standing still: the two wheels do not share the load", True
-            )
+            Notice(f"{who} rest{s} on the tilt stop standing still: the two wheels do not share the load", True)
         )
     near = [(a.name, a.to_bump_mm) for a in arms if 0.0 < a.to_bump_mm < NEAR_STOP_MM]
     if near:
@@ -86,9 +84,7 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
     if short:
         who, s, least = _who(short)
         found.append(
-            Notice(
-                f"{who} can drop only {least:.0f} mm: in a dip deeper than that the wheel leaves the ground"
-            )
+            Notice(f"{who} can drop only {least:.0f} mm: in a dip deeper than that the wheel leaves the ground")
         )
     return found
 
@@ -155,9 +151,7 @@ def _sitting(sheet: StandingSheet) -> list[Notice]:
     mean = sum(w.load_N for w in sheet.wheels) / len(sheet.wheels)
     off = [w.name for w in sheet.wheels if w.load_N <= 0.0]
     if off:
-        found.append(
-            Notice(f"{names(off)} carr{'ies' if len(off) == 1 else 'y'} nothing standing still", True)
-        )
+        found.append(Notice(f"{names(off)} carr{'ies' if len(off) == 1 else 'y'} nothing standing still", True))
     light = [(w.name, w.load_N) for w in sheet.wheels if 0.0 < w.load_N < LIGHT_SHARE * mean]
     if light:
         who, _, least = _who(light)
@@ -169,9 +163,7 @@ def _swinging(sheet: StandingSheet) -> list[Notice]:
     found = []
     for mode in sheet.modes:
         if mode.kind == "loose":
-            found.append(
-                Notice("one way of moving is held by nothing (frequency 0): it will not stand", True)
-            )
+            found.append(Notice("one way of moving is held by nothing (frequency 0): it will not stand", True))
         if mode.kind not in ("heave", "pitch"):
             continue
         total = mode.damping + mode.friction_damping
@@ -200,8 +192,7 @@ def _track(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
     if spec.tension_limit_N is not None and track.tension_N > spec.tension_limit_N:
         found.append(
             Notice(
-                f"the track pulls {track.tension_N:.0f} N at rest, over its limit of "
-                f"{spec.tension_limit_N:.0f} N",
+                f"the track pulls {track.tension_N:.0f} N at rest, over its limit of {spec.tension_limit_N:.0f} N",
                 True,
             )
         )
@@ -227,7 +218,5 @@ def strength_warnings(checks: list[Check], source: str) -> list[Notice]:
         elif c.margin < 1.5 and math.isfinite(c.margin):
             found.append(Notice(f"{c.part} at {c.station} has only {c.margin:.2f} to yield at {source}"))
         if c.endurance is not None and c.endurance < 1.0 <= c.margin:
-            found.append(
-                Notice(f"{c.part} at {c.station} would tire if {source} came over and over (rough guide)")
-            )
+            found.append(Notice(f"{c.part} at {c.station} would tire if {source} came over and over (rough guide)"))
     return found

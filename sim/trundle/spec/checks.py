@@ -54,9 +54,7 @@ def _places(vehicle: Vehicle) -> list[_Place]:
             middle = y + 0.5 * (low + high) - bogie.axles_below_pivot_mm
             for end, sign in (("fore", 1.0), ("aft", -1.0)):
                 at = x + sign * 0.5 * bogie.wheels_apart_mm
-                found.append(
-                    _Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high)
-                )
+                found.append(_Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high))
             continue
         low, high = _reach(bogie)
         middle = y + 0.5 * (low + high)
@@ -64,9 +62,7 @@ def _places(vehicle: Vehicle) -> list[_Place]:
             for end, forward in (("fore", True), ("aft", False)):
                 at = x + (0.5 if forward else -0.5) * bogie.pivots_apart_mm
                 at += _along(bogie.arm_mm, low, high, forward)
-                found.append(
-                    _Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high)
-                )
+                found.append(_Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high))
         elif isinstance(bogie, SingleArm):
             at = x + _along(bogie.arm_mm, low, high, bogie.points == "forward")
             found.append(_Place(name, field, at, middle, wheel.radius_mm, y + low, y + high))
@@ -117,9 +113,7 @@ def _wheels_apart(vehicle: Vehicle) -> Iterator[Problem]:
     for a, b in itertools.combinations(places, 2):
         gap = math.hypot(a.x - b.x, a.y - b.y) - a.radius - b.radius
         if gap < 0.0:
-            yield Problem(
-                f"wheels {a.name} and {b.name} overlap by {-gap:.0f} mm at mid-travel", field=a.field
-            )
+            yield Problem(f"wheels {a.name} and {b.name} overlap by {-gap:.0f} mm at mid-travel", field=a.field)
     if vehicle.track is None:
         return
     ends = (
@@ -158,9 +152,7 @@ def _track(vehicle: Vehicle) -> Iterator[Problem]:
         return
     first, last = places[-1].x, places[0].x
     at_front = track.sprocket.end == "front"
-    front, rear = (
-        (track.sprocket, track.idler) if at_front else (track.idler, track.sprocket)
-    )
+    front, rear = (track.sprocket, track.idler) if at_front else (track.idler, track.sprocket)
     for name, part, beyond in (
         ("sprocket" if at_front else "idler", front, front.at_mm[0] > last),
         ("idler" if at_front else "sprocket", rear, rear.at_mm[0] < first),
@@ -226,8 +218,7 @@ def _mass_doubts(vehicle: Vehicle) -> Iterator[str]:
     box = hull.mass_kg * (hull.length_mm**2 + hull.height_mm**2) * 1e-6 / 12.0
     if hull.pitch_inertia_kg_m2 is not None and not 0.2 * box < hull.pitch_inertia_kg_m2 < 4.0 * box:
         yield (
-            f"hull.pitch_inertia_kg_m2 is {hull.pitch_inertia_kg_m2:g}; an even box of this mass and size "
-            f"has {box:.0f}"
+            f"hull.pitch_inertia_kg_m2 is {hull.pitch_inertia_kg_m2:g}; an even box of this mass and size has {box:.0f}"
         )
 
 

@@ -33,9 +33,7 @@ def read_text(path: Path) -> str:
         size = path.stat().st_size
         if size > MAX_FILE_BYTES:
             raise InputError(
-                Problem(
-                    f"is {size / 1e6:.0f} MB", file=str(path), allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB"
-                )
+                Problem(f"is {size / 1e6:.0f} MB", file=str(path), allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB")
             )
         return path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
@@ -145,8 +143,7 @@ def path_of(text: str) -> Path_:
 def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError:
     """The same problems, each with the file, and the line on which its field stands."""
     return type(error)(
-        replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines))
-        for p in error.problems
+        replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines)) for p in error.problems
     )
 
 
@@ -175,9 +172,7 @@ def matching_paths(data: dict[str, Any], path: str) -> list[Path_]:
         nxt: list[tuple[Path_, Any]] = []
         for at, node in found:
             if part == "*":
-                nxt += [
-                    ((*at, k), v) for k, v in _entries(node).values() if last or isinstance(v, (dict, list))
-                ]
+                nxt += [((*at, k), v) for k, v in _entries(node).values() if last or isinstance(v, (dict, list))]
             elif part in (here := _entries(node)):
                 nxt.append(((*at, here[part][0]), here[part][1]))
             elif last and isinstance(node, dict):
@@ -268,9 +263,7 @@ def _without_echoes(problems: Iterable[Problem]) -> list[Problem]:
         if p.problem.startswith("unknown field")
     }
     return [
-        p
-        for p in problems
-        if p.problem != _PLAIN["missing"] or tuple(p.field.rpartition(".")[::2]) not in misspelt
+        p for p in problems if p.problem != _PLAIN["missing"] or tuple(p.field.rpartition(".")[::2]) not in misspelt
     ]
 
 
@@ -295,9 +288,7 @@ _BOUNDS = {
 }
 
 
-def _problem(
-    err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, lines: dict[Path_, int]
-) -> Problem:
+def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, lines: dict[Path_, int]) -> Problem:
     # A tag of a union ("leaf across") is a step in pydantic's path but not in the file.
     path = _file_path(tuple(err["loc"]), data)
     typ, ctx, got = err["type"], err.get("ctx", {}), err.get("input")

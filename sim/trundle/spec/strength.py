@@ -126,9 +126,7 @@ class ArmSection(Spec):
             raise ValueError(f'a "{self.kind}" has no depth_mm')
         height = self.side_mm if self.depth_mm is None else self.depth_mm
         if self.holes_from_back_mm is not None and self.holes_from_back_mm >= height:
-            raise ValueError(
-                f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section"
-            )
+            raise ValueError(f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section")
         return self
 
 
@@ -163,9 +161,7 @@ class Bracket(Spec):
             raise ValueError("pivots_from_bottom_mm lies above the plate's top edge")
         given = (self.hull_thread, self.hull_bolts_apart_mm, self.hull_bolts_from_top_mm)
         if any(g is not None for g in given) and not all(g is not None for g in given):
-            raise ValueError(
-                "give hull_thread, hull_bolts_apart_mm and hull_bolts_from_top_mm, or none of them"
-            )
+            raise ValueError("give hull_thread, hull_bolts_apart_mm and hull_bolts_from_top_mm, or none of them")
         if self.hull_bolts_apart_mm is not None and self.hull_bolts_apart_mm >= self.length_mm:
             raise ValueError("hull_bolts_apart_mm is wider than the plate")
         return self

@@ -17,9 +17,7 @@ from trundle.springs.pivot_rate import PivotRate
 from trundle.springs.rubber_block import RubberBlock
 from trundle.springs.torsion_bar import TorsionBar
 
-ArmSpringKind = Annotated[
-    PivotRate | AxleRate | TorsionBar | Coil | Leaf | RubberBlock, Field(discriminator="kind")
-]
+ArmSpringKind = Annotated[PivotRate | AxleRate | TorsionBar | Coil | Leaf | RubberBlock, Field(discriminator="kind")]
 """Any spring for one arm, told apart by its `kind`."""
 
 PairSpringKind = LeafAcross

@@ -66,8 +66,7 @@ class Coil(Spec):
             )
         if self.free_length_mm <= self.solid_m / MM:
             raise ValueError(
-                f"free_length_mm {self.free_length_mm:g} is not longer than "
-                f"the solid coil, {self.solid_m / MM:g} mm"
+                f"free_length_mm {self.free_length_mm:g} is not longer than the solid coil, {self.solid_m / MM:g} mm"
             )
         return self
 

@@ -96,9 +96,7 @@ class Leaf(Spec):
         check_swing(arm)
         if self.bears_at_mm * MM > arm.length_m:
             over = self.bears_at_mm - arm.length_m / MM
-            raise refuse(
-                f"the leaf bears {over:.0f} mm beyond the axle", "bears_at_mm", f"up to {arm.length_m / MM:g}"
-            )
+            raise refuse(f"the leaf bears {over:.0f} mm beyond the axle", "bears_at_mm", f"up to {arm.length_m / MM:g}")
         if self.free_angle_deg * DEG <= arm.highest_rad:
             raise refuse("the leaf never touches the arm: the arm cannot rise to it", "free_angle_deg")
         angles = arm.angles()

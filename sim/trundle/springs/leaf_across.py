@@ -102,8 +102,7 @@ class LeafAcross(Spec):
     def _fits_itself(self) -> LeafAcross:
         if self.free_radius_mm < self.thickness_mm:
             raise ValueError(
-                f"free_radius_mm {self.free_radius_mm:g} is smaller than "
-                f"the thickness, {self.thickness_mm:g} mm"
+                f"free_radius_mm {self.free_radius_mm:g} is smaller than the thickness, {self.thickness_mm:g} mm"
             )
         if self.length_mm / (2.0 * self.free_radius_mm) > 1.2:
             raise ValueError(
@@ -124,9 +123,7 @@ class LeafAcross(Spec):
     @property
     def stack(self) -> formulas.Stack:
         """The leaves as a beam."""
-        return formulas.Stack(
-            self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves
-        )
+        return formulas.Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
 
     @property
     def arc(self) -> formulas.Arc:
@@ -143,9 +140,7 @@ class LeafAcross(Spec):
         """Middle of the leaf to where an end bears, horizontally, free [m]. A clamp holds its part flat."""
         if self.seat == "clamp":
             held = self._held_m
-            return (
-                held + formulas.Arc(self.length_mm * MM - 2.0 * held, self.free_radius_mm * MM).chord_m / 2.0
-            )
+            return held + formulas.Arc(self.length_mm * MM - 2.0 * held, self.free_radius_mm * MM).chord_m / 2.0
         return self.arc.chord_m / 2.0
 
     @property

@@ -37,11 +37,7 @@ class CurvePad(Spec):
     def energy_J(self, deflection_m: float) -> float:
         """Energy taken up [J], the area under `force_N`."""
         x = max(deflection_m, 0.0) / MM
-        area = (
-            x
-            * x
-            * (self.rate_N_per_mm / 2.0 + x * (self.square_N_per_mm2 / 3.0 + x * self.cube_N_per_mm3 / 4.0))
-        )
+        area = x * x * (self.rate_N_per_mm / 2.0 + x * (self.square_N_per_mm2 / 3.0 + x * self.cube_N_per_mm3 / 4.0))
         return area * MM
 
 

@@ -116,9 +116,7 @@ def bolt_class(name: str, diameter_m: float = 0.0) -> BoltClass:
 def thread(name: str) -> Thread:
     """The thread called `name`. Raises InputError listing the known ones."""
     if name not in THREADS:
-        raise InputError(
-            Problem(f'unknown thread "{name}"{did_you_mean(name, THREADS)}', "thread", ", ".join(THREADS))
-        )
+        raise InputError(Problem(f'unknown thread "{name}"{did_you_mean(name, THREADS)}', "thread", ", ".join(THREADS)))
     return THREADS[name]
 
 
@@ -158,9 +156,7 @@ def _round(diameter_m: float) -> tuple[float, float, float]:
     return math.pi * d**2 / 4.0, math.pi * d**3 / 32.0, math.pi * d**4 / 64.0
 
 
-def pin_one_side(
-    load_N: float, diameter_m: float, reach_m: float, thread_root_m: float | None = None
-) -> PinStress:
+def pin_one_side(load_N: float, diameter_m: float, reach_m: float, thread_root_m: float | None = None) -> PinStress:
     """A pin held on one side, loaded `reach_m` from where it is held: M = F e, delta = F e^3/3EI, tau = F/A.
 
     thread_root_m: root diameter if threads lie in the bending length, and then flagged: the figures are
@@ -173,9 +169,7 @@ def pin_one_side(
     return PinStress(moment, moment / modulus, shear, 4.0 / 3.0 * shear, sag, thread_root_m is not None)
 
 
-def pin_two_sides(
-    load_N: float, diameter_m: float, span_m: float, thread_root_m: float | None = None
-) -> PinStress:
+def pin_two_sides(load_N: float, diameter_m: float, span_m: float, thread_root_m: float | None = None) -> PinStress:
     """A pin on two supports, loaded in the middle: M = F L/4, delta = F L^3/48EI, tau = F/2A."""
     area, modulus, inertia = _round(thread_root_m or diameter_m)
     moment = load_N * span_m / 4.0

@@ -8,9 +8,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 
-def channel_grid(
-    side_m: float, thickness_m: float, depth_m: float, outer_radius_m: float, fine: int = 2
-) -> Floats:
+def channel_grid(side_m: float, thickness_m: float, depth_m: float, outer_radius_m: float, fine: int = 2) -> Floats:
     """Grid of nine-node elements from one toe round the web to the other, shape (2a + 1, 2b + 1, 2) [m].
 
     `fine` 2 (J converged to 0.1 %): 4 elements across the wall, 8 in each corner, 12 in each straight.

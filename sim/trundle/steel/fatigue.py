@@ -43,9 +43,7 @@ def pin_alternating(tensile_Pa: float, diameter_m: float, threads: bool) -> floa
     return 0.35 * tensile_Pa
 
 
-def pin_endurance(
-    tensile_Pa: float, diameter_m: float, threads: bool, low_Pa: float, high_Pa: float
-) -> float:
+def pin_endurance(tensile_Pa: float, diameter_m: float, threads: bool, low_Pa: float, high_Pa: float) -> float:
     """Allowed over actual alternating stress of a bolt bent from low to high over and over; inf if it stands.
 
     Goodman line for the shank; a thread's figure holds at any mean below yield.

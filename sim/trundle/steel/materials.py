@@ -89,9 +89,7 @@ def _spring(
 
 def _plain(name: str, condition: str, re_MPa: float, rm_MPa: float, elongation: float, source: str) -> Steel:
     # Rotating-bend endurance of about 0.5 Rm, times 0.7 for an as-rolled surface, no mean (from memory).
-    return Steel(
-        name, condition, re_MPa * MPA, rm_MPa * MPA, 0.0, 0.35 * rm_MPa * MPA, elongation, source, False
-    )
+    return Steel(name, condition, re_MPa * MPA, rm_MPa * MPA, 0.0, 0.35 * rm_MPa * MPA, elongation, source, False)
 
 
 _STEELS = (
@@ -172,9 +170,7 @@ def steel_problem(name: str, spring: bool | None = None) -> str:
 def steel(name: str) -> Steel:
     """The steel called `name`. Raises InputError listing the known names."""
     if name not in STEELS:
-        raise InputError(
-            Problem(f'unknown steel "{name}"{did_you_mean(name, STEELS)}', "steel", ", ".join(STEELS))
-        )
+        raise InputError(Problem(f'unknown steel "{name}"{did_you_mean(name, STEELS)}', "steel", ", ".join(STEELS)))
     return STEELS[name]
 
 
@@ -203,6 +199,4 @@ def read_bend_test(
     inertia = width_m * thickness_m**3 / 12.0
     stress = load_N * span_m / (4.0 * (width_m * thickness_m**2 / 6.0))
     modulus = load_N * span_m**3 / (48.0 * inertia * deflection_m)
-    return BendTest(
-        stress, modulus, abs(modulus / E_STEEL - 1.0) <= 0.1, abs(set_m) < 0.01 * abs(deflection_m)
-    )
+    return BendTest(stress, modulus, abs(modulus / E_STEEL - 1.0) <= 0.1, abs(set_m) < 0.01 * abs(deflection_m))

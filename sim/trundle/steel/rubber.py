@@ -33,9 +33,7 @@ def moduli(hardness_irhd: float) -> tuple[float, float, float]:
     """(E0 [Pa], G [Pa], k) at this hardness, linear between rows. Raises InputError outside the table."""
     low, high = HARDNESS_RANGE
     if not low <= hardness_irhd <= high:
-        raise InputError(
-            Problem(f"hardness {hardness_irhd:g} is not tabled", "hardness_irhd", f"{low:g} to {high:g}")
-        )
+        raise InputError(Problem(f"hardness {hardness_irhd:g} is not tabled", "hardness_irhd", f"{low:g} to {high:g}"))
     e0, g, k = (float(np.interp(hardness_irhd, _TABLE[:, 0], _TABLE[:, i])) for i in (1, 2, 3))
     return e0 * 1e6, g * 1e6, k
 

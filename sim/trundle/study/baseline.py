@@ -248,9 +248,7 @@ def compare(name: str, old: Kept, now: Kept, tolerance: Mapping[str, str | float
         rows = _moved(was, run, tolerance)
         moved += rows
         told = [f"{r['figure']} {r['was']} to {r['now']}: {r['verdict']}" for r in rows if r["loss"]]
-        runs.append(
-            {"vehicle": run.vehicle, "course": run.course, "loss": bool(told), "reason": "; ".join(told)}
-        )
+        runs.append({"vehicle": run.vehicle, "course": run.course, "loss": bool(told), "reason": "; ".join(told)})
     names = ["vehicle", "course", "figure", "was", "now", "by", "allowed", "verdict", "loss"]
     return Check(name, pd.DataFrame(moved, columns=names), pd.DataFrame(runs), changed_since(old, now))
 

@@ -129,9 +129,7 @@ def key_of(case: Case, options: Mapping[str, Any], files: Files) -> str:
     )
 
 
-def payload_of(
-    case: Case, options: Mapping[str, Any], files: Files, timeline: Path | None = None
-) -> dict[str, Any]:
+def payload_of(case: Case, options: Mapping[str, Any], files: Files, timeline: Path | None = None) -> dict[str, Any]:
     """The case as plain data for a worker. timeline: where to write the run's time series, if anywhere."""
     ours: dict[str, Any] = {}
     theirs: dict[str, Any] = {}

@@ -58,11 +58,7 @@ class Plan:
     """Settings that all runs have."""
 
     def __len__(self) -> int:
-        sets = (
-            len(self.axes[0].values)
-            if self.listed and self.axes
-            else math.prod(len(a.values) for a in self.axes)
-        )
+        sets = len(self.axes[0].values) if self.listed and self.axes else math.prod(len(a.values) for a in self.axes)
         return sets * len(self.vehicles) * len(self.courses) * len(self.speeds_m_s)
 
     def __iter__(self) -> Iterator[Case]:
@@ -92,9 +88,7 @@ def parse_axis(option: str) -> Axis:
     path, eq, text = option.partition("=")
     path, text = path.strip(), text.strip()
     if not eq or not path:
-        raise InputError(
-            Problem(f'"{option}" is not PATH=VALUES', "--vary", "PATH=V1,V2,... or PATH=A:B:STEP")
-        )
+        raise InputError(Problem(f'"{option}" is not PATH=VALUES', "--vary", "PATH=V1,V2,... or PATH=A:B:STEP"))
     if not text:
         raise InputError(Problem("there are no values", path, "PATH=V1,V2,... or PATH=A:B:STEP"))
     numbers = _numbers(text, path)
@@ -273,9 +267,7 @@ def check_size(runs: int, yes: bool) -> None:
         raise InputError(Problem("the grid is empty: there is nothing to run", "--vary"))
     if runs > MAX_RUNS and not yes:
         raise InputError(
-            Problem(
-                f"that is {runs} runs; give --yes to start them", "--vary", f"up to {MAX_RUNS} without --yes"
-            )
+            Problem(f"that is {runs} runs; give --yes to start them", "--vary", f"up to {MAX_RUNS} without --yes")
         )
 
 

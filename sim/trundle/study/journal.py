@@ -40,9 +40,7 @@ class Journal:
             try:
                 path.parent.mkdir(parents=True, exist_ok=True)
             except OSError as e:
-                raise InputError(
-                    Problem(f"cannot be made: {e.strerror or e}", file=str(path.parent))
-                ) from None
+                raise InputError(Problem(f"cannot be made: {e.strerror or e}", file=str(path.parent))) from None
         try:
             self._db = sqlite3.connect(path or ":memory:", timeout=1.0, isolation_level=None)
         except sqlite3.Error as e:

@@ -80,8 +80,7 @@ def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()
         "hashes": dict(kept.hashes),
         "settings": dict(kept.settings),
         "runs": [
-            {"vehicle": r.vehicle, "course": r.course, "ended": r.ended, "figures": dict(r.figures)}
-            for r in kept.runs
+            {"vehicle": r.vehicle, "course": r.course, "ended": r.ended, "figures": dict(r.figures)} for r in kept.runs
         ],
         "vehicles": dict(kept.vehicles),
         "courses": dict(kept.courses),
@@ -132,9 +131,7 @@ def read_kept(path: Path) -> Kept:
         # Not `json`: it falls over a list nested ten thousand deep, and takes half a character for one.
         content = from_json(read_bytes(path))
     except FileNotFoundError:
-        raise InputError(
-            Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))
-        ) from None
+        raise InputError(Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))) from None
     except ValueError as e:
         raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
     found = content.get("format") if isinstance(content, dict) else None
@@ -177,9 +174,7 @@ def changed_since(old: Kept, now: Kept) -> list[str]:
             moved = _differences(then.get(name, {}), here[name])
             said += [f"{name}: {line}" for line in moved]
             if not moved and old.hashes.get(name) != now.hashes.get(name):
-                said.append(
-                    f"{name}: the file changed, but none of its values (notes, or a surveyed profile)"
-                )
+                said.append(f"{name}: the file changed, but none of its values (notes, or a surveyed profile)")
     said += [f"settings: {line}" for line in _differences(old.settings, now.settings)]
     for part, version in now.identity.items():
         if old.identity.get(part) != version:

@@ -15,9 +15,7 @@ LONGEST = 110
 """Letters of a legend's line, at most: the width of the picture."""
 
 
-def series_of(
-    cases: Iterable[Case], variants: Sequence[int], options: Mapping[str, Any] | None = None
-) -> list[Series]:
+def series_of(cases: Iterable[Case], variants: Sequence[int], options: Mapping[str, Any] | None = None) -> list[Series]:
     """Time series of the named variants, in their order, over the first course and speed of the cases.
 
     A run repeats bit for bit, so these are the curves of the runs in the table.

@@ -45,7 +45,5 @@ def named_by(path: str, data: dict[str, Any], file: str) -> dict[str, Any]:
         near += [k for k in known or list(node) if k not in near]
     if not found:
         last = str(places[0][-1]) if places else path
-        raise InputError(
-            Problem(f'there is no "{last}"{did_you_mean(last, near)}', path, ", ".join(near), file)
-        )
+        raise InputError(Problem(f'there is no "{last}"{did_you_mean(last, near)}', path, ", ".join(near), file))
     return found

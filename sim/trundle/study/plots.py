@@ -115,9 +115,7 @@ def cells_of(
     return list(rows), list(columns), values, kinds
 
 
-def heat_note(
-    worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figure], over: str = "the courses"
-) -> str:
+def heat_note(worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figure], over: str = "the courses") -> str:
     """What the heat maps of these figures show, and the cells without a number that there are; see rank.over_what."""
     seen = set().union(*(np.unique(cells_of(worst, row, column, f)[3]).tolist() for f in figures))
     told = ["darker is worse", *(said for kind, said in EMPTY.items() if kind in seen)]

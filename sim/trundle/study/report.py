@@ -143,9 +143,7 @@ def settings_of(order: pd.DataFrame) -> list[str]:
     return [n for n in names if n not in fixed and (n != "vehicle" or order[n].nunique() > 1)]
 
 
-def ranking_note(
-    figures: Sequence[Figure], order: pd.DataFrame | None = None, over: str = "the courses"
-) -> str:
+def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, over: str = "the courses") -> str:
     """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack;
     over: see rank.over_what."""
     many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
@@ -177,9 +175,7 @@ def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figu
     )
 
 
-def shown(
-    order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]
-) -> tuple[list[str], list[list[str]]]:
+def shown(order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]) -> tuple[list[str], list[list[str]]]:
     """Headings and cells of the ranked table as a person reads it."""
     heads = ["place", "variant", *axes, *(f.title for f in figures), "beaten by", "verdict"]
     rows = []

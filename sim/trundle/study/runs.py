@@ -60,9 +60,7 @@ class Study:
     out: Path | None = None
 
 
-def run_cases(
-    cases: Iterable[Case], how: How | None = None, options: Mapping[str, Any] | None = None
-) -> Study:
+def run_cases(cases: Iterable[Case], how: How | None = None, options: Mapping[str, Any] | None = None) -> Study:
     """Runs every case that the journal does not hold yet.
 
     cases: iterated over twice (a list, or a Plan that makes them as it goes). options: for `trundle.run`.
@@ -95,9 +93,7 @@ def timeline_path(out: Path, key: str) -> Path:
     return out.resolve() / "timelines" / f"{key}.parquet"
 
 
-def _run_missing(
-    cases: Iterable[Case], how: How, options: Mapping[str, Any], files: Files, journal: Journal
-) -> Study:
+def _run_missing(cases: Iterable[Case], how: How, options: Mapping[str, Any], files: Files, journal: Journal) -> Study:
     total = len(cases) if isinstance(cases, Sized) else sum(1 for _ in cases)
     study = Study(pd.DataFrame())
     seen: set[str] = set()

@@ -72,9 +72,7 @@ def parse_tolerance(option: str) -> Tolerance:
     except ValueError:
         amount = math.nan
     if not eq or not path or not math.isfinite(amount) or amount <= 0 or (share and amount > 100):
-        raise InputError(
-            Problem(f'"{option}" is not a tolerance', "--tolerance", "PATH=5% or PATH=2, above 0")
-        )
+        raise InputError(Problem(f'"{option}" is not a tolerance', "--tolerance", "PATH=5% or PATH=2, above 0"))
     return Tolerance(path, amount / 100 if share else amount, share)
 
 
@@ -167,8 +165,7 @@ def tolerance_study(
     cases = [replace(case, variant=0) for case in nominal]
     for number, point in enumerate(unit, start=1):
         values = {
-            path: low + (high - low) * float(u)
-            for (path, (low, high)), u in zip(ranges.items(), point, strict=True)
+            path: low + (high - low) * float(u) for (path, (low, high)), u in zip(ranges.items(), point, strict=True)
         }
         cases += [replace(case, variant=number, settings={**case.settings, **values}) for case in nominal]
     study = run_cases(cases, how, options)

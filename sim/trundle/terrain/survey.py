@@ -99,9 +99,7 @@ def _points(rows: Any, file: str) -> Floats:
         if len(found) > MAX_ROWS:
             raise _wrong(file, line, "too many points", allowed=f"up to {MAX_ROWS} rows")
     if len(found) < 2 or found[-1][0] - found[0][0] < 20.0:
-        raise _wrong(
-            file, rows.line_num, "too short a profile", allowed="two points or more over 20 mm or more"
-        )
+        raise _wrong(file, rows.line_num, "too short a profile", allowed="two points or more over 20 mm or more")
     if found[-1][0] - found[0][0] > MAX_LENGTH_MM:
         raise _wrong(file, rows.line_num, "too long a profile", "x_mm", "up to 2 km")
     return np.array(found)
