@@ -31,7 +31,7 @@ WRONG = [
     (["rnu"], 'did you mean "run"?'),
     (["run"], "Missing argument"),
     (["run", "teasel"], "Missing argument"),
-    (["run", "bager", "kerb-50"], 'did you mean "teasel"?'),
+    (["run", "teasle", "kerb-50"], 'did you mean "teasel"?'),
     (["run", "teasel", "kreb-50"], 'did you mean "kerb-50"?'),
     (["run", "kerb-50", "teasel"], "no such vehicle file"),
     (["run", "teasel", "kerb-50", "--sped", "1"], "No such option '--sped'"),

@@ -158,7 +158,7 @@ def test_command_on_every_shipped_vehicle(name: str) -> None:
         (["teasel", "--factor", "0.2"], "no factor"),
         (["teasel", "--factor", "2", "--run", "x"], "not both"),
         (["teasel", "--run", "/nowhere"], "no summary"),
-        (["badjer"], 'did you mean "teasel"'),
+        (["teazel"], 'did you mean "teasel"'),
         (["teasel", "--set", "bogie.front.spring.steel=tin"], "unknown steel"),
     ],
 )
