@@ -17,12 +17,12 @@ import trundle
 from trundle.cli.baseline import baseline
 from trundle.cli.compare import compare
 from trundle.errors import InputError
+from trundle.papers.ground import stand_level
+from trundle.papers.loads import from_run, run_angles
+from trundle.papers.springs import WORST, spring_sheets
+from trundle.papers.standing import standing_sheet
+from trundle.papers.strength import strength
 from trundle.record.store import write_tables
-from trundle.sheet.ground import stand_level
-from trundle.sheet.loads import from_run, run_angles
-from trundle.sheet.springs import WORST, spring_sheets
-from trundle.sheet.standing import standing_sheet
-from trundle.sheet.strength import strength
 from trundle.spec.shipped import find
 from trundle.study.api import How, check, keep, open_baseline, run_frame
 from trundle.study.engines import open_engine

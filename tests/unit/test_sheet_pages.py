@@ -13,15 +13,15 @@ from sheet_parts import built
 
 from trundle.cli.sheet import sheet as command
 from trundle.errors import InputError
-from trundle.sheet.document import whole_sheet
-from trundle.sheet.drill import BAR_MM, template
-from trundle.sheet.files import write_html, write_pdf, write_templates
-from trundle.sheet.paper import template_pdf
-from trundle.sheet.parts import merged, number
-from trundle.sheet.pieces import Piece, pieces
-from trundle.sheet.screen import is_figure
-from trundle.sheet.standing import standing_sheet
-from trundle.sheet.words import warnings
+from trundle.papers.document import whole_sheet
+from trundle.papers.drill import BAR_MM, template
+from trundle.papers.files import write_html, write_pdf, write_templates
+from trundle.papers.paper import template_pdf
+from trundle.papers.parts import merged, number
+from trundle.papers.pieces import Piece, pieces
+from trundle.papers.screen import is_figure
+from trundle.papers.standing import standing_sheet
+from trundle.papers.words import warnings
 from trundle.spec.shipped import names
 
 POINT_MM = 25.4 / 72.0

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from trundle.sheet.build_parts import bolts, cut_list
-from trundle.sheet.ground import stand_level
-from trundle.sheet.loads import by_factor
-from trundle.sheet.parts import Part
-from trundle.sheet.pieces import pieces
-from trundle.sheet.standing import standing_sheet
-from trundle.sheet.standing_parts import wheels
-from trundle.sheet.strength import strength
+from trundle.papers.build_parts import bolts, cut_list
+from trundle.papers.ground import stand_level
+from trundle.papers.loads import by_factor
+from trundle.papers.parts import Part
+from trundle.papers.pieces import pieces
+from trundle.papers.standing import standing_sheet
+from trundle.papers.standing_parts import wheels
+from trundle.papers.strength import strength
 from trundle.spec.shipped import find, names
 from trundle.spec.vehicle import Vehicle, load_vehicle
 from trundle.units import G

@@ -10,11 +10,11 @@ import pytest
 from sheet_parts import built, teasel_data
 
 from trundle.errors import InputError
-from trundle.sheet.ground import stand_level
-from trundle.sheet.loads import WorstLoads, by_factor, from_run
-from trundle.sheet.pressure import mean_maximum_Pa, nominal_Pa
-from trundle.sheet.standing import standing_sheet
-from trundle.sheet.strength import Check, Lever, strength
+from trundle.papers.ground import stand_level
+from trundle.papers.loads import WorstLoads, by_factor, from_run
+from trundle.papers.pressure import mean_maximum_Pa, nominal_Pa
+from trundle.papers.standing import standing_sheet
+from trundle.papers.strength import Check, Lever, strength
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.steel.fatigue import pin_alternating, pin_endurance
 

@@ -197,7 +197,7 @@ def test_a_vehicle_that_cannot_stand(settings: dict[str, Any], words: str) -> No
 
 def test_springs_that_cannot_carry_the_hull() -> None:
     """The sheet says how much of the weight they hold."""
-    from trundle.sheet.document import whole_sheet
+    from trundle.papers.document import whole_sheet
 
     with pytest.raises(InputError, match=r"springs cannot carry the hull.*they give \d+%"):
         whole_sheet(load_vehicle(TEASEL, {"hull.mass_kg": 1500}), "teasel", None, 3.0, False, None)

@@ -24,7 +24,7 @@ from scipy.integrate import quad
 from scipy.linalg import eigh
 from scipy.optimize import brentq, minimize
 
-from trundle.sheet.standing import standing_sheet
+from trundle.papers.standing import standing_sheet
 from trundle.spec.vehicle import vehicle_from
 
 G = 9.80665

@@ -17,9 +17,9 @@ from trundle.law.entry import place
 from trundle.law.log import columns
 from trundle.model.arrays import Floats
 from trundle.model.ground import ground_arrays
-from trundle.sheet.ground import level, stand_level
-from trundle.sheet.linear import Mode, linearise, modes
-from trundle.sheet.standing import standing_sheet
+from trundle.papers.ground import level, stand_level
+from trundle.papers.linear import Mode, linearise, modes
+from trundle.papers.standing import standing_sheet
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 

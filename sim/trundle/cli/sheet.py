@@ -40,12 +40,12 @@ def sheet(
     Ride height, wheel loads, travel left, spring stress, natural frequencies; strength; what to cut, drill
     and bend.
     """
-    from trundle.sheet.loads import FACTOR
-    from trundle.sheet.screen import print_document
+    from trundle.papers.loads import FACTOR
+    from trundle.papers.screen import print_document
 
     _check_factor(factor, run)
     file = vehicle_file(vehicle, settings)
-    from trundle.sheet.document import whole_sheet
+    from trundle.papers.document import whole_sheet
 
     with file.blamed():
         made = whole_sheet(
@@ -59,7 +59,7 @@ def sheet(
     wrote = []
     # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
     if html_file is not None or pdf_file is not None or folder is not None:
-        from trundle.sheet.files import write_html, write_pdf, write_templates
+        from trundle.papers.files import write_html, write_pdf, write_templates
 
         if html_file is not None:
             wrote.append(write_html(made, Path(html_file)))

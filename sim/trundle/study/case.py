@@ -12,7 +12,7 @@ from typing import Any
 
 import trundle
 from trundle.errors import InputError, Problem
-from trundle.sheet.margins import run_margins
+from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
 from trundle.spec.reader import line_numbers, parse_toml, read_text
 from trundle.spec.vehicle import vehicle_from

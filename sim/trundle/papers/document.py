@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from trundle.engine.standing import Standing
-from trundle.sheet import standing_parts as show
-from trundle.sheet.build_parts import build_parts
-from trundle.sheet.ground import level, stand_level
-from trundle.sheet.loads import by_factor, from_run, run_angles
-from trundle.sheet.parts import CARE, Document, Part
-from trundle.sheet.pieces import Piece, pieces
-from trundle.sheet.standing import StandingSheet, standing_sheet
-from trundle.sheet.strength import strength
-from trundle.sheet.words import strength_warnings, warnings
+from trundle.papers import standing_parts as show
+from trundle.papers.build_parts import build_parts
+from trundle.papers.ground import level, stand_level
+from trundle.papers.loads import by_factor, from_run, run_angles
+from trundle.papers.parts import CARE, Document, Part
+from trundle.papers.pieces import Piece, pieces
+from trundle.papers.standing import StandingSheet, standing_sheet
+from trundle.papers.strength import strength
+from trundle.papers.words import strength_warnings, warnings
 from trundle.spec.vehicle import Vehicle
 
 
@@ -62,7 +62,7 @@ def whole_sheet(
         *build_parts(vehicle, sheet, found),
     ]
     if with_sensitivity:
-        from trundle.sheet.sensitivity import sensitivity, sensitivity_part
+        from trundle.papers.sensitivity import sensitivity, sensitivity_part
 
         parts.append(sensitivity_part(sensitivity(vehicle, sheet, on_progress)))
     parts.append(_next(source, run is not None, bool(found), with_sensitivity))

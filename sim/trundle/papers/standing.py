@@ -14,12 +14,12 @@ from trundle.errors import InputError, Problem, StandingError
 from trundle.law.ground import LOAD
 from trundle.law.work import BELLY, TRACK
 from trundle.model.arrays import SIDES, Floats, GroundArrays
-from trundle.sheet.ground import level, stand_level
-from trundle.sheet.linear import linearise, modes
-from trundle.sheet.naming import NamedMode, named
-from trundle.sheet.places import SpringPlace, spring_places
-from trundle.sheet.pressure import mean_maximum_Pa, nominal_Pa
-from trundle.sheet.springs import SpringSheet, spring_sheets, torque_at
+from trundle.papers.ground import level, stand_level
+from trundle.papers.linear import linearise, modes
+from trundle.papers.naming import NamedMode, named
+from trundle.papers.places import SpringPlace, spring_places
+from trundle.papers.pressure import mean_maximum_Pa, nominal_Pa
+from trundle.papers.springs import SpringSheet, spring_sheets, torque_at
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.springs import LeafAcross, TorsionBar
 from trundle.steel.bolts import thread

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trundle.sheet.parts import names
-from trundle.sheet.springs import WORST, SpringSheet
-from trundle.sheet.standing import ArmTravel, StandingSheet
-from trundle.sheet.strength import Check
+from trundle.papers.parts import names
+from trundle.papers.springs import WORST, SpringSheet
+from trundle.papers.standing import ArmTravel, StandingSheet
+from trundle.papers.strength import Check
 from trundle.spec.vehicle import Vehicle
 
 NEAR_STOP_MM = 12.0

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 
 from trundle.model.arrays import SIDES
-from trundle.sheet.leaf_shop import leaf_shop
-from trundle.sheet.parts import Part, Table, merged, names, number
-from trundle.sheet.pieces import Piece
-from trundle.sheet.section import depth_mm, from_back_mm, width_mm
-from trundle.sheet.standing import StandingSheet
-from trundle.sheet.strength import wheels_width_mm
+from trundle.papers.leaf_shop import leaf_shop
+from trundle.papers.parts import Part, Table, merged, names, number
+from trundle.papers.pieces import Piece
+from trundle.papers.section import depth_mm, from_back_mm, width_mm
+from trundle.papers.standing import StandingSheet
+from trundle.papers.strength import wheels_width_mm
 from trundle.spec.bogie import PairedArms, SingleArm, WalkingBeam
 from trundle.spec.strength import ArmBuild
 from trundle.spec.vehicle import Vehicle

@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 
+from trundle.papers.loads import WorstLoads
+from trundle.papers.springs import least_margin
+from trundle.papers.strength import strength
 from trundle.record.result import Result
-from trundle.sheet.loads import WorstLoads
-from trundle.sheet.springs import least_margin
-from trundle.sheet.strength import strength
 
 
 def run_margins(result: Result) -> dict[str, float | None]:

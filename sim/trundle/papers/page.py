@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from trundle.sheet.parts import Document, Table
-from trundle.sheet.screen import is_figure
+from trundle.papers.parts import Document, Table
+from trundle.papers.screen import is_figure
 
 
 def html(document: Document) -> str:
     """The page. Nothing in it is fetched from anywhere."""
     environment = Environment(
-        loader=PackageLoader("trundle.sheet"), autoescape=True, undefined=StrictUndefined, trim_blocks=True
+        loader=PackageLoader("trundle.papers"), autoescape=True, undefined=StrictUndefined, trim_blocks=True
     )
     return environment.get_template("sheet.html").render(document=document, figures=_figures)
 

@@ -11,7 +11,7 @@ import numpy as np
 from trundle.engine.standing import Standing
 from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly
-from trundle.sheet.places import SpringPlace, spring_places
+from trundle.papers.places import SpringPlace, spring_places
 from trundle.springs import LeafAcross
 from trundle.springs.figures import PairFigures, SpringFigures
 from trundle.steel.fatigue import endurance_margin

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trundle.model.arrays import SIDES
-from trundle.sheet.section import depth_mm, from_back_mm, stock, width_mm
+from trundle.papers.section import depth_mm, from_back_mm, stock, width_mm
 from trundle.spec.bogie import ArmParts, PairedArms, WalkingBeam
 from trundle.spec.strength import ArmBuild, ArmSection, Bracket
 from trundle.spec.vehicle import Vehicle

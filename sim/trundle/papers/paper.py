@@ -9,9 +9,9 @@ from fpdf import FPDF, FontFace
 from fpdf.enums import TableBordersLayout
 from fpdf.prefs import ViewerPreferences
 
-from trundle.sheet.drawing import Drawing
-from trundle.sheet.parts import Document, Part, Table
-from trundle.sheet.screen import is_figure
+from trundle.papers.drawing import Drawing
+from trundle.papers.parts import Document, Part, Table
+from trundle.papers.screen import is_figure
 
 MARGIN_MM = 14.0
 WIDTH_MM = 210.0 - 2.0 * MARGIN_MM

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.engine.standing import Standing
-from trundle.sheet.linear import Mode
+from trundle.papers.linear import Mode
 from trundle.units import MM
 
 MOSTLY = 0.5

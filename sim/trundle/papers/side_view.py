@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 from trundle.engine.standing import Standing
 from trundle.law.entry import pivot_of
-from trundle.sheet.drawing import Circle, Drawing, Line, Text
-from trundle.sheet.parts import number
-from trundle.sheet.standing import StandingSheet
+from trundle.papers.drawing import Circle, Drawing, Line, Text
+from trundle.papers.parts import number
+from trundle.papers.standing import StandingSheet
 from trundle.units import MM
 
 _MARGIN_MM = 90.0

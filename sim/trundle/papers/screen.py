@@ -12,7 +12,7 @@ from rich.padding import Padding
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from trundle.sheet.parts import Document, Part, Table
+from trundle.papers.parts import Document, Part, Table
 
 WIDE = 150
 """Columns of text where there is no terminal that says its own."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from trundle.sheet.drawing import Circle, Drawing, Line, Text
-from trundle.sheet.parts import names, number
-from trundle.sheet.pieces import Hole, Piece
+from trundle.papers.drawing import Circle, Drawing, Line, Text
+from trundle.papers.parts import names, number
+from trundle.papers.pieces import Hole, Piece
 
 BAR_MM = 100.0
 """Length of the check bar."""

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from trundle.model.assembly import Assembly
-from trundle.sheet.loads import WorstLoads
-from trundle.sheet.section import section_of, width_mm
+from trundle.papers.loads import WorstLoads
+from trundle.papers.section import section_of, width_mm
 from trundle.spec.bogie import WalkingBeam
 from trundle.spec.strength import ArmBuild, ArmSection, AxleBolt, AxleWeld
 from trundle.spec.wheel import Wheel

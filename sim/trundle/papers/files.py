@@ -6,11 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from trundle.errors import InputError, Problem
+from trundle.papers.document import Sheet
+from trundle.papers.drill import file_stem, template
+from trundle.papers.page import html
+from trundle.papers.side_view import side_view
 from trundle.record.files import write_bytes
-from trundle.sheet.document import Sheet
-from trundle.sheet.drill import file_stem, template
-from trundle.sheet.page import html
-from trundle.sheet.side_view import side_view
 
 
 def write_html(made: Sheet, file: Path) -> Path:
@@ -22,7 +22,7 @@ def write_html(made: Sheet, file: Path) -> Path:
 
 def write_pdf(made: Sheet, file: Path) -> Path:
     """The sheet as PDF. Raises InputError."""
-    from trundle.sheet.paper import sheet_pdf
+    from trundle.papers.paper import sheet_pdf
 
     write_bytes(file, sheet_pdf(made.document, side_view(made.at, made.standing)))
     return file
@@ -30,7 +30,7 @@ def write_pdf(made: Sheet, file: Path) -> Path:
 
 def write_templates(made: Sheet, vehicle: str, folder: Path) -> list[Path]:
     """A PDF and an SVG at 1:1 for every piece. Raises InputError, also if there is no piece to drill."""
-    from trundle.sheet.paper import template_pdf
+    from trundle.papers.paper import template_pdf
 
     if not made.pieces:
         raise InputError(

@@ -16,7 +16,7 @@ from trundle.law.entry import dampers, forces, generalised, place
 from trundle.law.pivots import SPRING_TORQUE
 from trundle.law.work import new_work
 from trundle.model.arrays import Floats
-from trundle.sheet.ground import FINE_M, level
+from trundle.papers.ground import FINE_M, level
 
 STEP_M = 5e-5
 """Finite difference of a position [m], and of an angle times its radius: wide enough to pass over several

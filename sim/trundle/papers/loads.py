@@ -11,7 +11,7 @@ import numpy as np
 
 from trundle.errors import InputError, Problem
 from trundle.model.arrays import Floats
-from trundle.sheet.standing import StandingSheet
+from trundle.papers.standing import StandingSheet
 
 FACTOR = 3.0
 """Worst over standing load where no run is given: a guess for rough ground (common practice, no source)."""

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from trundle.errors import InputError
-from trundle.sheet.ground import level
-from trundle.sheet.parts import Part, Table, names, number
-from trundle.sheet.standing import StandingSheet, standing_sheet
+from trundle.papers.ground import level
+from trundle.papers.parts import Part, Table, names, number
+from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.spec.vehicle import Vehicle, vehicle_from
 
 SMALL_MM = 20.0
