@@ -1,7 +1,7 @@
 """A vehicle file's arms, beams, springs and leaves, read a second time from its own fields (mm, kg, N, deg).
 
-Nothing of trundle.model, trundle.law or the laws in trundle.springs is used: the formulas are coded again here, by their
-sources. Both sides together, SI.
+Nothing of trundle.model, trundle.law or the laws in trundle.springs is used: the formulas are coded again here, by
+their sources. Both sides together, SI.
 """
 
 from __future__ import annotations
