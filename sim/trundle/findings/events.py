@@ -24,6 +24,8 @@ COLUMNS = (
     "kind", "where", "time_s", "duration_s", "course_mm", "obstacle",
     "peak_N", "closing_mm_s", "energy_J", "height_mm",
 )  # fmt: skip
+_WORDS = ("kind", "where", "obstacle")
+"""Columns that hold text; the others hold numbers."""
 
 BUMP, DROOP, OFF, BELLY = "bump stop", "droop stop", "wheel off", "belly down"
 LOOSE, TOOTH, TIGHT, NOSE = "band loose", "wheel clear of tooth", "band overloaded", "end on ground"
@@ -178,7 +180,13 @@ def find_events(timeline: pd.DataFrame, assembly: Assembly, ground: Ground) -> p
     """
     f = _Finder(timeline, assembly, ground)
     rows = [*f.stops(), *f.wheels(), *f.hull(), *f.track()]
-    frame = pd.DataFrame(rows, columns=list(COLUMNS))
-    for column in COLUMNS:
-        frame[column] = frame[column].astype("str" if column in ("kind", "where", "obstacle") else "float64")
-    return frame.sort_values(["time_s", "kind", "where"], kind="stable", ignore_index=True)
+    # Sorted and typed here, not by pandas: that took half the time of the whole search.
+    rows.sort(key=lambda row: (row["time_s"], row["kind"], row["where"]))
+    return pd.DataFrame(
+        {
+            name: pd.array([row[name] for row in rows], dtype="str")
+            if name in _WORDS
+            else np.array([row[name] for row in rows], dtype=np.float64)
+            for name in COLUMNS
+        }
+    )
