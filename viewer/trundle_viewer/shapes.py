@@ -16,7 +16,7 @@ from trundle.model.parts import SwingPart
 from trundle.spec.bogie import PairedArms
 from trundle.spec.vehicle import Vehicle
 from trundle.springs import Coil, Leaf, LeafAcross, RubberBlock, TorsionBar
-from trundle.springs.fields import bearing_height, bearing_lever
+from trundle.springs.bearing import bearing_height, bearing_lever
 from trundle.units import DEG, MM
 
 Points = NDArray[np.float64]

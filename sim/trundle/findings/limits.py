@@ -232,7 +232,7 @@ def _resisting(result: Result) -> list[str]:
 def _is_front(result: Result, end: str) -> bool:
     track = result.vehicle.track
     assert track is not None
-    return (track.sprocket.end == "front") == (end == "sprocket")
+    return track.idler_at_front == (end == "idler")
 
 
 def _rows(result: Result) -> int:

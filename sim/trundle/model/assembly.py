@@ -162,8 +162,7 @@ def _lower_share(parts: Parts, track: Track) -> float:
 
 def _idler_mm(track: Track, shift_m: float) -> tuple[float, float]:
     """Where the idler stands when it is set out by `shift_m` along the hull, away from the sprocket."""
-    way = -1.0 if track.sprocket.end == "front" else 1.0
-    return track.idler.at_mm[0] + way * shift_m / MM, track.idler.at_mm[1]
+    return track.idler.at_mm[0] + track.idler_sign * shift_m / MM, track.idler.at_mm[1]
 
 
 def _hull_body(vehicle: Vehicle, band_kg: float, idler_shift_m: float) -> tuple[float, float, float, float]:
@@ -348,8 +347,7 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
 
     sprocket_c = circle(track.sprocket.at_mm, track.sprocket_radius_m + 0.5 * thick)
     idler_c = circle(idler, track.idler.radius_mm * MM + thick)
-    at_front = track.sprocket.end == "front"
-    front, rear = (sprocket_c, idler_c) if at_front else (idler_c, sprocket_c)
+    front, rear = (idler_c, sprocket_c) if track.idler_at_front else (sprocket_c, idler_c)
     rollers = [circle(r.at_mm, r.radius_mm * MM + thick) for r in track.roller]
     try:
         top = top_run(front, rollers, rear)
@@ -357,7 +355,7 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
         raise InputError(Problem(str(e), field="track")) from None
     row.on = 1
     row.sprocket, other = road, road + 1
-    row.front, row.rear = (road, other) if at_front else (other, road)
+    row.front, row.rear = (other, road) if track.idler_at_front else (road, other)
     # Lengths are taken along the pins, half a thickness inside the ground face; a closed loop turns once
     # in all, so that is 2 pi * thickness / 2 less than along the ground face.
     row.top_length = top.length - math.pi * thick
@@ -376,6 +374,6 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
         row.tensioner_rate = SIDES * t.rate_N_per_mm * N_PER_MM
         row.tensioner_preload = SIDES * t.preload_N
         row.tensioner_travel = t.travel_mm * MM
-        row.tensioner_x = -1.0 if at_front else 1.0
-        row.top_give = -top.back[0] * row.tensioner_x if at_front else top.out[0] * row.tensioner_x
+        row.tensioner_x = track.idler_sign
+        row.top_give = (top.out[0] if track.idler_at_front else -top.back[0]) * row.tensioner_x
     return rows

@@ -234,12 +234,11 @@ def _track(at: Standing) -> TrackAtRest:
     tension = float(carry.tension)
     sag = float(band.weight) * float(band.longest) ** 2 / (8.0 * tension)
     place = at.assembly.idler_mm
-    way = -1.0 if track.sprocket.end == "front" else 1.0
     return TrackAtRest(
         tension_N=tension / SIDES,
         sag_mm=sag / MM,
         idler_mm=place,
-        idler_moved_mm=(place[0] - track.idler.at_mm[0]) * way,
+        idler_moved_mm=(place[0] - track.idler.at_mm[0]) * track.idler_sign,
         carries_N=float(carry.held_y),
         lifts_N=float(np.maximum(at.work.load[TRACK, 1:, 1], 0.0).sum()),
         ends_N=float(at.work.ring[model.road :, LOAD].sum()),

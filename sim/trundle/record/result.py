@@ -143,8 +143,7 @@ def _idler_set_mm(assembly: Assembly) -> float | None:
     track = assembly.vehicle.track
     if track is None or assembly.idler_mm is None:
         return None
-    way = -1.0 if track.sprocket.end == "front" else 1.0
-    return way * (assembly.idler_mm[0] - track.idler.at_mm[0])
+    return track.idler_sign * (assembly.idler_mm[0] - track.idler.at_mm[0])
 
 
 def _stall_reason(timeline: pd.DataFrame, limit_N: float) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trundle.spec.base import LengthMm, PointMm, Spec
+from trundle.fields.base import LengthMm, PointMm, Spec
 from trundle.spec.strength import ArmBuild
 from trundle.springs import ArmSpringKind, PairSpringKind
 

@@ -151,11 +151,11 @@ def _track(vehicle: Vehicle) -> Iterator[Problem]:
     if not places:
         return
     first, last = places[-1].x, places[0].x
-    at_front = track.sprocket.end == "front"
-    front, rear = (track.sprocket, track.idler) if at_front else (track.idler, track.sprocket)
+    ends = ("idler", track.idler), ("sprocket", track.sprocket)
+    (front_name, front), (rear_name, rear) = ends if track.idler_at_front else ends[::-1]
     for name, part, beyond in (
-        ("sprocket" if at_front else "idler", front, front.at_mm[0] > last),
-        ("idler" if at_front else "sprocket", rear, rear.at_mm[0] < first),
+        (front_name, front, front.at_mm[0] > last),
+        (rear_name, rear, rear.at_mm[0] < first),
     ):
         if not beyond:
             yield Problem(

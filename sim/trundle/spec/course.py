@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from trundle.errors import InputError, Problem
-from trundle.spec.base import PLAIN, Spec, plain_text
+from trundle.fields.base import PLAIN, Spec, plain_text
 from trundle.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.terrain import ObstacleKind
 from trundle.terrain.base import Obstacle

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from trundle.spec.base import Spec
+from trundle.fields.base import Spec
 
 
 class Drive(Spec):

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field, field_validator
 
-from trundle.spec.base import LengthMm, PointMm, PolylineMm, Spec
+from trundle.fields.base import LengthMm, PointMm, PolylineMm, Spec
 
 
 class Hull(Spec):

@@ -4,39 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import Field, model_validator
 
-from trundle.spec.base import LengthMm, Spec
-from trundle.steel.bolts import BOLT_CLASSES, THREADS
-from trundle.steel.materials import steel_problem
-
-
-def _known_thread(name: str) -> str:
-    if name not in THREADS:
-        raise ValueError(f'unknown thread "{name}" (known: {", ".join(THREADS)})')
-    return name
-
-
-def _known_grade(name: str) -> str:
-    if name not in BOLT_CLASSES:
-        raise ValueError(f'unknown bolt class "{name}" (known: {", ".join(BOLT_CLASSES)})')
-    return name
-
-
-def _known_steel(name: str) -> str:
-    if problem := steel_problem(name, spring=False):
-        raise ValueError(problem)
-    return name
-
-
-ThreadName = Annotated[str, AfterValidator(_known_thread)]
-"""A coarse thread: "M12" or "UNC 1/2"."""
-
-GradeName = Annotated[str, AfterValidator(_known_grade)]
-"""A property class: "8.8", "grade 5", "unmarked"."""
-
-PlateSteel = Annotated[str, AfterValidator(_known_steel)]
-"""A structural steel in `trundle.steel.materials`."""
+from trundle.fields.base import LengthMm, Spec
+from trundle.fields.stock import GradeName, PlateSteel, ThreadName
 
 PlateMm = Annotated[float, Field(gt=0, le=200)]
 """Thickness or width of plate, tube or flat, mm."""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trundle.spec.base import LengthMm, PointMm, Spec
+from trundle.fields.base import LengthMm, PointMm, Spec
 
 
 class Sprocket(Spec):
@@ -104,6 +104,16 @@ class Track(Spec):
     def length_m(self) -> float:
         """Links times pitch, unstretched [m]."""
         return self.links * self.pitch_mm * 1e-3
+
+    @property
+    def idler_at_front(self) -> bool:
+        """True where the idler is the front end and the sprocket the rear one."""
+        return self.sprocket.end == "rear"
+
+    @property
+    def idler_sign(self) -> float:
+        """Direction along the hull in which the idler is set out, away from the sprocket: 1 forward, -1 back."""
+        return 1.0 if self.idler_at_front else -1.0
 
     @property
     def stiffness_N(self) -> float:

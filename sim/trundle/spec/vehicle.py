@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from trundle.errors import InputError, Problem
-from trundle.spec.base import PLAIN, Name, Spec
+from trundle.fields.base import PLAIN, Name, Spec
 from trundle.spec.bogie import Bogie
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull

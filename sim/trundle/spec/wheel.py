@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from trundle.spec.base import LengthMm, Spec
+from trundle.fields.base import LengthMm, Spec
 
 
 class Wheel(Spec):

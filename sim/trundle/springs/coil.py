@@ -8,9 +8,10 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.spec.base import PointMm, Spec
-from trundle.springs.base import Arm, PivotLaw
-from trundle.springs.fields import Floats, SpanMm, SteelName, StockMm, refuse
+from trundle.fields.base import PointMm, Spec
+from trundle.fields.stock import SpanMm, SteelName, StockMm
+from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.bearing import refuse
 from trundle.springs.figures import SpringFigures
 from trundle.steel import coil as formulas
 from trundle.steel.materials import UNKNOWN_SCRAP, steel

@@ -8,21 +8,10 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.spec.base import Spec
-from trundle.springs.base import Arm, PivotLaw
-from trundle.springs.fields import (
-    SLIDES_OFF,
-    Count,
-    Floats,
-    SpanMm,
-    SteelName,
-    StockMm,
-    SwingDeg,
-    bearing_height,
-    bearing_lever,
-    check_swing,
-    refuse,
-)
+from trundle.fields.base import Spec
+from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, SwingDeg
+from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share
 from trundle.steel.materials import UNKNOWN_SCRAP, steel

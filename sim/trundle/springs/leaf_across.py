@@ -9,20 +9,10 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.spec.base import Spec
-from trundle.springs.base import PairedArms, PairLaw
-from trundle.springs.fields import (
-    SLIDES_OFF,
-    Count,
-    Floats,
-    SpanMm,
-    SteelName,
-    StockMm,
-    bearing_height,
-    bearing_lever,
-    check_swing,
-    refuse,
-)
+from trundle.fields.base import Spec
+from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
+from trundle.springs.base import Floats, PairedArms, PairLaw
+from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import PairFigures, beam_notes
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.spec.base import PointMm, Spec
-from trundle.springs.fields import StockMm
+from trundle.fields.base import PointMm, Spec
+from trundle.fields.stock import StockMm
 from trundle.steel import rubber
 from trundle.units import MM
 

@@ -7,9 +7,9 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.spec.base import Spec
-from trundle.springs.base import Arm, PivotLaw
-from trundle.springs.fields import Floats, TurnDeg
+from trundle.fields.base import Spec
+from trundle.fields.stock import TurnDeg
+from trundle.springs.base import Arm, Floats, PivotLaw
 from trundle.springs.figures import SpringFigures
 from trundle.units import DEG, NM_PER_DEG
 

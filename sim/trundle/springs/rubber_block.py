@@ -8,9 +8,10 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.spec.base import Spec
-from trundle.springs.base import Arm, PivotLaw
-from trundle.springs.fields import Count, Floats, SpanMm, StockMm, TurnDeg, refuse
+from trundle.fields.base import Spec
+from trundle.fields.stock import Count, SpanMm, StockMm, TurnDeg
+from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.bearing import refuse
 from trundle.springs.figures import SpringFigures
 from trundle.steel import rubber
 from trundle.units import DEG, MM

@@ -8,9 +8,9 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.spec.base import Spec
-from trundle.springs.base import Arm, PivotLaw
-from trundle.springs.fields import Count, Floats, SpanMm, SteelName, StockMm, TurnDeg
+from trundle.fields.base import Spec
+from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, TurnDeg
+from trundle.springs.base import Arm, Floats, PivotLaw
 from trundle.springs.figures import SpringFigures
 from trundle.steel.bars import twist_rate, twist_stress
 from trundle.steel.materials import UNKNOWN_SCRAP, steel

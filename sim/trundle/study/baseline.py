@@ -26,8 +26,8 @@ import pandas as pd
 from pydantic import AfterValidator, Field
 
 from trundle.errors import InputError, Problem, did_you_mean
+from trundle.fields.base import PLAIN, Spec
 from trundle.spec import shipped
-from trundle.spec.base import PLAIN, Spec
 from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from trundle.study.case import Case, Files
 from trundle.study.engines import StudyStoppedError

@@ -7,8 +7,9 @@ from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from trundle.fields.base import Spec
 from trundle.units import MM
 
 Floats = NDArray[np.float64]
@@ -30,15 +31,13 @@ EDGE_M = 1e-9
 """Two places along the course closer than this are one place [m]; sums of mm in floats differ by less."""
 
 
-class Obstacle(BaseModel, ABC):
+class Obstacle(Spec, ABC):
     """One entry of a course, laid after the one before it.
 
     A kind is a subclass with a `kind: Literal["..."]` field, its sizes in mm, and the methods below.
     At an upright face `heights_m` gives the *upper* edge, so that the corner a wheel strikes is where the
     builder measured it, at every grid spacing; the face then leans outwards over one grid interval.
     """
-
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 
     name: Annotated[str, Field(max_length=60)] = ""
     """What the verdict calls it; a plain description is made from its sizes if left out."""

@@ -1,48 +1,16 @@
-"""Field types and small helpers shared by the spring kinds."""
+"""Where a leaf bears on an arm, and small helpers shared by the spring kinds."""
 
 from __future__ import annotations
 
-from typing import Annotated
-
 import numpy as np
-from numpy.typing import NDArray
-from pydantic import AfterValidator, Field
 
 from trundle.errors import InputError, Problem
-from trundle.springs.base import Arm
-from trundle.steel.materials import steel_problem
-
-Floats = NDArray[np.float64]
+from trundle.springs.base import Arm, Floats
 
 SLIDES_OFF = "the arm's top is so high that the leaf's end would slide past the pivot"
 
 STEEPEST_RAD = float(np.radians(80.0))
 """Geometry with the bearing at a constant horizontal distance is used up to this arm angle [rad]."""
-
-
-def _known_spring_steel(name: str) -> str:
-    if problem := steel_problem(name, spring=True):
-        raise ValueError(problem)
-    return name
-
-
-SteelName = Annotated[str, AfterValidator(_known_spring_steel)]
-"""Name of a spring steel in `trundle.steel.materials`."""
-
-TurnDeg = Annotated[float, Field(ge=-180, le=180)]
-"""An arm angle that a twisted part may have had before the hull is put on it, deg below horizontal."""
-
-SwingDeg = Annotated[float, Field(ge=-75, le=75)]
-"""An arm angle within which vertical travel makes sense, deg below horizontal."""
-
-StockMm = Annotated[float, Field(gt=0, le=500)]
-"""Width or thickness of a piece of stock, mm."""
-
-SpanMm = Annotated[float, Field(gt=0, le=5_000)]
-"""A length, mm: above 0, at most 5 m."""
-
-Count = Annotated[int, Field(ge=1, le=30)]
-"""How many of a thing, 1 to 30."""
 
 
 def refuse(problem: str, field: str = "", allowed: str = "") -> InputError:

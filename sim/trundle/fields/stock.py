@@ -1,0 +1,62 @@
+"""Field types of what a part is made from: stock, steels, threads, angles."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from trundle.steel.bolts import BOLT_CLASSES, THREADS
+from trundle.steel.materials import steel_problem
+
+
+def _known_spring_steel(name: str) -> str:
+    if problem := steel_problem(name, spring=True):
+        raise ValueError(problem)
+    return name
+
+
+def _known_steel(name: str) -> str:
+    if problem := steel_problem(name, spring=False):
+        raise ValueError(problem)
+    return name
+
+
+def _known_thread(name: str) -> str:
+    if name not in THREADS:
+        raise ValueError(f'unknown thread "{name}" (known: {", ".join(THREADS)})')
+    return name
+
+
+def _known_grade(name: str) -> str:
+    if name not in BOLT_CLASSES:
+        raise ValueError(f'unknown bolt class "{name}" (known: {", ".join(BOLT_CLASSES)})')
+    return name
+
+
+SteelName = Annotated[str, AfterValidator(_known_spring_steel)]
+"""Name of a spring steel in `trundle.steel.materials`."""
+
+PlateSteel = Annotated[str, AfterValidator(_known_steel)]
+"""Name of a structural steel in `trundle.steel.materials`."""
+
+ThreadName = Annotated[str, AfterValidator(_known_thread)]
+"""A coarse thread: "M12" or "UNC 1/2"."""
+
+GradeName = Annotated[str, AfterValidator(_known_grade)]
+"""A property class: "8.8", "grade 5", "unmarked"."""
+
+TurnDeg = Annotated[float, Field(ge=-180, le=180)]
+"""An arm angle that a twisted part may have had before the hull is put on it, deg below horizontal."""
+
+SwingDeg = Annotated[float, Field(ge=-75, le=75)]
+"""An arm angle within which vertical travel makes sense, deg below horizontal."""
+
+StockMm = Annotated[float, Field(gt=0, le=500)]
+"""Width or thickness of a piece of stock, mm."""
+
+SpanMm = Annotated[float, Field(gt=0, le=5_000)]
+"""A length, mm: above 0, at most 5 m."""
+
+Count = Annotated[int, Field(ge=1, le=30)]
+"""How many of a thing, 1 to 30."""
