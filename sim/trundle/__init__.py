@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from trundle.errors import InputError as InputError
-    from trundle.record.result import Result as Result
-    from trundle.record.result import run as run
+    from trundle.result.result import Result as Result
+    from trundle.result.run import run as run
     from trundle.spec.course import load_course as load_course
     from trundle.spec.vehicle import load_vehicle as load_vehicle
 
@@ -26,8 +26,8 @@ __all__ = ["InputError", "Result", "__version__", "load_course", "load_vehicle",
 
 _HOME = {
     "InputError": "trundle.errors",
-    "Result": "trundle.record.result",
-    "run": "trundle.record.result",
+    "Result": "trundle.result.result",
+    "run": "trundle.result.run",
     "load_course": "trundle.spec.course",
     "load_vehicle": "trundle.spec.vehicle",
 }

@@ -24,7 +24,7 @@ import pytest
 from scene import seconds
 from viewer_parts import keep
 
-from trundle.record.result import run
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle, vehicle_from

@@ -16,7 +16,7 @@ from trundle.engine.simulate import simulate
 from trundle.engine.standing import stand
 from trundle.errors import InputError
 from trundle.model.ground import ground_arrays
-from trundle.record.result import result_of
+from trundle.result.run import result_of
 from trundle.spec.course import Course, load_course
 from trundle.spec.reader import Path_, dotted
 from trundle.spec.shipped import find, names

@@ -12,7 +12,7 @@ from trundle.cli import inputs
 from trundle.cli.main import main, trundle
 from trundle.cli.size import check_numbers
 from trundle.errors import InputError
-from trundle.record.result import run
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle

@@ -13,7 +13,7 @@ from trundle.cli import size
 from trundle.cli.size import ASK_STEPS, COPIES, Size, ask_first, size_of
 from trundle.engine.length import MOST_STEPS
 from trundle.errors import InputError
-from trundle.record.result import run
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle

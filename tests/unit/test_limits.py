@@ -11,9 +11,9 @@ from click.testing import CliRunner
 from record_parts import assembly_of
 
 from trundle.errors import InputError
-from trundle.findings import limits
-from trundle.findings.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
 from trundle.model.assembly import Assembly
+from trundle.result import limits
+from trundle.result.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
 from trundle.spec.course import Course
 from trundle.terrain.ground import lay
 

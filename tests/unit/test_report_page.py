@@ -14,11 +14,11 @@ import pytest
 from record_parts import assembly_of, flat_ground, made, put, rolling
 
 from trundle.errors import InputError
-from trundle.record.result import Result
 from trundle.report.energy import account
 from trundle.report.frame import LETTER_IN, place_labels
 from trundle.report.page import report_html, write_report
 from trundle.report.thin import thin
+from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.terrain.slopes import Flat
 

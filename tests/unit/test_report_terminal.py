@@ -8,7 +8,7 @@ import pytest
 from record_parts import assembly_of, made, put, rolling
 from rich.console import Console
 
-from trundle.findings.limits import Limit
+from trundle.findings.limit import Limit
 from trundle.report.terminal import print_limits, print_said
 
 KERB = (("kerb [red]100[/red] mm", 6.0, 6.125),)

@@ -8,8 +8,9 @@ from pathlib import Path
 
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
-from trundle.record.result import Result, run
 from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
+from trundle.result.result import Result
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle

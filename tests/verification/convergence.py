@@ -16,7 +16,8 @@ from typing import Any
 
 import numpy as np
 
-from trundle.record.result import Result, run
+from trundle.result.result import Result
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle

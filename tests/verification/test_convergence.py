@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 from convergence import DEFAULT_MS, FIGURES, PATHS, VEHICLES, apart, cases, draw, lines, result, slope, tables
 
-from trundle.record.result import Result
+from trundle.result.result import Result
 
 FINER = (2.0, 1.0, 0.5, 0.25, 0.125, 0.0625)
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from trundle.record.result import run
+from trundle.result.run import run
 from trundle.spec.course import load_course
 from trundle.spec.vehicle import load_vehicle
 

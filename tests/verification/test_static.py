@@ -21,7 +21,7 @@ from statics import MM, Standing
 
 from trundle.engine.standing import stand
 from trundle.law.work import Work
-from trundle.record.result import ride_height_mm, standing_loads
+from trundle.result.run import ride_height_mm, standing_loads
 from trundle.spec.shipped import find, names
 from trundle.spec.vehicle import vehicle_from
 

@@ -22,7 +22,7 @@ from trundle_viewer.view import View
 from trundle_viewer.window import open_window
 
 if TYPE_CHECKING:
-    from trundle.record.result import Result
+    from trundle.result.result import Result
 
 FPS = 60
 

@@ -26,7 +26,7 @@ from trundle.terrain.ground import Ground, lay
 from trundle.units import MM
 
 if TYPE_CHECKING:
-    from trundle.record.result import Result
+    from trundle.result.result import Result
 
 COARSE_M = 0.01
 """Grid on which two courses are compared [m]."""

@@ -9,9 +9,9 @@ from rich.table import Table
 from trundle.cli.inputs import CourseFile, VehicleFile
 from trundle.cli.waiting import progress
 from trundle.errors import InputError, Problem
-from trundle.record.result import Result
-from trundle.record.result import run as run_it
 from trundle.report.terminal import screen
+from trundle.result.result import Result
+from trundle.result.run import run as run_it
 
 _FIGURES = (
     ("peak_wheel_load_N", "highest wheel load [N]", 0),

@@ -25,8 +25,8 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     machine = vehicle_file(vehicle, settings)
     tell_about_compiling()
 
-    from trundle.findings.limits import check_speed, find_limits
     from trundle.report.terminal import print_limits, watched
+    from trundle.result.limits import check_speed, find_limits
 
     check_speed(speed)
     with machine.blamed(), watched() as tell:

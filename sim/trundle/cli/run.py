@@ -68,10 +68,10 @@ def run(
         ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
     tell_about_compiling()
 
-    from trundle.record.result import run as run_it
     from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
     from trundle.report.page import write_report
     from trundle.report.terminal import print_verdict
+    from trundle.result.run import run as run_it
 
     with machine.blamed(), progress(f"{machine.vehicle.name} over {way.stem}") as tell:
         result = run_it(

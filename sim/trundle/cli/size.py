@@ -24,7 +24,7 @@ COPIES = 3.0
 (measured: 2.9, Teasel over the yard at 0.05 ms)."""
 
 DT_S, SPEED_M_S = (1e-5, 5e-3), (0.01, 30.0)
-"""What a run takes (as trundle.engine.simulate and trundle.record.result have it; a test holds them together)."""
+"""What a run takes (as trundle.engine.simulate and trundle.result.run have it; a test holds them together)."""
 
 
 def check_numbers(dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()) -> None:

@@ -23,7 +23,7 @@ from trundle.findings.words import force, millimetres, seconds, speed, spoken, s
 from trundle.model.assembly import Assembly
 
 if TYPE_CHECKING:
-    from trundle.record.result import Result
+    from trundle.findings.record import Record
 
 Spans = tuple[tuple[str, float, float], ...]
 """(title, start [m], end [m]) of each obstacle."""
@@ -129,7 +129,7 @@ class Verdict:
         return "\n".join(lines)
 
 
-def verdict_of(result: Result) -> Verdict:
+def verdict_of(result: Record) -> Verdict:
     """The verdict of a finished run."""
     return verdict(result.timeline, result.events, result.summary, result.ground.spans, result.assembly)
 

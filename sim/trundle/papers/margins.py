@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 
+from trundle.findings.record import Record
 from trundle.papers.loads import WorstLoads
 from trundle.papers.springs import least_margin
 from trundle.papers.strength import strength
-from trundle.record.result import Result
 
 
-def run_margins(result: Result) -> dict[str, float | None]:
+def run_margins(result: Record) -> dict[str, float | None]:
     """`spring_margin` and `bolt_margin`: yield over the highest stress, of the spring and the bolt with least left.
 
     Below 1 it takes a set. None where the file names no steel or gives no bolt, so nothing can be said.

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.collections import PolyCollection
 
+from trundle.findings.record import Record
 from trundle.model.arrays import Floats
-from trundle.record.result import Result
 from trundle.report.frame import BLUE, GREY, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Sheet, curve, level
 from trundle.report.thin import thin
 from trundle.units import DEG, MM
@@ -19,7 +19,7 @@ MOST_GHOSTS = 9
 _TURN = np.linspace(0.0, 2.0 * np.pi, 33)
 
 
-def course_picture(result: Result) -> tuple[Sheet, int]:
+def course_picture(result: Record) -> tuple[Sheet, int]:
     """The picture, and how many times larger its heights are than its lengths."""
     ground, timeline = result.ground, result.timeline
     x = np.asarray(timeline["hull.x_mm"].to_numpy() * MM)
@@ -57,7 +57,7 @@ def course_picture(result: Result) -> tuple[Sheet, int]:
     return sheet, scale
 
 
-def _ghosts(result: Result) -> list[Floats]:
+def _ghosts(result: Record) -> list[Floats]:
     """Outlines of hull and wheels at a few moments, evenly along the way, each (n, 2) [m]."""
     timeline, vehicle, assembly = result.timeline, result.vehicle, result.assembly
     x = timeline["hull.x_mm"].to_numpy() * MM

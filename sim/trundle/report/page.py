@@ -9,16 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from trundle.errors import InputError, Problem
+from trundle.findings.record import Record
 from trundle.findings.verdict import Verdict, verdict_of
 from trundle.findings.words import seconds
-from trundle.record.result import Result
 from trundle.record.store import REPORT
 from trundle.report.cautions import CAUTIONS, MODEL_LIMITS
 from trundle.report.energy import account
 from trundle.report.tables import WHEEL_HEADS, wheel_cells
 
 
-def write_report(result: Result, folder: Path, vehicle_text: str, course_text: str) -> Path:
+def write_report(result: Record, folder: Path, vehicle_text: str, course_text: str) -> Path:
     """report.html into an existing folder; gives its path.
 
     vehicle_text, course_text: the TOML files as used. Raises InputError if it cannot be written.
@@ -32,7 +32,7 @@ def write_report(result: Result, folder: Path, vehicle_text: str, course_text: s
     return path
 
 
-def report_html(result: Result, vehicle_text: str, course_text: str, said: Verdict | None = None) -> str:
+def report_html(result: Record, vehicle_text: str, course_text: str, said: Verdict | None = None) -> str:
     """The page as text. said: the run's verdict, if it has been worked out already."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
@@ -67,7 +67,7 @@ def report_html(result: Result, vehicle_text: str, course_text: str, said: Verdi
     return _clean(text)
 
 
-def _facts(result: Result) -> list[tuple[str, str]]:
+def _facts(result: Record) -> list[tuple[str, str]]:
     s: dict[str, Any] = result.summary
     assembly = result.assembly
     return [

@@ -9,8 +9,8 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from trundle.findings import events as ev
+from trundle.findings.record import Record
 from trundle.model.arrays import Floats
-from trundle.record.result import Result
 from trundle.report import frame
 from trundle.report.course_picture import course_picture
 from trundle.report.frame import GREEN, GREY, ORANGE, Sheet, curve, legend, level
@@ -34,10 +34,10 @@ class Picture:
     svg: str
 
 
-def pictures(result: Result) -> list[Picture]:
+def pictures(result: Record) -> list[Picture]:
     """All pictures that fit the run, in reading order."""
     result = _sound(result)
-    makers: list[Callable[[Result], Picture]] = [course_picture_of, wheel_loads, arm_angles]
+    makers: list[Callable[[Record], Picture]] = [course_picture_of, wheel_loads, arm_angles]
     if result.vehicle.track is not None:
         makers.append(tension)
     makers += [seat, drive]
@@ -45,7 +45,7 @@ def pictures(result: Result) -> list[Picture]:
         return [make(result) for make in makers]
 
 
-def _sound(result: Result) -> Result:
+def _sound(result: Record) -> Record:
     """Without the last moment of a run that blew up: its numbers would flatten everything else."""
     rows = len(result.timeline)
     if result.summary["ended_because"] != "numbers blew up" or rows <= 2 * BLOWN_ROWS:
@@ -53,19 +53,19 @@ def _sound(result: Result) -> Result:
     return replace(result, timeline=result.timeline.iloc[: rows - BLOWN_ROWS])
 
 
-def _x(result: Result, name: str = "hull") -> Floats:
+def _x(result: Record, name: str = "hull") -> Floats:
     return np.asarray(result.timeline[f"{name}.x_mm"].to_numpy() * MM)
 
 
-def _col(result: Result, name: str) -> Floats:
+def _col(result: Record, name: str) -> Floats:
     return np.asarray(result.timeline[name].to_numpy())
 
 
-def _sheet(result: Result, heights_in: list[float], xlabel: str) -> Sheet:
+def _sheet(result: Record, heights_in: list[float], xlabel: str) -> Sheet:
     return Sheet(heights_in, result.ground.spans, result.ground.length_m, xlabel)
 
 
-def course_picture_of(result: Result) -> Picture:
+def course_picture_of(result: Record) -> Picture:
     """The course, the hull's path over it, pitch and belly clearance."""
     sheet, scale = course_picture(result)
     title = "Does the hull stay level, and does the belly clear the ground?"
@@ -101,7 +101,7 @@ def _part(name: str, whole: str = "arm") -> str:
     return name.split(".", 1)[1] if "." in name else whole
 
 
-def wheel_loads(result: Result) -> Picture:
+def wheel_loads(result: Record) -> Picture:
     """Load of one wheel of each station, by bogie, with stop hits."""
     rows = groups(result.assembly.wheel)
     sheet = _sheet(result, [_row_in(len(rows))] * len(rows), WHEEL_AT)
@@ -129,12 +129,12 @@ def wheel_loads(result: Result) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def _single(result: Result) -> list[str | None]:
+def _single(result: Record) -> list[str | None]:
     """For each joint, the one wheel it carries, or None."""
     return [p.wheels[0].name if len(p.wheels) == 1 else None for p in result.assembly.parts.swings]
 
 
-def _stop_marks(ax: Axes, result: Result, joint: str, number: int) -> None:
+def _stop_marks(ax: Axes, result: Record, joint: str, number: int) -> None:
     """Bump hits along the top edge, droop hits along the bottom: told apart by shape and place."""
     events = result.events
     for kind, height, mark in ((ev.BUMP, 0.80, "v"), (ev.DROOP, 0.07, "^")):
@@ -148,7 +148,7 @@ def _stop_marks(ax: Axes, result: Result, joint: str, number: int) -> None:
             )  # fmt: skip
 
 
-def arm_angles(result: Result) -> Picture:
+def arm_angles(result: Record) -> Picture:
     """Angles of the arms and beams between their stops, by bogie."""
     parts = dict(zip(result.assembly.joint, result.assembly.parts.swings, strict=True))
     rows = groups(result.assembly.joint)
@@ -181,7 +181,7 @@ def arm_angles(result: Result) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def tension(result: Result) -> Picture:
+def tension(result: Record) -> Picture:
     """Pull in one track, tight and slack side, with the spells in which it was loose."""
     track = result.vehicle.track
     assert track is not None
@@ -209,7 +209,7 @@ def tension(result: Result) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def seat(result: Result) -> Picture:
+def seat(result: Record) -> Picture:
     """Vertical acceleration at the seat."""
     sheet = _sheet(result, [1.7], HULL_AT)
     ax = sheet.axes[0]
@@ -225,7 +225,7 @@ def seat(result: Result) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def drive(result: Result) -> Picture:
+def drive(result: Record) -> Picture:
     """Torque, power and speed."""
     sheet = _sheet(result, [1.3, 1.1, 1.1], HULL_AT)
     torque, power, fast = sheet.axes

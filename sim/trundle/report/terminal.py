@@ -11,9 +11,9 @@ from rich.progress import BarColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from trundle.findings.limits import Limit
+from trundle.findings.limit import Limit
+from trundle.findings.record import Record
 from trundle.findings.verdict import Grade, Line, Verdict, verdict_of
-from trundle.record.result import Result
 from trundle.report.tables import WHEEL_HEADS, wheel_cells
 
 PLAIN_WIDTH = 110
@@ -25,7 +25,7 @@ _PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "
 CAUTION = "A planar estimate, not a certificate: test at walking pace, with guards and a kill switch."
 
 
-def print_verdict(result: Result, console: Console | None = None) -> None:
+def print_verdict(result: Record, console: Console | None = None) -> None:
     """Verdict of a run to the console (stdout if none is given): obstacles, wheels, then each subject."""
     print_said(verdict_of(result), console)
 

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from trundle.engine.standing import stand
 from trundle.errors import InputError, Problem
+from trundle.findings.limit import Limit
 from trundle.findings.passage import passages
+from trundle.findings.record import Record
 from trundle.model.ground import ground_arrays
-from trundle.record.result import Result, run
+from trundle.result.run import run
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.edges import KerbUp
@@ -37,31 +38,6 @@ LAST_S = 0.5
 
 Tell = Callable[[str, float], None]
 """Told what is being tried and the share done, 0 to 1."""
-
-
-@dataclass(frozen=True)
-class Limit:
-    """One limit. value: the largest that was passed, 0 if none was; failed_at: the smallest that was not,
-    None if all were passed; unit: mm or deg; why: what stopped it there; runs: how many it took; doubtful:
-    how many of them did not close their energy ledger."""
-
-    what: str
-    value: float
-    failed_at: float | None
-    unit: str
-    why: str
-    runs: int = 0
-    doubtful: int = 0
-
-    @property
-    def said(self) -> str:
-        """`145 mm`, `26.5°`, `1000 mm or more`, `less than 5 mm`."""
-        mark = "°" if self.unit == "deg" else f" {self.unit}"
-        if self.failed_at is None:
-            return f"{self.value:g}{mark} or more"
-        if self.value <= 0.0:
-            return f"less than {self.failed_at:g}{mark}"
-        return f"{self.value:g}{mark}"
 
 
 def check_speed(speed_m_s: float | None) -> None:
@@ -177,7 +153,7 @@ def steepest_hold(vehicle: Vehicle) -> Limit:
     return Limit("slope held, nose up", value, value + RAMP_STEP_DEG, "deg", f"{why} (statics, no run)")
 
 
-def passed(result: Result) -> bool:
+def passed(result: Record) -> bool:
     """True if the run reached its end with every obstacle behind the tail (or the end on the obstacle)."""
     if not result.completed:
         return False
@@ -186,7 +162,7 @@ def passed(result: Result) -> bool:
     return all(p.over or p.end_m > end - 0.1 for p in met)
 
 
-def why_not(result: Result) -> str:
+def why_not(result: Record) -> str:
     """What stopped a run, in a word with the evidence: grip, torque, belly, nose, overturning."""
     if passed(result):
         return "no answer: it gets past, but the energy ledger of that run does not close"
@@ -208,7 +184,7 @@ def why_not(result: Result) -> str:
     return "; ".join(found)
 
 
-def _resisting(result: Result) -> list[str]:
+def _resisting(result: Record) -> list[str]:
     weight = result.assembly.weight_N
     found = []
     belly = _last(result, "belly.load_N") / weight
@@ -229,17 +205,17 @@ def _resisting(result: Result) -> list[str]:
     return found
 
 
-def _is_front(result: Result, end: str) -> bool:
+def _is_front(result: Record, end: str) -> bool:
     track = result.vehicle.track
     assert track is not None
     return track.idler_at_front == (end == "idler")
 
 
-def _rows(result: Result) -> int:
+def _rows(result: Record) -> int:
     return max(1, round(LAST_S / (float(result.summary["dt_ms"]) * 1e-3)))
 
 
-def _last(result: Result, column: str) -> float:
+def _last(result: Record, column: str) -> float:
     return float(result.timeline[column].iloc[-_rows(result) :].mean())
 
 
@@ -285,7 +261,7 @@ def _search(
     # Eleven or so runs are usual; the share shown is only that.
     usual = 2.0 + math.log2(top)
 
-    def fails(k: int) -> Result | None:
+    def fails(k: int) -> Record | None:
         """The run that did not get past size k, or None. Only a run to be trusted counts as a pass."""
         nonlocal doubtful, runs
         if on_progress is not None:

@@ -1,11 +1,9 @@
-"""A finished run: its timeline, events and figures, with the inputs they came from."""
+"""One run: roll, then work out its timeline, events and figures."""
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -17,41 +15,15 @@ from trundle.engine.simulate import ENDED, Run, simulate
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
 from trundle.findings.events import find_events
-from trundle.findings.summary import LEDGER_LIMIT, summarise
+from trundle.findings.summary import summarise
 from trundle.law.ground import LOAD
 from trundle.model.assembly import Assembly
 from trundle.record.columns import timeline_frame
+from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground, lay
 from trundle.units import MM
-
-
-@dataclass(frozen=True, eq=False)
-class Result:
-    """What a run gives.
-
-    timeline: one row per step, events: one row per event (see trundle.record.columns, trundle.findings.events);
-    summary: figures by name (design: names that stay). All mm, N, deg, with the unit in every name.
-    """
-
-    vehicle: Vehicle
-    course: Course
-    ground: Ground
-    assembly: Assembly
-    timeline: pd.DataFrame
-    events: pd.DataFrame
-    summary: dict[str, Any]
-
-    @property
-    def completed(self) -> bool:
-        """True if the vehicle reached the end of the course."""
-        return bool(self.summary["completed"])
-
-    @cached_property
-    def trusted(self) -> bool:
-        """False if the energy ledger does not close: then the figures are not to be relied on."""
-        return bool(self.summary["energy_error"] <= LEDGER_LIMIT)
 
 
 def standing_loads(standing: Standing) -> dict[str, float]:
