@@ -105,7 +105,7 @@ def test_markup_in_names_stays_text() -> None:
 
 
 def test_dollar_signs_and_control_characters_in_names_do_no_harm() -> None:
-    """matplotlib reads $...$ as mathematics, and XML knows no control characters."""
+    """XML knows no control characters; letters of any alphabet stay."""
     page = report_html(result(title="kerb $\\frac{1$ _x_\x07 縁石"), "a = 1\x00\x1b[31m", "")
     assert text_of(page).count("kerb $\\frac{1$ _x_ 縁石") >= 5
     assert "a = 1[31m" in text_of(page)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from matplotlib.collections import PolyCollection
 
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
-from trundle.report.frame import BLUE, GREY, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Sheet, curve, level
+from trundle.report.frame import BLUE, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Sheet
 from trundle.report.thin import thin
 from trundle.units import DEG, MM
 
@@ -31,29 +30,27 @@ def course_picture(result: Record) -> tuple[Sheet, int]:
     scale = max((s for s in SCALES if s * per_m * (high - low) <= TALLEST_IN), default=1)
     tall = max(LOWEST_IN, scale * per_m * (high - low))
     sheet = Sheet([tall, 0.95, 0.95], ground.spans, ground.length_m, "course position [m]")
-    land, pitch, belly = sheet.axes
+    land, pitch, belly = sheet.panels
 
     along = np.arange(len(ground.height_m), dtype=np.float64) * ground.dx_m
     gx, gy = thin(along, ground.height_m, 3000)
     spare = 0.5 * (tall / (scale * per_m) - (high - low))
     floor = low - spare
-    land.set_ylim(floor, high + spare)
-    land.fill_between(gx, gy, floor, color="#c9bfa8", lw=0)
-    land.plot(gx, gy, color="#6b5d3f", lw=0.9)
-    land.add_collection(
-        PolyCollection(_ghosts(result), facecolors=(0.35, 0.45, 0.55, 0.18), edgecolors="#5a6b7a", linewidths=0.5)
-    )
-    land.plot(*thin(x, y), color=BLUE, lw=1.1)
-    land.set_ylabel("height [m]")
+    land.limits(floor, high + spare)
+    land.area(gx, gy, floor, "#c9bfa8")
+    land.curve(gx, gy, colour="#6b5d3f")
+    land.outlines(_ghosts(result), "#59738c", 0.18, "#5a6b7a")
+    land.curve(x, y, colour=BLUE, wide=1.1)
+    land.label = "height [m]"
 
-    curve(pitch, x, timeline["hull.pitch_deg"].to_numpy())
-    pitch.axhline(0.0, color=GREY, lw=0.6)
-    pitch.set_ylabel("nose up [deg]")
+    pitch.curve(x, timeline["hull.pitch_deg"].to_numpy())
+    pitch.rule(0.0)
+    pitch.label = "nose up [deg]"
     clear = timeline["belly.clearance_mm"].to_numpy()
-    curve(belly, x, clear, color=INK)
-    level(belly, 0.0, "belly on the ground")
-    belly.set_ylim(min(0.0, float(clear.min())) - 8.0, 1.12 * max(float(clear.max()), 10.0))
-    belly.set_ylabel("clear [mm]")
+    belly.curve(x, clear, colour=INK)
+    belly.rule(0.0, "belly on the ground")
+    belly.limits(min(0.0, float(clear.min())) - 8.0, 1.12 * max(float(clear.max()), 10.0))
+    belly.label = "clear [mm]"
     return sheet, scale
 
 

@@ -6,15 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from matplotlib.axes import Axes
 
 from trundle.findings import events as ev
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
 from trundle.report import frame
 from trundle.report.course_picture import course_picture
-from trundle.report.frame import GREEN, GREY, ORANGE, Sheet, curve, legend, level
-from trundle.report.svg import style
+from trundle.report.frame import GREEN, ORANGE, Panel, Sheet
 from trundle.units import DEG, MM, G
 
 HULL_AT = "course position of the hull's centre of mass [m]"
@@ -41,8 +39,7 @@ def pictures(result: Record) -> list[Picture]:
     if result.vehicle.track is not None:
         makers.append(tension)
     makers += [seat, drive]
-    with style():
-        return [make(result) for make in makers]
+    return [make(result) for make in makers]
 
 
 def _sound(result: Record) -> Record:
@@ -89,13 +86,6 @@ def _row_in(count: int) -> float:
     return 1.15 if count <= 4 else 0.85
 
 
-def _name(ax: Axes, text: str) -> None:
-    ax.annotate(
-        text, (0.0, 1.0), xycoords="axes fraction", xytext=(4, -2), textcoords="offset points",
-        va="top", fontsize=8, fontweight="bold",
-    )  # fmt: skip
-
-
 def _part(name: str, whole: str = "arm") -> str:
     """`fore` of front.fore; `whole` where the bogie has one part of the kind only."""
     return name.split(".", 1)[1] if "." in name else whole
@@ -109,18 +99,16 @@ def wheel_loads(result: Record) -> Picture:
     peak = max(float(_col(result, f"wheel.{n}.load_N").max()) for n in result.assembly.wheel)
     large = peak >= 2000.0
     unit, share = ("kN", 1e-3) if large else ("N", 1.0)
-    for ax, (bogie, names) in zip(sheet.axes, rows.items(), strict=True):
+    for panel, (bogie, names) in zip(sheet.panels, rows.items(), strict=True):
         for i, name in enumerate(names):
             x = _x(result, f"wheel.{name}")
-            curve(ax, x, _col(result, f"wheel.{name}.load_N") * share, i, _part(name, "wheel"))
-            _stop_marks(ax, result, carrier.get(name, ""), i)
+            panel.curve(x, _col(result, f"wheel.{name}.load_N") * share, i, _part(name, "wheel"))
+            _stop_marks(panel, result, carrier.get(name, ""), i)
         rest = np.mean([result.summary["static_wheel_load_N"][n] for n in names]) * share
-        ax.axhline(float(rest), color=GREY, lw=0.6)
-        ax.set_ylim(-0.02 * peak * share, 1.18 * peak * share)
-        ax.set_ylabel(f"one wheel [{unit}]")
-        _name(ax, bogie)
-        if len(names) > 1:
-            legend(ax)
+        panel.rule(float(rest))
+        panel.limits(-0.02 * peak * share, 1.18 * peak * share)
+        panel.label = f"one wheel [{unit}]"
+        panel.title = bogie
     title = "Which wheel is hit hardest, and where is one off the ground?"
     note = (
         "Load of one wheel of each station, drawn where that wheel is. The grey line is the load standing; "
@@ -134,18 +122,15 @@ def _single(result: Record) -> list[str | None]:
     return [p.wheels[0].name if len(p.wheels) == 1 else None for p in result.assembly.parts.swings]
 
 
-def _stop_marks(ax: Axes, result: Record, joint: str, number: int) -> None:
+def _stop_marks(panel: Panel, result: Record, joint: str, number: int) -> None:
     """Bump hits along the top edge, droop hits along the bottom: told apart by shape and place."""
     events = result.events
-    for kind, height, mark in ((ev.BUMP, 0.80, "v"), (ev.DROOP, 0.07, "^")):
+    for kind, share, mark in ((ev.BUMP, 0.80, "down"), (ev.DROOP, 0.07, "up")):
         hits = events[(events["kind"] == kind) & (events["where"] == joint)]
         if len(hits):
             colour = frame.COLOURS[number % len(frame.COLOURS)]
-            ax.plot(
-                hits["course_mm"].to_numpy() * MM, np.full(len(hits), height), mark, ms=4,
-                color=colour, mfc=colour if kind == ev.BUMP else "white", mew=0.7,
-                transform=ax.get_xaxis_transform(), linestyle="none",
-            )  # fmt: skip
+            face = colour if kind == ev.BUMP else "white"
+            panel.marks(mark, hits["course_mm"].to_numpy() * MM, share=share, colour=colour, face=face)
 
 
 def arm_angles(result: Record) -> Picture:
@@ -154,25 +139,23 @@ def arm_angles(result: Record) -> Picture:
     rows = groups(result.assembly.joint)
     sheet = _sheet(result, [_row_in(len(rows))] * len(rows), HULL_AT)
     x = _x(result)
-    for ax, (bogie, names) in zip(sheet.axes, rows.items(), strict=True):
+    for panel, (bogie, names) in zip(sheet.panels, rows.items(), strict=True):
         for i, name in enumerate(names):
-            curve(ax, x, _col(result, f"arm.{name}.angle_deg"), i, _part(name))
+            panel.curve(x, _col(result, f"arm.{name}.angle_deg"), i, _part(name))
         ends: dict[tuple[float, float], list[str]] = {}
         for name in names:
             ends.setdefault((parts[name].bump / DEG, parts[name].droop / DEG), []).append(_part(name))
         for (bump, droop), which in sorted(ends.items()):
             whose = f"{which[0]}: " if len(ends) > 1 and len(which) == 1 else ""
-            level(ax, bump, f"{whose}bump stop", above=False)
-            level(ax, droop, f"{whose}droop stop")
+            panel.rule(bump, f"{whose}bump stop", above=False)
+            panel.rule(droop, f"{whose}droop stop")
         low, high = min(b for b, _ in ends), max(d for _, d in ends)
         seen = [_col(result, f"arm.{n}.angle_deg") for n in names]
         low, high = min(low, *(float(v.min()) for v in seen)), max(high, *(float(v.max()) for v in seen))
         pad = 0.16 * (high - low)
-        ax.set_ylim(high + pad, low - pad)  # bump at the top, as the axle moves
-        ax.set_ylabel("angle [deg]")
-        _name(ax, bogie)
-        if len(names) > 1:
-            legend(ax)
+        panel.limits(high + pad, low - pad)  # bump at the top, as the axle moves
+        panel.label = "angle [deg]"
+        panel.title = bogie
     title = "How much travel is left between the stops?"
     note = (
         "Angle of each arm below the hull's level line (of a beam: its tilt), with bump at the top, as the "
@@ -186,22 +169,19 @@ def tension(result: Record) -> Picture:
     track = result.vehicle.track
     assert track is not None
     sheet = _sheet(result, [1.9], HULL_AT)
-    ax, x = sheet.axes[0], _x(result)
-    curve(ax, x, _col(result, "track.tight_N"), 1, "tight side")
-    curve(ax, x, _col(result, "track.slack_N"), 0, "slack side")
+    panel, x = sheet.panels[0], _x(result)
+    panel.curve(x, _col(result, "track.tight_N"), 1, "tight side")
+    panel.curve(x, _col(result, "track.slack_N"), 0, "slack side")
     peak = float(_col(result, "track.tight_N").max())
     if track.tension_limit_N is not None and track.tension_limit_N < 3.0 * peak:
-        level(ax, track.tension_limit_N, "stated limit")
+        panel.rule(track.tension_limit_N, "stated limit")
         peak = max(peak, track.tension_limit_N)
-    for kind, mark, name in ((ev.LOOSE, "x", "loose"), (ev.TOOTH, "D", "wheel clear of the guide tooth")):
+    for kind, mark, name in ((ev.LOOSE, "cross", "loose"), (ev.TOOTH, "diamond", "wheel clear of the guide tooth")):
         rows = result.events[result.events["kind"] == kind]
         if len(rows):
-            at = rows["course_mm"].to_numpy() * MM
-            ax.plot(at, np.zeros(len(at)), mark, ms=5, color=frame.INK, mfc="white", mew=1.0, label=name,
-                    linestyle="none", clip_on=False, zorder=5)  # fmt: skip
-    ax.set_ylim(0.0, 1.15 * max(peak, 1.0))
-    ax.set_ylabel("pull in one track [N]")
-    legend(ax)
+            panel.marks(mark, rows["course_mm"].to_numpy() * MM, y=0.0, line_pt=1.0, label=name)
+    panel.limits(0.0, 1.15 * max(peak, 1.0))
+    panel.label = "pull in one track [N]"
     title = "Does the track stay tight, and is it ever pulled too hard?"
     note = (
         "Pull in one of the two tracks. Where the slack side reaches zero (×) the track hangs loose and can be thrown."
@@ -212,14 +192,14 @@ def tension(result: Record) -> Picture:
 def seat(result: Record) -> Picture:
     """Vertical acceleration at the seat."""
     sheet = _sheet(result, [1.7], HULL_AT)
-    ax = sheet.axes[0]
+    panel = sheet.panels[0]
     up = _col(result, "seat.up_m_s2") / G
-    curve(ax, _x(result), up)
-    level(ax, -1.0, "below: the seat drops faster than the rider", above=False, colour=ORANGE)
-    ax.axhline(0.0, color=GREY, lw=0.6)
+    panel.curve(_x(result), up)
+    panel.rule(-1.0, "below: the seat drops faster than the rider", above=False, colour=ORANGE)
+    panel.rule(0.0)
     low, high = min(float(up.min()), -1.3), max(float(up.max()), 0.5)
-    ax.set_ylim(low - 0.1 * (high - low), high + 0.1 * (high - low))
-    ax.set_ylabel("seat, up [g]")
+    panel.limits(low - 0.1 * (high - low), high + 0.1 * (high - low))
+    panel.label = "seat, up [g]"
     title = "How rough is it at the seat?"
     note = "Acceleration of the seat along the hull's upright, on top of gravity, before any weighting."
     return Picture(title, note, sheet.svg(title))
@@ -228,28 +208,27 @@ def seat(result: Record) -> Picture:
 def drive(result: Record) -> Picture:
     """Torque, power and speed."""
     sheet = _sheet(result, [1.3, 1.1, 1.1], HULL_AT)
-    torque, power, fast = sheet.axes
+    torque, power, fast = sheet.panels
     x = _x(result)
     turning = _col(result, "sprocket.torque_Nm")
-    curve(torque, x, turning)
+    torque.curve(x, turning)
     track = result.vehicle.track
     radius = track.sprocket_radius_m if track else float(result.assembly.model.rings[0].radius)
     limit = float(result.assembly.model.drive[0].push) * radius
     if limit < 3.0 * max(float(turning.max()), 1.0):
-        level(torque, limit, "most the motor gives")
-        torque.set_ylim(top=1.25 * limit)
-    torque.axhline(0.0, color=GREY, lw=0.6)
-    torque.set_ylabel("torque [N·m]")
-    curve(power, x, _col(result, "sprocket.power_W") * 1e-3, 2)
-    power.axhline(0.0, color=GREY, lw=0.6)
-    power.set_ylabel("power [kW]")
-    curve(fast, x, _col(result, "drive.running_m_s"), 1, "track" if track else "wheels", lw=0.7)
-    curve(fast, x, _col(result, "hull.speed_m_s"), 0, "hull")
-    curve(fast, x, _col(result, "drive.target_m_s"), 0, "wanted", color=GREEN, linestyle=frame.DASHES[2])
-    fast.set_ylabel("speed [m/s]")
+        torque.rule(limit, "most the motor gives")
+        torque.limits(None, 1.25 * limit)
+    torque.rule(0.0)
+    torque.label = "torque [N·m]"
+    power.curve(x, _col(result, "sprocket.power_W") * 1e-3, 2)
+    power.rule(0.0)
+    power.label = "power [kW]"
+    fast.curve(x, _col(result, "drive.running_m_s"), 1, "track" if track else "wheels", wide=0.7)
+    fast.curve(x, _col(result, "hull.speed_m_s"), 0, "hull")
+    fast.curve(x, _col(result, "drive.target_m_s"), 0, "wanted", colour=GREEN, dash=frame.DASHES[2])
+    fast.label = "speed [m/s]"
     top = float(_col(result, "drive.running_m_s").max())
-    fast.set_ylim(top=1.3 * max(top, 0.1))
-    legend(fast)
+    fast.limits(None, 1.3 * max(top, 0.1))
     where = "sprocket" if track else "wheels"
     title = "Is the motor strong enough, and does it slip?"
     note = (
