@@ -49,7 +49,7 @@ def studies_and_alone(runs: int = STUDY_RUNS) -> tuple[float, float, float]:
     import trundle
     from trundle.spec.shipped import find
     from trundle.study.api import How, run_frame
-    from trundle.study.engines import LocalEngine
+    from trundle.study.local import LocalEngine
 
     course = trundle.load_course(find("courses", "kerb-100"))
 
@@ -73,7 +73,7 @@ def overhead(variants: int = 400) -> float:
     """Seconds a variant costs that takes no time itself: sending, journal, table; two workers [s]."""
     from study_fakes import how, make_plan
 
-    from trundle.study.engines import LocalEngine
+    from trundle.study.local import LocalEngine
     from trundle.study.runs import run_cases
 
     engine = LocalEngine(2)

@@ -14,6 +14,7 @@ from trundle.errors import InputError
 from trundle.spec.shipped import find
 from trundle.study import baseline as guard
 from trundle.study.kept import check_place
+from trundle.study.runs import How
 
 FRONT, MOVED = "at_mm = [1344, -9]", "at_mm = [1339, -9]"
 README = Path(__file__).parents[2] / "README.md"
@@ -27,7 +28,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     real = guard.run_cases
 
-    def cheap(cases: Any, how: Any = None, options: Any = None) -> Any:
+    def cheap(cases: Any, how: How, options: dict[str, Any] | None = None) -> Any:
         return real(cases, dataclasses.replace(how, workers=1, function=geometry_run), options)
 
     monkeypatch.setattr(guard, "run_cases", cheap)

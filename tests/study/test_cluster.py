@@ -18,7 +18,7 @@ from study_fakes import how, make_plan, moody
 
 from trundle.errors import InputError
 from trundle.study.cluster import ClusterEngine
-from trundle.study.engines import StudyStoppedError
+from trundle.study.engine import StudyStoppedError
 from trundle.study.pool import Outcome, run_all
 from trundle.study.runs import run_cases
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import time
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ from trundle.errors import InputError
 from trundle.study.pool import Outcome, run_all
 
 
-def collect(tasks: Any, function: Any = moody, **options: Any) -> dict[str, Outcome]:
+def collect(tasks: Any, function: Callable[[Any], Any] = moody, **options: Any) -> dict[str, Outcome]:
     found: dict[str, Outcome] = {}
 
     def keep(outcome: Outcome) -> None:

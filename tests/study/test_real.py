@@ -25,8 +25,8 @@ from trundle.papers.strength import strength
 from trundle.record.store import write_tables
 from trundle.spec.shipped import find
 from trundle.study.api import How, check, keep, open_baseline, run_frame
-from trundle.study.engines import open_engine
 from trundle.study.figures import NOT_A_RESULT
+from trundle.study.pool import open_engine
 from trundle.study.runs import flat
 
 KERB = find("courses", "kerb-100")

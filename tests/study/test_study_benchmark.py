@@ -13,7 +13,7 @@ import pandas as pd
 from study_fakes import how, make_plan
 
 from trundle.study.api import How, run_frame
-from trundle.study.engines import LocalEngine
+from trundle.study.local import LocalEngine
 from trundle.study.runs import run_cases
 
 HERE = Path(__file__).parent

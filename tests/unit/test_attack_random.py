@@ -18,7 +18,7 @@ from trundle.errors import InputError
 from trundle.model.ground import ground_arrays
 from trundle.result.run import result_of
 from trundle.spec.course import Course, load_course
-from trundle.spec.reader import Path_, dotted
+from trundle.spec.reader import Path_, dotted, node_at
 from trundle.spec.shipped import find, names
 from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 from trundle.terrain.ground import lay
@@ -51,9 +51,7 @@ def mutated(draw: st.DrawFn, factors: st.SearchStrategy[float] = FACTOR) -> tupl
     name = draw(st.sampled_from(sorted(SHIPPED)))
     changed: dict[str, Any] = {}
     for path in draw(st.lists(st.sampled_from(numbers(SHIPPED[name])), min_size=1, max_size=3, unique=True)):
-        value: Any = SHIPPED[name]
-        for part in path:
-            value = value[part]
+        value = node_at(SHIPPED[name], path)
         scaled = value * draw(factors)
         whole = isinstance(value, int) and path[-1] in ("links", "teeth", "abreast", "full_leaves", "links_per_tooth")
         changed[dotted(path)] = round(scaled) if whole and math.isfinite(scaled) else scaled

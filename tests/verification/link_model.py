@@ -34,6 +34,7 @@ from trundle.engine.standing import Standing, stand
 from trundle.model.arrays import SIDES, Floats, GroundArrays
 from trundle.spec.bogie import SingleArm
 from trundle.spec.vehicle import Vehicle
+from trundle.springs.pivot_rate import PivotRate
 from trundle.units import MM, G
 
 DT = 1e-4
@@ -157,7 +158,8 @@ class LinkVehicle:
         disc = self._disc(count * wheel.mass_kg, count * wheel.spin_kg_m2, wheel.radius_mm * MM, axle, 0.5)
         self._pin(self.hull, arm, pivot, (0.5 * length, 0.0))
         self._pin(arm, disc, (-0.5 * length, 0.0), (0.0, 0.0))
-        spring: Any = b.spring
+        spring = b.spring
+        assert isinstance(spring, PivotRate)
         rate = SIDES * spring.rate_Nm_per_deg * 180.0 / math.pi
         twist = pymunk.DampedRotarySpring(arm, self.hull, math.radians(spring.free_angle_deg), rate, 0.0)
         rub = pymunk.SimpleMotor(arm, self.hull, 0.0)

@@ -43,13 +43,13 @@ class Lane:
 
 def spectrum(iso_class: str, seeds: range) -> tuple[np.ndarray, np.ndarray]:
     """Mean one-sided PSD over seeds, by Welch, of the laid ground between its faded ends."""
-    total: Any = 0.0
+    densities = []
     for seed in seeds:
         lane = Lane(iso_class=iso_class, length_mm=200_000.0, seed=seed)
         heights = lay(lane, 0.010).height_m[100:-100:2]
         n, density = welch(heights, fs=1.0 / DX, window="hann", nperseg=2500, scaling="density", detrend=False)
-        total = total + density
-    return n, total / len(seeds)
+        densities.append(density)
+    return n, np.mean(densities, axis=0)
 
 
 @pytest.mark.parametrize("iso_class", ["C", "F"])

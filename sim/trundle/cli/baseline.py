@@ -63,7 +63,7 @@ _cluster = click.option(
 def _runs() -> Iterator[Watch]:
     """Shows how far the runs are; says what is to be said, and exits with code 3, if they end early."""
     with _ctrl_c():
-        from trundle.study.engines import StudyStoppedError
+        from trundle.study.engine import StudyStoppedError
         from trundle.study.progress import Watch
 
         watch = Watch()

@@ -86,7 +86,7 @@ def compare(
     from trundle.cli.size import ask_about_study, check_numbers
     from trundle.engine.length import GROUND_MM
     from trundle.spec.reader import parse_settings
-    from trundle.study.engines import core_count
+    from trundle.study.local import core_count
     from trundle.study.progress import Watch
     from trundle.study.runs import How
 

@@ -6,8 +6,9 @@ import io
 import math
 import textwrap
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Protocol, cast
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -26,8 +27,17 @@ ROW_M, MOST_ROWS = 15.0, 8
 RELIEF_IN = 1.25
 EXAGGERATIONS = (1, 2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 100, 200)
 DPI = 130
-_AGG: Any = RendererAgg  # matplotlib types its renderers only in part
-_PEN = _AGG(1, 1, DPI)
+
+
+class _Pen(Protocol):
+    """What is used of a matplotlib renderer, which carries no types of its own."""
+
+    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: bool) -> tuple[float, float, float]:
+        """Size of one line [px]."""
+        ...
+
+
+_PEN = cast("Callable[[int, int, int], _Pen]", RendererAgg)(1, 1, DPI)
 _LABEL_FONT = FontProperties(size=8.5)
 
 
@@ -123,8 +133,7 @@ def _width_in(text: str) -> float:
     """Width of the widest line as drawn, and a little [in]."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)
-        measure: Any = _PEN.get_text_width_height_descent
-        widest = max(float(measure(line, _LABEL_FONT, False)[0]) for line in text.split("\n"))
+        widest = max(_PEN.get_text_width_height_descent(line, _LABEL_FONT, False)[0] for line in text.split("\n"))
     return widest / DPI + 0.08
 
 

@@ -16,7 +16,7 @@ import tomlkit
 from trundle.errors import InputError
 from trundle.spec.checks import doubts
 from trundle.spec.course import Course, load_course
-from trundle.spec.reader import line_numbers, located, matching_paths, parse_settings, read_text
+from trundle.spec.reader import line_numbers, located, matching_paths, node_at, parse_settings, read_text
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle, load_vehicle
 
@@ -110,8 +110,5 @@ def _with_settings(text: str, settings: dict[str, Any]) -> str:
     document = tomlkit.parse(text)
     for path, value in settings.items():
         for at in matching_paths(document.unwrap(), path):
-            node: Any = document
-            for part in at[:-1]:
-                node = node[part]
-            node[at[-1]] = value
+            node_at(document, at[:-1])[at[-1]] = value
     return tomlkit.dumps(document)

@@ -52,7 +52,7 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
     """
     file = folder if folder.name == "summary.json" else folder / "summary.json"
     try:
-        data: Any = json.loads(file.read_text(encoding="utf-8"))
+        data = json.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise InputError(
             Problem("no summary.json there: is it the folder of a run?", field="--run", file=str(folder))

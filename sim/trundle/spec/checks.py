@@ -8,11 +8,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from trundle.errors import Problem
 from trundle.spec.bogie import ArmParts, PairedArms, SingleArm, WalkingBeam
-from trundle.spec.vehicle import Vehicle
+
+if TYPE_CHECKING:
+    from trundle.spec.vehicle import Vehicle
 
 
 class _Place(NamedTuple):

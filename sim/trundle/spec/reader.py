@@ -209,11 +209,15 @@ def set_values(data: dict[str, Any], settings: dict[str, Any]) -> dict[str, Any]
     out: dict[str, Any] = _copy(data)
     for path, value in settings.items():
         for at in matching_paths(out, path):
-            node: Any = out
-            for part in at[:-1]:
-                node = node[part]
-            node[at[-1]] = value
+            node_at(out, at[:-1])[at[-1]] = value
     return out
+
+
+def node_at(tree: Any, path: Iterable[str | int]) -> Any:
+    """What lies in nested tables and lists at the end of `path`. KeyError or IndexError if nothing does."""
+    for part in path:
+        tree = tree[part]
+    return tree
 
 
 def parse_settings(options: tuple[str, ...] | list[str]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from pydantic import Field
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Name, Spec
 from trundle.spec.bogie import Bogie
+from trundle.spec.checks import check_vehicle
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull
 from trundle.spec.reader import line_numbers, located, matching_paths, parse_toml, read_text, set_values, validate
@@ -55,8 +56,6 @@ def vehicle_from(
     lines: dict[tuple[str | int, ...], int] | None = None,
 ) -> Vehicle:
     """The same from tables already read. Raises InputError."""
-    from trundle.spec.checks import check_vehicle
-
     lines = dict(lines or {})
     if settings:
         data = set_values(data, dict(settings))

@@ -30,7 +30,7 @@ from trundle.fields.base import PLAIN, Spec
 from trundle.spec import shipped
 from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from trundle.study.case import Case, Files
-from trundle.study.engines import StudyStoppedError
+from trundle.study.engine import StudyStoppedError
 from trundle.study.figures import (
     FIGURES,
     HIGHER,

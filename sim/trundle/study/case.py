@@ -8,9 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import trundle
 from trundle.errors import InputError, Problem
 from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
@@ -20,6 +19,9 @@ from trundle.study.figures import NOT_A_RESULT
 from trundle.study.files import valid
 from trundle.study.identity import hash_of, identity
 from trundle.study.paths import is_course_path, named_by
+
+if TYPE_CHECKING:
+    from trundle.result.result import Result
 
 
 @dataclass(frozen=True)
@@ -161,12 +163,15 @@ def run_case(payload: dict[str, Any]) -> dict[str, Any]:
     return figures | run_margins(result)
 
 
-def result_of(payload: dict[str, Any]) -> trundle.Result:
+def result_of(payload: dict[str, Any]) -> Result:
     """The run of a payload. Raises InputError."""
+    # Only now: it loads the compiled model, which the supervising process has no use for.
+    from trundle.result.run import run
+
     data, lines = _parsed(payload["vehicle_text"], payload["vehicle"])
     vehicle = vehicle_from(data, payload["vehicle_settings"], payload["vehicle"], lines)
     course = _course(payload["course"], payload["course_hash"], payload["course_settings"])
-    return trundle.run(vehicle, course, **payload["options"])
+    return run(vehicle, course, **payload["options"])
 
 
 # A worker does many runs over few files: what they share is read once.

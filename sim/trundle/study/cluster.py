@@ -6,16 +6,18 @@ import importlib
 import logging
 import threading
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Executor, Future
 from contextlib import suppress
-from typing import Any
+from typing import Any, Protocol, TypeVar, cast
 
 from trundle.errors import InputError, Problem
-from trundle.study.engines import StudyStoppedError
+from trundle.study.engine import StudyStoppedError
 from trundle.study.identity import identity
 from trundle.study.kept import plain
 from trundle.study.worker import Reply, running_now
+
+_T = TypeVar("_T")
 
 LIKE = "an address like tcp://192.168.1.20:8786"
 
@@ -35,6 +37,24 @@ RESTART_S = 30.0
 """Time after which a restart is left to itself: the study goes on with the workers there are [s]."""
 
 
+class _Client(Protocol):
+    """What is used of `distributed.Client`, which carries no types of its own."""
+
+    def nthreads(self) -> Mapping[str, int]: ...
+
+    def run(
+        self, function: Callable[[], _T], /, *, workers: list[str] = ..., on_error: str = ...
+    ) -> Mapping[str, _T]: ...
+
+    def get_executor(self, *, pure: bool, retries: int) -> Executor: ...
+
+    def wait_for_workers(self, n_workers: int, /, *, timeout: float) -> None: ...
+
+    def restart_workers(self, workers: list[str], /, *, timeout: float, raise_for_error: bool) -> object: ...
+
+    def close(self, timeout: float = ...) -> None: ...
+
+
 class ClusterEngine:
     """A distributed scheduler that is already running, by its address (`tcp://127.0.0.1:8786`)."""
 
@@ -44,7 +64,7 @@ class ClusterEngine:
 
     def __init__(self, address: str) -> None:
         try:
-            distributed: Any = importlib.import_module("distributed")
+            distributed = importlib.import_module("distributed")
         except ImportError:
             raise InputError(
                 Problem('needs the package "distributed": pip install "trundle[cluster]"', "--cluster")
@@ -60,7 +80,7 @@ class ClusterEngine:
         except BaseException:
             self._client.close()
             raise
-        self._executor: Executor = self._client.get_executor(pure=False, retries=0)
+        self._executor = self._client.get_executor(pure=False, retries=0)
 
     def _check_versions(self) -> None:
         """Raises InputError unless every worker runs the same program on the same libraries."""
@@ -159,7 +179,7 @@ class ClusterEngine:
         self._client.close()
 
 
-def _connected(client: Any, address: str) -> Any:
+def _connected(client: Any, address: str) -> _Client:
     """A `client` of the scheduler at `address`. Raises InputError if none answers there."""
     if not address.strip():  # would be taken for none, and start a scheduler of its own
         raise InputError(Problem("is no address", "--cluster", LIKE))
@@ -176,10 +196,10 @@ def _connected(client: Any, address: str) -> Any:
         # Of whatever kind: who answers there may be no scheduler, and then an answer's first bytes, taken for a
         # length, are "not enough memory".
         raise InputError(Problem(f"no scheduler answers at {plain(address[:80])}", "--cluster", LIKE)) from None
-    return made
+    return cast("_Client", made)
 
 
-def _each(function: Callable[[Any], None], arguments: Iterable[Any], limit_s: float) -> None:
+def _each(function: Callable[[_T], None], arguments: Iterable[_T], limit_s: float) -> None:
     """Call `function` with each argument at the same time, and wait no longer than `limit_s` for all of them.
 
     The scheduler's own calls wait for as long as a worker does not answer.

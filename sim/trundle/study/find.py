@@ -5,20 +5,20 @@ from __future__ import annotations
 import itertools
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import pandas as pd
 
 from trundle.errors import InputError, Problem
 from trundle.study.case import Case
-from trundle.study.engines import open_engine
 from trundle.study.figures import HIGHER, better_way
 from trundle.study.grid import Axis, Plan, make_plan
 from trundle.study.limits import Limit, check_before, check_known, missed, parse_limit
+from trundle.study.pool import open_engine
 from trundle.study.runs import How, Progress, Study, run_cases
 
 GOAL = "seat_rms_m_s2"
@@ -179,13 +179,13 @@ def _evolve(search: _Search, axes: Sequence[Axis], points: int, seed: int) -> No
     from scipy.stats import qmc
 
     # Its type stubs know neither vectorized functions nor this form of callback.
-    differential_evolution: Any = optimize.differential_evolution
+    evolve = cast("Callable[..., object]", optimize.differential_evolution)
 
     crowd = _crowd(axes)
     box = [(a.low, a.high) if a.is_range else (0.0, len(a.values) - 1.0) for a in axes]
     low, high = (np.array(side, dtype=float) for side in zip(*box, strict=True))
     first = qmc.Sobol(len(axes), rng=seed).random_base2(math.ceil(math.log2(crowd)))[:crowd]
-    differential_evolution(
+    evolve(
         search,
         list(zip(low, high, strict=True)),
         init=low + first * (high - low),

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.spec.course import Course
-from trundle.spec.reader import dotted, matching_paths
+from trundle.spec.reader import dotted, matching_paths, node_at
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.walk import fields_at
 
@@ -35,9 +35,7 @@ def named_by(path: str, data: dict[str, Any], file: str) -> dict[str, Any]:
     except InputError as e:
         raise e.at(file) from None
     for at in places:
-        node: Any = data
-        for part in at[:-1]:
-            node = node[part]
+        node = node_at(data, at[:-1])
         value = node.get(at[-1]) if isinstance(node, dict) else node[at[-1]]
         known = fields_at(kind, at[:-1], data)
         if value is not None or at[-1] in known:

@@ -24,7 +24,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from trundle.errors import Problem
-from trundle.study.engines import Engine, StudyStoppedError, is_loss, open_engine
+from trundle.study.engine import Engine, StudyStoppedError, is_loss
+from trundle.study.local import LocalEngine, core_count
 from trundle.study.worker import Reply, call
 
 GRACE_S = 20.0
@@ -93,6 +94,22 @@ def run_all(
     """
     with contextlib.nullcontext(engine) if engine else open_engine(workers, cluster) as used:
         return _Supervisor(used, function, on_result, budget_s, grace_s).run(tasks)
+
+
+@contextlib.contextmanager
+def open_engine(workers: int | None, cluster: str | None) -> Iterator[Engine]:
+    """The cluster's engine if an address is given, else a local pool. Closed on leaving."""
+    engine: Engine
+    if cluster is not None:
+        from trundle.study.cluster import ClusterEngine
+
+        engine = ClusterEngine(cluster)
+    else:
+        engine = LocalEngine(core_count() if workers is None else workers)
+    try:
+        yield engine
+    finally:
+        engine.close()
 
 
 class _Supervisor:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import sys
 import time
-from typing import Any, TextIO
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 SHOW_AFTER_S = 2.0
 LINE_EVERY_S = 10.0
@@ -19,8 +22,7 @@ class Watch:
         self.start_s = time.monotonic()
         self.said_s = self.start_s
         self.first: int | None = None
-        self.bar: Any = None
-        self.task: Any = None
+        self.bar: Progress | None = None
 
     def __call__(self, finished: int, total: int) -> None:
         now = time.monotonic()
@@ -30,10 +32,10 @@ class Watch:
             return
         if self.out.isatty():
             if self.bar is None and now - self.start_s > SHOW_AFTER_S:
-                self._open(total)
+                self.bar = self._opened(total)
             if self.bar is not None:
                 text = self.line(finished, total, now)
-                self.bar.update(self.task, completed=finished, total=total, description=text)
+                self.bar.update(self.bar.task_ids[0], completed=finished, total=total, description=text)
         elif now - self.said_s > LINE_EVERY_S:
             self.said_s = now
             print(self.line(finished, total, now), file=self.out, flush=True)
@@ -49,15 +51,14 @@ class Watch:
         if self.bar is not None:
             self.bar.stop()
 
-    def _open(self, total: int) -> None:
+    def _opened(self, total: int) -> Progress:
         from rich.console import Console
         from rich.progress import BarColumn, Progress, TextColumn
 
-        self.bar = Progress(
-            BarColumn(), TextColumn("{task.description}"), console=Console(file=self.out), transient=True
-        )
-        self.task = self.bar.add_task("", total=total)
-        self.bar.start()
+        bar = Progress(BarColumn(), TextColumn("{task.description}"), console=Console(file=self.out), transient=True)
+        bar.add_task("", total=total)
+        bar.start()
+        return bar
 
 
 def duration(seconds: float) -> str:

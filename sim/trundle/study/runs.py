@@ -13,9 +13,10 @@ import pandas as pd
 
 from trundle.errors import InputError, Problem
 from trundle.study.case import Case, Files, key_of, payload_of, run_case
-from trundle.study.engines import Engine, core_count
+from trundle.study.engine import Engine
 from trundle.study.files import write_csv, write_parquet
 from trundle.study.journal import Journal
+from trundle.study.local import core_count
 from trundle.study.pool import Outcome, run_all
 
 JOURNAL = "study.sqlite"

@@ -1,7 +1,4 @@
-"""Where tasks run: a pool of spawned processes here, or an existing distributed scheduler.
-
-Both speak `concurrent.futures`; what differs is how a dead or hanging worker is dealt with.
-"""
+"""Tasks run in spawned processes on this computer."""
 
 from __future__ import annotations
 
@@ -10,12 +7,13 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import BrokenExecutor, CancelledError, Future, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as FutureTimeout
 from contextlib import contextmanager
-from typing import Any, Protocol
+from typing import Any
 
 from trundle.errors import InputError, Problem
+from trundle.study.engine import StudyStoppedError
 from trundle.study.worker import Reply, hello, start_worker
 
 START_S = 120.0
@@ -32,69 +30,11 @@ WORKER_ENVIRONMENT = {
 """Set while workers start."""
 
 
-class StudyStoppedError(InputError):
-    """The engine does not start or is gone; everything handed over until then is kept."""
-
-
-class Engine(Protocol):
-    """What the supervisor needs of an engine."""
-
-    workers: int
-    strikes: int
-    """Losses after which a task is given up; the last ones of them alone."""
-    survives_kill: bool
-    """Whether tasks in flight go on when a hanging worker is killed."""
-
-    def submit(self, function: Callable[..., Any], /, *args: Any) -> Future[Reply]: ...
-
-    def revive(self) -> None:
-        """Makes it usable again after a worker died. Raises StudyStoppedError if it cannot."""
-
-    def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
-        """Kills the workers of those `late` tasks that do run, and takes back those that run nowhere.
-
-        Returns the keys of the one and of the other.
-        """
-        ...
-
-    def look(self) -> None:
-        """Called now and then while waiting. Raises StudyStoppedError if there is nobody left to wait for."""
-
-    def abort(self, flight: list[Future[Reply]]) -> None:
-        """Drops what is in flight."""
-
-    def close(self) -> None: ...
-
-
-@contextmanager
-def open_engine(workers: int | None, cluster: str | None) -> Iterator[Engine]:
-    """The cluster's engine if an address is given, else a local pool. Closed on leaving."""
-    engine: Engine
-    if cluster is not None:
-        from trundle.study.cluster import ClusterEngine
-
-        engine = ClusterEngine(cluster)
-    else:
-        engine = LocalEngine(core_count() if workers is None else workers)
-    try:
-        yield engine
-    finally:
-        engine.close()
-
-
 def core_count() -> int:
     """Cores this process may use."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
-
-
-def is_loss(error: BaseException) -> bool:
-    """Whether the task's worker died, as opposed to the task having raised."""
-    if isinstance(error, (BrokenExecutor, CancelledError)):
-        return True
-    # By name: distributed need not be installed.
-    return type(error).__name__ in ("KilledWorker", "FutureCancelledError", "CommClosedError")
 
 
 class LocalEngine:
