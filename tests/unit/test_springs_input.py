@@ -7,11 +7,11 @@ import pytest
 from pydantic import TypeAdapter, ValidationError
 
 from trundle.errors import InputError
-from trundle.springs import Arm, ArmSpringKind, LeafAcross, PadKind, PairedArms, SpringKind
+from trundle.springs import Arm, ArmSpringKind, LeafAcross, Mount, PadKind, SpringKind
 
 DEG = math.pi / 180
 ARM = Arm(0.16, -22 * DEG, 38 * DEG)
-PAIR = PairedArms(ARM, 0.09)
+PAIR = Mount(ARM, 0.09)
 ARM_SPRING, SPRING, PAD = TypeAdapter(ArmSpringKind), TypeAdapter(SpringKind), TypeAdapter(PadKind)
 
 GOOD = {
@@ -148,7 +148,7 @@ def test_leaves_that_do_not_fit_their_arms(changes, field, words):
 def test_arms_that_swing_upright_are_refused():
     steep = Arm(0.16, -85 * DEG, 30 * DEG)
     with pytest.raises(InputError, match="85 deg"):
-        across().pair_law(PairedArms(steep, 0.09))
+        across().pair_law(Mount(steep, 0.09))
     with pytest.raises(InputError, match="85 deg"):
         make("leaf").law(steep)
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
 from trundle.errors import InputError
-from trundle.springs import Arm, PairedArms, SpringKind
+from trundle.springs import Arm, Mount, SpringKind
 
 SPRING = TypeAdapter(SpringKind)
 
@@ -128,7 +128,7 @@ SEATS = st.one_of(
     at=st.tuples(st.floats(0, 1), st.floats(0, 1)),
 )
 def test_leaves_across_two_arms(table, seat, arm, apart, at):
-    pair = PairedArms(arm, apart)
+    pair = Mount(arm, apart)
     built = built_or_refused({**table, **seat}, lambda spring: spring.pair_law(pair))
     if built is None:
         return

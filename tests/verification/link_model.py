@@ -30,9 +30,9 @@ from scipy.signal import butter, sosfiltfilt
 from scipy.spatial import ConvexHull
 
 from tests.verification import rigs
+from trundle.bogies import SingleArm
 from trundle.engine.standing import Standing, stand
 from trundle.model.arrays import SIDES, Floats, GroundArrays
-from trundle.spec.bogie import SingleArm
 from trundle.spec.vehicle import Vehicle
 from trundle.springs.pivot_rate import PivotRate
 from trundle.units import MM, G

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from trundle.spec.bogie import ArmParts, PairedArms, SingleArm, Stops
+from trundle.bogies import PairedArms, SingleArm
+from trundle.bogies.base import ArmParts, Stops
 from trundle.spec.vehicle import Vehicle
 from trundle.springs.axle_rate import AxleRate
 from trundle.springs.leaf_across import LeafAcross

@@ -17,7 +17,7 @@ from trundle.springs import (
     CurvePad,
     Leaf,
     LeafAcross,
-    PairedArms,
+    Mount,
     PivotRate,
     RubberBlock,
     RubberPad,
@@ -32,7 +32,7 @@ from trundle.steel.sections import channel, cut_depth
 
 DEG, MM = math.pi / 180, 1e-3
 ARM = Arm(0.16, -22 * DEG, 38 * DEG)
-PAIR = PairedArms(ARM, 0.09)
+PAIR = Mount(ARM, 0.09)
 
 ARM_KINDS = [
     PivotRate(rate_Nm_per_deg=4.5, free_angle_deg=33),
@@ -206,7 +206,7 @@ def test_leaf_across_on_a_level_pair():
     Nearly flat leaf; arms level with tops at the pivot line, seat 12.136 mm lower than when loose.
     """
     arm = Arm(0.3, -5 * DEG, 5 * DEG)
-    pair = PairedArms(arm, 0.1)
+    pair = Mount(arm, 0.1)
     spring = LeafAcross(
         width_mm=50,
         thickness_mm=6,
@@ -266,7 +266,7 @@ def test_trade_end_room():
     assert spring.arc.end_travel_m / MM == pytest.approx(12.8, abs=0.05)
     assert spring.arc.end_travel_m / MM == pytest.approx(12, abs=1)
     assert spring.end_travel_m(spring.rise_m) / MM == pytest.approx(12.8, abs=0.7)
-    pair = PairedArms(Arm(0.17, -50 * DEG, 30 * DEG), 0.1)
+    pair = Mount(Arm(0.17, -50 * DEG, 30 * DEG), 0.1)
     flat_at = [a for a in np.radians(np.arange(-50, 30)) if spring.deflection_m(np.array([a]), pair)[0] > spring.rise_m]
     notes = spring.figures(flat_at[-1], flat_at[-1], pair).notes
     assert any("12 mm" in n and "outwards" in n for n in notes)

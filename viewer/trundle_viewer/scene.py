@@ -13,14 +13,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.fields.shape import Shape
 from trundle.model.assembly import Assembly
 from trundle.record.columns import ENDS
-from trundle.spec.bogie import PairedArms, WalkingBeam
-from trundle.springs import LeafAcross
 from trundle.units import DEG, MM
 from trundle_viewer.band import BandShape, BandTracer
 from trundle_viewer.film import Film
-from trundle_viewer.shapes import LeafOverArms, Shape, bracket, cut_below, hull_outline, own_spring
+from trundle_viewer.shapes import bracket, cut_below, hull_outline
 
 Points = NDArray[np.float64]
 
@@ -37,10 +36,9 @@ class ArmView:
     axes]; angle_deg and its stops as the builder states them; stop_N > 0 on the bump stop, < 0 on droop."""
 
     name: str
-    what: str
     pivot: tuple[float, float]
     tip: tuple[float, float]
-    ends: tuple[tuple[float, float], ...]
+    shapes: tuple[Shape, ...]
     bump: float
     droop: float
     angle_deg: float
@@ -133,11 +131,6 @@ class SceneMaker:
             self._brackets.append(bracket(held, belly) - self.com)
         self.radius = [v.wheel[kind].radius_mm for kind in a.wheel_kind]
         self.tracer = BandTracer(a) if v.track is not None else None
-        self._leaves = {
-            name: LeafOverArms(b.spring, b)
-            for name, b in v.bogie.items()
-            if isinstance(b, PairedArms) and isinstance(b.spring, LeafAcross)
-        }
         self._last: tuple[int, Scene] | None = None
 
     def _end_struts(self, pressed_mm: float) -> list[Points]:
@@ -208,7 +201,7 @@ class SceneMaker:
             brackets=tuple(b @ turn + here for b in self._brackets),
             struts=tuple(b @ turn + here for b in self._end_struts(pressed)),
             arms=arms,
-            springs=tuple(self._springs(row, here, turn, pitch, angle, frames)),
+            springs=tuple(self._springs(row, pitch, angle, frames)),
             wheels=wheels, rounds=rounds, band=band, slack=slack, spare_mm=spare,
             belly_N=film.at("belly.load_N", row),
         )  # fmt: skip
@@ -233,14 +226,12 @@ class SceneMaker:
             c, s = math.cos(own), math.sin(own)
             r = part.radius / MM
             tip = (pivot[0] + part.sign * r * c, pivot[1] + part.sign * r * s)
-            ends = tuple(
-                (pivot[0] + (c * w.x - s * w.y) / MM, pivot[1] + (s * w.x + c * w.y) / MM) for w in part.wheels
-            )
+            shapes = tuple(shape.moved(own, pivot) for shape in part.shapes)
             base = 0.0 if part.sign > 0.0 else math.pi
             level = own + part.sign * a + base
             views.append(
                 ArmView(
-                    part.name, part.what, (float(pivot[0]), float(pivot[1])), tip, ends,
+                    part.name, (float(pivot[0]), float(pivot[1])), tip, shapes,
                     level - part.sign * part.bump, level - part.sign * part.droop,
                     a / DEG, part.bump / DEG, part.droop / DEG, self.film.at(f"arm.{part.name}.stop_N", row),
                 )
@@ -284,39 +275,16 @@ class SceneMaker:
         return out
 
     def _springs(
-        self, row: int, here: Points, turn: Points, pitch: float, angle: list[float],
-        frames: list[tuple[Points, float]],
+        self, row: int, pitch: float, angle: list[float], frames: list[tuple[Points, float]]
     ) -> list[Shape]:  # fmt: skip
-        film, vehicle = self.film, self.assembly.vehicle
-        swings = self.assembly.parts.swings
+        parts = self.assembly.parts
         out: list[Shape] = []
-        for name, bogie in vehicle.bogie.items():
-            mine = [k for k, p in enumerate(swings) if p.bogie == name]
-            torque = [film.at(f"arm.{swings[k].name}.spring_Nm", row) for k in mine]
-            if isinstance(bogie, PairedArms) and isinstance(bogie.spring, LeafAcross):
-                found = self._leaves[name].shapes((angle[mine[0]], angle[mine[1]]), (torque[0], torque[1]))
-                out += [_moved(p, -self.com, turn, here) for p in found]
-                continue
-            for k, t in zip(mine, torque, strict=True):
-                spring = _spring_of(bogie, swings[k].what)
-                if spring is None:
-                    continue
-                pivot, _ = frames[k]
-                found = own_spring(spring, swings[k], angle[k], t)
-                out += [_moved(p, np.zeros(2), turn, pivot) for p in found]
+        for place in parts.springs:
+            torques = tuple(self.film.at(f"arm.{parts.swings[k].name}.spring_Nm", row) for k in place.swings)
+            middle = np.mean([frames[k][0] for k in place.swings], axis=0)
+            found = place.shapes(tuple(angle[k] for k in place.swings), torques)
+            out += [shape.moved(pitch, middle) for shape in found]
         return out
-
-
-def _spring_of(bogie: object, what: str) -> object | None:
-    if isinstance(bogie, WalkingBeam):
-        return bogie.arm.spring if what == "arm" and bogie.arm is not None else None
-    return getattr(bogie, "spring", None)
-
-
-def _moved(shape: Shape, before: Points, turn: Points, after: Points) -> Shape:
-    after = before @ turn + after
-    lines = tuple(p @ turn + after for p in shape.lines)
-    return Shape(shape.what, shape.points @ turn + after, lines, shape.size, shape.turn, shape.load_N)
 
 
 def peaks(film: Film, row: int, back_s: float = 0.5) -> NDArray[np.float32]:

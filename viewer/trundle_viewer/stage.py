@@ -8,13 +8,13 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from trundle.fields.shape import Material, Shape
 from trundle.terrain.ground import Ground
 from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
 from trundle_viewer.palette import Colour, Palette, mix
 from trundle_viewer.scene import ArmView, Scene
-from trundle_viewer.shapes import Shape
 from trundle_viewer.sprites import Sprites
 
 Points = NDArray[np.float64]
@@ -31,6 +31,14 @@ class Stage:
     def __init__(self, palette: Palette, u: float) -> None:
         self.p, self.u = palette, u
         self.sprites = Sprites(palette)
+        p, black = palette, palette.tyre
+        self._colours: dict[Material, tuple[Colour, Colour]] = {
+            "spring": (p.spring, p.spring_edge),
+            "steel": (p.steel, p.steel_edge),
+            "rubber": (mix(p.spring, black, 0.5), p.spring_edge),
+            "hole": (black, p.steel_edge),
+            "mark": (p.spring_edge, p.spring_edge),
+        }
         self._sky: Surface | None = None
         self._ground: tuple[Ground, Points, Points] | None = None
 
@@ -154,57 +162,31 @@ class Stage:
     def springs(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Each spring as what it is."""
         for shape in s.springs:
-            self._spring(to, cam, shape)
-
-    def _spring(self, to: Surface, cam: Camera, shape: Shape) -> None:
-        p, points = self.p, cam.to_px(shape.points)
-        if shape.what == "leaf":
-            ink.fill(to, p.spring, points, p.spring_edge)
-            for between in shape.lines:
-                ink.outline(to, mix(p.spring, p.tyre, 0.7), cam.to_px(between), False)
-        elif shape.what == "seat":
-            ink.fill(to, p.steel, points, p.steel_edge)
-        elif shape.what == "block":
-            ink.fill(to, mix(p.spring, p.tyre, 0.5), points, p.spring_edge)
-        elif shape.what == "coil":
-            width = max(1.6, shape.size * cam.scale)
-            ink.path(to, mix(p.spring, p.tyre, 0.55), points[1::2] if len(points) < 3 else points, width + 1.0)
-            ink.path(to, p.spring, points, max(1.0, width - 1.0))
-        elif shape.what == "bar":
-            x, y = points[0]
-            r = shape.size * cam.scale
-            # The bar end-on; the spread between the two strokes is the twist.
-            ink.disc(to, p.spring, x, y, r, p.spring_edge)
-            a = np.linspace(0.0, shape.turn, 16) + math.pi / 2.0
-            ink.path(
-                to,
-                p.spring_edge,
-                np.stack([x + 2.2 * r * np.cos(a), y - 2.2 * r * np.sin(a)], axis=1),
-                max(1.6, 1.8 * self.u),
-            )
-            for end in (a[0], a[-1]):
-                ink.line(to, p.spring_edge, (x, y), (x + 2.6 * r * math.cos(end), y - 2.6 * r * math.sin(end)), 1.6)
-        else:
-            ink.outline(to, p.spring, points, False)
-            ink.outline(to, p.spring, points + np.array([0.0, 1.0]), False)
+            self._shape(to, cam, shape)
 
     def arms(self, to: Surface, cam: Camera, s: Scene) -> None:
-        """Arms and beams as tapered bars with their pins."""
-        p = self.p
+        """Arms and beams with their pins."""
         for arm in s.arms:
-            if arm.what == "beam":
-                shape = [arm.ends[0], arm.pivot, arm.ends[-1]]
-                ink.path(to, p.steel_edge, cam.to_px(np.array(shape)), max(3.0, 26.0 * cam.scale))
-                ink.path(to, p.steel, cam.to_px(np.array(shape)), max(2.0, 26.0 * cam.scale - 2.0))
-            else:
-                a, b = np.array(cam.px(*arm.pivot)), np.array(cam.px(*arm.tip))
-                along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
-                across = np.array([-along[1], along[0]]) * cam.scale
-                bar = np.array([a + 19.0 * across, b + 13.0 * across, b - 13.0 * across, a - 19.0 * across])
-                ink.fill(to, p.steel, bar, p.steel_edge)
-            x, y = cam.px(*arm.pivot)
-            ink.disc(to, p.steel, x, y, 20.0 * cam.scale, p.steel_edge)
-            ink.disc(to, p.tyre, x, y, 8.0 * cam.scale, p.steel_edge)
+            for shape in arm.shapes:
+                self._shape(to, cam, shape)
+
+    def _shape(self, to: Surface, cam: Camera, shape: Shape) -> None:
+        """One shape of a part, by its form and its material's colours."""
+        fill, edge = self._colours[shape.material]
+        points = cam.to_px(shape.points)
+        if shape.form == "area":
+            ink.fill(to, fill, points, edge)
+            for between in shape.lines:
+                ink.outline(to, mix(self.p.spring, self.p.tyre, 0.7), cam.to_px(between), False)
+        elif shape.form == "disc":
+            x, y = points[0]
+            ink.disc(to, fill, x, y, shape.size_mm * cam.scale, edge)
+        elif shape.size_mm > 0.0:
+            width = max(2.0, shape.size_mm * cam.scale)
+            ink.path(to, edge, points, width + 1.0)
+            ink.path(to, fill, points, width - 1.0)
+        else:
+            ink.path(to, fill, points, max(1.6, 1.8 * self.u))
 
     def gauges(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Each arm's travel between its stops: an arc with pads at both ends, and where the arm is in it."""

@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 
-from trundle.spec.bogie import WalkingBeam
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
 
@@ -26,7 +25,7 @@ MOST_STEPS = 5_000_000
 
 def default_step_s(vehicle: Vehicle) -> float:
     """The step that keeps this kind of vehicle within 2 % of an exact solution [s]."""
-    chain = any(isinstance(b, WalkingBeam) and b.arm is not None for b in vehicle.bogie.values())
+    chain = any(bogie.wants_fine_step() for bogie in vehicle.bogie.values())
     return FINE_STEP_S if chain or vehicle.track is None else DEFAULT_DT_S
 
 

@@ -12,11 +12,11 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from trundle.bogies.parts import Parts
 from trundle.findings.intervals import stretches
 from trundle.findings.passage import footprint
 from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly
-from trundle.model.parts import Parts
 from trundle.terrain.ground import Ground
 from trundle.units import DEG, MM
 

@@ -8,11 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from trundle.bogies.parts import Parts, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model
 from trundle.model.loop import top_run
-from trundle.model.parts import Parts, SwingPart, parts_of
+from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
 from trundle.spec.track import Track
 from trundle.spec.vehicle import Vehicle
@@ -326,8 +327,7 @@ def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Any:
     spin = 0.0
     for bogie in vehicle.bogie.values():
         wheel = vehicle.wheel[bogie.wheel]
-        stations = 1 if bogie.kind == "single arm" else 2
-        spin += SIDES * stations * wheel.abreast * wheel.spin_kg_m2 / (wheel.radius_mm * MM) ** 2
+        spin += SIDES * bogie.stations * wheel.abreast * wheel.spin_kg_m2 / (wheel.radius_mm * MM) ** 2
     row.mass = SIDES * band_kg + spin
     return rows
 

@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from trundle.bogies.answers import Member
+from trundle.bogies.build import ArmBuild
 from trundle.model.arrays import SIDES
-from trundle.papers.leaf_shop import leaf_shop
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.pieces import Piece
 from trundle.papers.section import depth_mm, from_back_mm, width_mm
 from trundle.papers.standing import StandingSheet
 from trundle.papers.strength import wheels_width_mm
-from trundle.spec.bogie import PairedArms, SingleArm, WalkingBeam
-from trundle.spec.strength import ArmBuild
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
-from trundle.springs import Coil, Leaf, LeafAcross, RubberBlock, TorsionBar
+from trundle.springs import Spring
+from trundle.springs.answers import Bending
 from trundle.steel.bolts import thread
 from trundle.steel.rebend import HEAT_CAUTION
 from trundle.units import MM
@@ -49,45 +49,14 @@ def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
         )
         for p in found
     ]
-    for name, build, arms in _builds(vehicle):
-        rows += _sleeves(name, build, arms)
+    for member in _members(vehicle):
+        rows += _sleeves(member)
     for name, bogie in vehicle.bogie.items():
-        spring = bogie.arm.spring if isinstance(bogie, WalkingBeam) and bogie.arm else getattr(bogie, "spring", None)
-        springs = SIDE_COUNT * (2 if isinstance(bogie, PairedArms) else 1)
-        if isinstance(spring, LeafAcross):
-            # One across both arms.
-            rows += _leaf_rows(name, spring, SIDE_COUNT)
-        elif isinstance(spring, Leaf):
-            rows.append(
-                (
-                    f"leaf, {name}",
-                    str(springs * spring.full_leaves),
-                    f"flat {spring.width_mm:g} x {spring.thickness_mm:g}",
-                    spring.steel,
-                    f"{spring.length_mm:g} + what the clamp holds",
-                )
-            )
-        elif isinstance(spring, TorsionBar):
-            stock = f"round {spring.diameter_mm:g}" + (f", bore {spring.bore_mm:g}" if spring.bore_mm else "")
-            length = f"{spring.length_mm:g} + both grips"
-            rows.append((f"torsion bar, {name}", str(springs * spring.bars), stock, spring.steel, length))
-        elif isinstance(spring, Coil):
-            stock = (
-                f"coil, wire {spring.wire_mm:g}, {spring.mean_diameter_mm + spring.wire_mm:g} outside, "
-                f"{spring.coils + spring.end_coils:g} turns"
-            )
-            rows.append((f"coil, {name}", str(springs), stock, spring.steel, f"{spring.free_length_mm:g} free"))
-        elif isinstance(spring, RubberBlock):
-            stock = f"rubber {spring.hardness_irhd:g} IRHD, {spring.width_mm:g} x {spring.length_mm:g}"
-            rows.append(
-                (
-                    f"rubber block, {name}",
-                    str(springs * spring.blocks),
-                    stock,
-                    "",
-                    f"{spring.thickness_mm:g} thick",
-                )
-            )
+        if (sprung := bogie.sprung(name)) is not None:
+            rows += [
+                (f"{r.what}, {name}", str(SIDE_COUNT * sprung.count * r.count), r.stock, r.steel, r.length)
+                for r in sprung.spring.stock()
+            ]
     rows = _counted(rows)
     untold = [n for n, b in vehicle.bogie.items() if b.build is None or b.build.arm is None]
     lines = (f"arms of {names(untold)}: section not given ([bogie.NAME.build.arm])",) if untold else ()
@@ -109,31 +78,23 @@ def _counted(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
     return [(f"{k[0]}: {names(who)}", str(total), *k[1:]) for k, (who, total) in groups.items()]
 
 
-def _builds(vehicle: Vehicle) -> Iterator[tuple[str, ArmBuild, int]]:
-    """What each bogie is made of and how many pivots a side it has; a beam's sprung arm for itself."""
+def _members(vehicle: Vehicle) -> Iterator[Member]:
+    """What is made for every bogie, with the file saying how."""
     for name, bogie in vehicle.bogie.items():
-        if bogie.build is not None:
-            yield name, bogie.build, 2 if isinstance(bogie, PairedArms) and bogie.pivots_apart_mm > 0.0 else 1
-        if isinstance(bogie, WalkingBeam) and bogie.arm is not None and bogie.arm.build is not None:
-            yield f"{name}.arm", bogie.arm.build, 1
+        yield from (m for m in bogie.members(name) if m.build is not None)
 
 
-def _sleeves(name: str, build: ArmBuild, arms: int) -> Iterator[tuple[str, ...]]:
-    if build.pivot is not None:
+def _sleeves(member: Member) -> Iterator[tuple[str, ...]]:
+    build = member.build
+    if build is not None and build.pivot is not None:
         bore = thread(build.pivot.thread).diameter_m / MM
         yield (
-            f"pivot sleeve, {name}",
-            str(arms * SIDE_COUNT),
+            f"pivot sleeve, {member.name}",
+            str(member.pivots * SIDE_COUNT),
             f"tube, {bore:g} bore",
             "",
             f"{build.pivot.sleeve_mm:g}",
         )
-
-
-def _leaf_rows(name: str, leaf: LeafAcross, springs: int) -> Iterator[tuple[str, ...]]:
-    stock = f"flat {leaf.width_mm:g} x {leaf.thickness_mm:g}"
-    for cut in leaf_shop(leaf, 0.0).leaves:
-        yield f"leaf, {name}", str(springs), stock, leaf.steel, f"{cut.length_mm:.0f}"
 
 
 def holes(found: list[Piece]) -> Part | None:
@@ -175,70 +136,60 @@ def holes(found: list[Piece]) -> Part | None:
 
 
 def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
-    """Former, template and end room of every leaf across two arms; alike ones once."""
-    same: dict[LeafAcross, list[str]] = {}
+    """Former, template and end room of every spring that is bent to shape; alike ones once."""
+    same: dict[Spring, list[str]] = {}
     for name, bogie in vehicle.bogie.items():
-        if isinstance(bogie, PairedArms) and isinstance(bogie.spring, LeafAcross):
-            same.setdefault(bogie.spring, []).append(name)
-    for leaf, who in same.items():
-        state = next(s for s in sheet.springs if s.name == who[0]).state("bump")
-        shop = leaf_shop(leaf, max(state.deflection, 0.0) * MM)
-        rows, loud = [], []
-        for c in shop.leaves:
-            former = f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
-            rows.append((c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %"))
-            if c.tight:
-                loud.append(f"{c.name}: cold bending this tight risks a crack in {leaf.steel}")
-        bump = (
-            f"{number(shop.bump_room_mm, 1)} mm at full bump"
-            if shop.bump_room_mm is not None
-            else "at full bump it is bent past any shape beam theory knows"
-        )
-        given = "" if leaf.end_room_mm is None else f"; the file gives {leaf.end_room_mm:g} mm"
-        lines = [
-            f"End gap: each end moves out {number(shop.flat_room_mm, 1)} mm when the leaf is pressed flat, "
-            f"{bump}{given}.",
-            f"Chord of the free main leaf {number(2.0 * leaf.half_chord_m / MM, 1)} mm, "
-            f"rise {number(leaf.arc.rise_m / MM, 1)} mm.",
-            HEAT_CAUTION,
-        ]
-        xs, ys = shop.ordinates_mm.T
-        heads = ("mm from the middle", *(number(x, 1) for x in xs))
-        yield Part(
-            f"Leaf: {names(who)}",
-            f"{leaf.width_mm:g} x {leaf.thickness_mm:g} {leaf.steel}, bent cold from flat: round a former of "
-            "the radius given it springs back to the wanted one (hardening left out: bend an off-cut first).",
-            (
-                Table(
-                    ("leaf", "cut to, mm", "wanted radius, mm", "former's face, mm", "skin stretched"),
-                    tuple(rows),
-                ),
-                Table(heads, (("mm over the chord", *(number(y, 1) for y in ys)),)),
+        if (sprung := bogie.sprung(name)) is not None:
+            same.setdefault(sprung.spring, []).append(name)
+    for spring, who in same.items():
+        state = next(s for s in sheet.springs if s.bogie == who[0]).state("bump")
+        shop = spring.bending(max(state.deflection, 0.0) * MM)
+        if shop is not None:
+            yield _bending(shop, who)
+
+
+def _bending(shop: Bending, who: list[str]) -> Part:
+    rows, loud = [], []
+    for c in shop.leaves:
+        former = f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
+        rows.append((c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %"))
+        if c.tight:
+            loud.append(f"{c.name}: cold bending this tight risks a crack in {shop.steel}")
+    bump = (
+        f"{number(shop.bump_room_mm, 1)} mm at full bump"
+        if shop.bump_room_mm is not None
+        else "at full bump it is bent past any shape beam theory knows"
+    )
+    given = "" if shop.given_room_mm is None else f"; the file gives {shop.given_room_mm:g} mm"
+    lines = [
+        f"End gap: each end moves out {number(shop.flat_room_mm, 1)} mm when the leaf is pressed flat, {bump}{given}.",
+        f"Chord of the free main leaf {number(shop.chord_mm, 1)} mm, rise {number(shop.rise_mm, 1)} mm.",
+        HEAT_CAUTION,
+    ]
+    xs, ys = shop.ordinates_mm.T
+    heads = ("mm from the middle", *(number(x, 1) for x in xs))
+    return Part(
+        f"{shop.what}: {names(who)}",
+        f"{shop.stock} {shop.steel}, bent cold from flat: round a former of "
+        "the radius given it springs back to the wanted one (hardening left out: bend an off-cut first).",
+        (
+            Table(
+                ("leaf", "cut to, mm", "wanted radius, mm", "former's face, mm", "skin stretched"),
+                tuple(rows),
             ),
-            tuple(lines),
-            tuple(loud),
-        )
+            Table(heads, (("mm over the chord", *(number(y, 1) for y in ys)),)),
+        ),
+        tuple(lines),
+        tuple(loud),
+    )
 
 
 def bolts(vehicle: Vehicle) -> Part | None:
     """Sizes, grips, lengths to buy."""
-    rows = []
-    for name, build, arms in _builds(vehicle):
-        bogie = vehicle.bogie.get(name)  # not the arm under a beam: it has no wheels of its own
-        if build.axle is not None and bogie is not None:
-            grip, words = _axle_grip(build, vehicle.wheel[bogie.wheel])
-            stations = 1 if isinstance(bogie, SingleArm) else 2
-            rows.append(_bolt(name, "axle", stations, build.axle.thread, build.axle.grade, grip, words))
-        if build.pivot is not None:
-            p, plate = build.pivot, build.bracket.plate_mm if build.bracket else 0.0
-            sides = 2 if p.held == "both sides" else 1
-            grip = p.sleeve_mm + sides * (p.gap_mm + plate)
-            words = f"sleeve {p.sleeve_mm:g}, {sides} x plate {plate:g} and washer {p.gap_mm:g}"
-            rows.append(_bolt(name, "pivot", arms, p.thread, p.grade, grip, words))
-        if build.bracket is not None and build.bracket.hull_thread is not None:
-            plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
-            count = str(2 * plates * SIDE_COUNT)
-            rows.append((name, "bracket to hull", count, build.bracket.hull_thread, "to suit", "", "", ""))
+    rows: list[tuple[str, ...]] = []
+    for bogie_name, bogie in vehicle.bogie.items():
+        for member in bogie.members(bogie_name):
+            rows += _member_bolts(member, vehicle.wheel[bogie.wheel])
     if not rows:
         return None
     heads = ("bogie", "bolt", "count", "thread", "class", "grip, mm", "buy at least, mm", "in the grip")
@@ -248,6 +199,25 @@ def bolts(vehicle: Vehicle) -> Part | None:
         "as their tyre. Bought length: grip, washer, self-locking nut and two threads, to the next 5 mm.",
         (Table(heads, _summed(rows)),),
     )
+
+
+def _member_bolts(member: Member, wheel: Wheel) -> Iterator[tuple[str, ...]]:
+    build, name = member.build, member.name
+    if build is None:
+        return
+    if build.axle is not None and member.carries_axle:
+        grip, words = _axle_grip(build, wheel)
+        yield _bolt(name, "axle", member.axles, build.axle.thread, build.axle.grade, grip, words)
+    if build.pivot is not None:
+        p, plate = build.pivot, build.bracket.plate_mm if build.bracket else 0.0
+        sides = 2 if p.held == "both sides" else 1
+        grip = p.sleeve_mm + sides * (p.gap_mm + plate)
+        words = f"sleeve {p.sleeve_mm:g}, {sides} x plate {plate:g} and washer {p.gap_mm:g}"
+        yield _bolt(name, "pivot", member.pivots, p.thread, p.grade, grip, words)
+    if build.bracket is not None and build.bracket.hull_thread is not None:
+        plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
+        count = str(2 * plates * SIDE_COUNT)
+        yield name, "bracket to hull", count, build.bracket.hull_thread, "to suit", "", "", ""
 
 
 def _summed(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
@@ -349,14 +319,14 @@ def gaps(vehicle: Vehicle) -> Part | None:
 
 
 def adjuster_travel(vehicle: Vehicle) -> Part | None:
-    """How far each adjuster can still go."""
+    """How far the screw of each adjuster can still go."""
     rows = []
     for name, bogie in vehicle.bogie.items():
-        if not isinstance(bogie, PairedArms) or not isinstance(bogie.spring, LeafAcross):
+        sprung = bogie.sprung(name)
+        moves = sprung.spring.adjuster() if sprung is not None else None
+        if bogie.build is None or bogie.build.adjuster is None or moves is None or moves.screwed_mm is None:
             continue
-        if bogie.build is None or bogie.build.adjuster is None:
-            continue
-        a, used = bogie.build.adjuster, bogie.spring.adjuster_mm
+        a, used = bogie.build.adjuster, moves.screwed_mm
         pitch = thread(a.thread).pitch_m / MM
         rows.append(
             (

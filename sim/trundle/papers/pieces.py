@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from trundle.bogies.answers import Bore, Member
+from trundle.bogies.build import ArmBuild, ArmSection, Bracket
 from trundle.model.arrays import SIDES
 from trundle.papers.section import depth_mm, from_back_mm, stock, width_mm
-from trundle.spec.bogie import ArmParts, PairedArms, WalkingBeam
-from trundle.spec.strength import ArmBuild, ArmSection, Bracket
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.bolts import thread
 from trundle.units import MM
@@ -72,27 +72,14 @@ def pieces(vehicle: Vehicle) -> list[Piece]:
 
 
 def _each(vehicle: Vehicle) -> Iterator[Piece]:
-    sides = round(SIDES)
     for name, bogie in vehicle.bogie.items():
-        build = bogie.build
-        if isinstance(bogie, WalkingBeam):
+        for member in bogie.members(name):
+            build = member.build
             if build is not None and build.arm is not None:
-                yield _beam(name, bogie, build, build.arm)
-            if bogie.arm is not None and bogie.arm.build is not None:
-                yield from _of_arm(name, bogie.arm, bogie.arm.build, sides, (0.0,))
-        elif build is not None:
-            pair = isinstance(bogie, PairedArms)
-            half = 0.5 * bogie.pivots_apart_mm if isinstance(bogie, PairedArms) else 0.0
-            pivots = (-half, half) if half > 0.0 else (0.0,)
-            yield from _of_arm(name, bogie, build, sides * (2 if pair else 1), pivots)
-
-
-def _of_arm(name: str, parts: ArmParts, build: ArmBuild, arms: int, pivots: tuple[float, ...]) -> Iterator[Piece]:
-    if build.arm is not None:
-        yield _arm(name, parts.arm_mm, build, build.arm, arms)
-    if build.bracket is not None:
-        plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
-        yield _bracket(name, build, build.bracket, plates * round(SIDES), pivots)
+                yield _bar(name, member, build, build.arm)
+            if build is not None and build.bracket is not None and member.pivots_mm:
+                plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
+                yield _bracket(name, build, build.bracket, plates * round(SIDES), member.pivots_mm)
 
 
 def bolt_mm(name: str) -> float:
@@ -106,45 +93,42 @@ def _hole_mm(given: float | None, bolt: str | None) -> float:
     return bolt_mm(bolt) if bolt is not None else 2.0  # A punch mark where no bolt is given.
 
 
-def _pivot_hole(build: ArmBuild, arm: ArmSection | None) -> float:
-    return _hole_mm(arm.pivot_hole_mm if arm else None, build.pivot.thread if build.pivot else None)
+def _bore_mm(bore: Bore, build: ArmBuild, arm: ArmSection) -> float:
+    if bore.bolt == "pivot":
+        return _hole_mm(arm.pivot_hole_mm, build.pivot.thread if build.pivot else None)
+    if bore.bolt == "axle":
+        return _hole_mm(arm.axle_hole_mm, build.axle.thread if build.axle else None)
+    return _hole_mm(bore.diameter_mm, None)
 
 
-def _axle_hole(build: ArmBuild, arm: ArmSection) -> float:
-    return _hole_mm(arm.axle_hole_mm, build.axle.thread if build.axle else None)
-
-
-def _arm(name: str, arm_mm: float, build: ArmBuild, arm: ArmSection, count: int) -> Piece:
+def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection) -> Piece:
+    """An arm or beam with its holes. Of a beam both ends are axles' ends."""
     up = from_back_mm(arm)
-    holes = (
-        Hole("pivot", arm.pivot_from_end_mm, up, _pivot_hole(build, arm), EDGE_MM),
-        Hole("axle", arm.pivot_from_end_mm + arm_mm, up, _axle_hole(build, arm), PLACE_MM),
+    left = arm.pivot_from_end_mm if member.bores[0].bolt == "pivot" else arm.axle_to_end_mm
+    holes = tuple(
+        Hole(
+            b.name,
+            left + b.along_mm,
+            up + b.above_mm,
+            _bore_mm(b, build, arm),
+            PLACE_MM if b.places_wheel else EDGE_MM,
+        )
+        for b in member.bores
     )
     return Piece(
-        "arm",
-        "arm",
+        member.what,
+        member.what,
         (name,),
-        count,
+        member.each_side * round(SIDES),
         stock(arm),
         arm.steel,
-        arm.pivot_from_end_mm + arm_mm + arm.axle_to_end_mm,
+        left + member.bores[-1].along_mm + arm.axle_to_end_mm,
         depth_mm(arm),
         holes,
         (f"{width_mm(arm):g} mm wide: drill both walls in one go, square to the side",)
         if arm.kind in ("channel", "square tube")
         else (),
     )
-
-
-def _beam(name: str, beam: WalkingBeam, build: ArmBuild, arm: ArmSection) -> Piece:
-    up, end = from_back_mm(arm), arm.axle_to_end_mm
-    apart = beam.wheels_apart_mm
-    holes = (
-        Hole("axle, aft", end, up, _axle_hole(build, arm), EDGE_MM),
-        Hole("pivot", end + 0.5 * apart, up + beam.axles_below_pivot_mm, _pivot_hole(build, arm), PLACE_MM),
-        Hole("axle, fore", end + apart, up, _axle_hole(build, arm), PLACE_MM),
-    )
-    return Piece("beam", "beam", (name,), round(SIDES), stock(arm), arm.steel, apart + 2.0 * end, depth_mm(arm), holes)
 
 
 def _bracket(name: str, build: ArmBuild, plate: Bracket, count: int, pivots: tuple[float, ...]) -> Piece:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trundle.spec.strength import ArmSection
+from trundle.bogies.build import ArmSection
 from trundle.steel.sections import Section, channel, cut_depth, flat, round_bar, square_tube
 from trundle.units import MM
 

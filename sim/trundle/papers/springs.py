@@ -8,12 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from trundle.bogies.parts import SpringPart
 from trundle.engine.standing import Standing
 from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly
-from trundle.papers.places import SpringPlace, spring_places
-from trundle.springs import LeafAcross
-from trundle.springs.figures import PairFigures, SpringFigures
+from trundle.springs.figures import Figures
 from trundle.steel.fatigue import endurance_margin
 from trundle.steel.materials import Steel, steel
 from trundle.units import DEG, MM, MPA
@@ -41,18 +40,21 @@ class SpringState:
 
 @dataclass(frozen=True)
 class SpringSheet:
-    """One spring's figures. steel, yield_MPa: None and inf where the file only gives a rate.
+    """One spring's figures. steel, yield_MPa: None and inf where no spring steel is stressed; no_steel says why.
 
     rate_N_per_mm: vertical, felt at the axle (both ends lifted alike), at standing.
     endurance: allowed over actual swing between standing and bump (1: at the limit); inf without a steel.
     """
 
     name: str
+    bogie: str
     kind: str
     path: str
     measure: str
     states: tuple[SpringState, ...]
     steel: Steel | None
+    no_steel: str
+    remarks: tuple[str, ...]
     yield_MPa: float
     rate_N_per_mm: float
     endurance: float
@@ -84,23 +86,23 @@ def spring_sheets(at: Standing, run_angles_rad: Mapping[str, Floats] | None = No
 
     run_angles_rad: angle of each joint over a run [rad], by the joint's name; adds the state WORST.
     """
-    return [_sheet(place, at, run_angles_rad) for place in spring_places(at.assembly)]
+    return [_sheet(place, at, run_angles_rad) for place in at.assembly.parts.springs]
 
 
 def _moments(
-    place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]
+    place: SpringPart, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]
 ) -> list[tuple[float, ...]]:
     """Angles of the spring's arm or arms [rad] at the moments of a run that may be its worst.
 
     A leaf across two arms is bent most by the sum of its arms' rise on one seat and by the higher one in a
     clamp, so those moments are tried.
     """
-    series = [run_angles_rad[joints[j]] for j in place.joints]
+    series = [run_angles_rad[joints[j]] for j in place.swings]
     moments = {int(np.argmin(s)) for s in series} | {int(np.argmin(sum(np.sin(s) for s in series)))}
     return [tuple(float(s[k]) for s in series) for k in sorted(moments)]
 
 
-def _worst(place: SpringPlace, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
+def _worst(place: SpringPart, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
     """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest."""
     tried = [_state(place, WORST, angles) for angles in _moments(place, joints, run_angles_rad)]
     return max(tried, key=lambda s: (s.stress_MPa, s.torque_Nm))
@@ -112,7 +114,7 @@ def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> fl
     run_angles_rad: angle of each joint over the run [rad], by the joint's name.
     """
     margins = [math.inf]
-    for place in spring_places(assembly):
+    for place in assembly.parts.springs:
         for angles in _moments(place, assembly.joint, run_angles_rad):
             at = _figures(place, angles)
             if at.stress_Pa > 0.0:
@@ -120,68 +122,67 @@ def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> fl
     return min(margins)
 
 
-def _sheet(place: SpringPlace, at: Standing, run_angles_rad: Mapping[str, Floats] | None) -> SpringSheet:
-    standing = tuple(float(at.q[3 + j]) for j in place.joints)
-    count = len(place.joints)
+def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats] | None) -> SpringSheet:
+    standing = tuple(float(at.q[3 + j]) for j in place.swings)
+    count = len(place.swings)
     states = [
         _state(place, "standing", standing),
-        _state(place, "bump", (place.arm.highest_rad,) * count),
-        _state(place, "droop", (place.arm.lowest_rad,) * count),
+        _state(place, "bump", (place.mount.arm.highest_rad,) * count),
+        _state(place, "droop", (place.mount.arm.lowest_rad,) * count),
     ]
     if run_angles_rad is not None:
         states.append(_worst(place, at.assembly.joint, run_angles_rad))
     now = _figures(place, standing)
-    name = getattr(place.spring, "steel", None)
-    of = steel(name) if name is not None else None
+    made = place.spring.made_of()
+    of = steel(made.steel) if made.steel is not None else None
     endurance = math.inf
     if of is not None:
         low, high = (s.stress_MPa * MPA for s in states[:2])
         endurance = endurance_margin(of, low, high, shear=now.measure == "shear")
     return SpringSheet(
         name=place.name,
-        kind=place.spring.kind,
+        bogie=place.bogie,
+        kind=place.spring.kind_name(),
         path=place.path,
         measure=now.measure,
         states=tuple(states),
         steel=of,
+        no_steel=made.words,
+        remarks=place.spring.remarks(),
         yield_MPa=now.yield_Pa / MPA,
         rate_N_per_mm=_axle_rate(place, sum(standing) / count),
         endurance=endurance,
     )
 
 
-def _figures(place: SpringPlace, angles: tuple[float, ...]) -> PairFigures | SpringFigures:
-    if isinstance(place.spring, LeafAcross):
-        return place.spring.figures(angles[0], angles[1], place.pair)
-    return place.spring.figures(angles[0], place.arm)
+def _figures(place: SpringPart, angles: tuple[float, ...]) -> Figures:
+    return place.spring.at(angles, place.mount)
 
 
-def _state(place: SpringPlace, when: str, angles: tuple[float, ...]) -> SpringState:
+def _state(place: SpringPart, when: str, angles: tuple[float, ...]) -> SpringState:
     degrees = tuple(a / DEG for a in angles)
     at = _figures(place, angles)
-    if isinstance(at, PairFigures):
-        torque, load, bent, unit = max(at.torque_Nm), max(at.load_N), max(at.deflection_m) / MM, "mm"
-    else:
-        twist = at.deflection_unit == "rad"
-        torque, load, bent = at.torque_Nm, at.load_N, at.deflection / (DEG if twist else MM)
-        unit = "deg" if twist else "mm"
-    return SpringState(when, degrees, torque, load, bent, unit, at.stress_Pa / MPA, at.energy_J, at.notes)
+    scale, unit = {"m": (MM, "mm"), "rad": (DEG, "deg")}[at.deflection_unit]
+    return SpringState(
+        when,
+        degrees,
+        max(at.torques_Nm),
+        at.top_load_N,
+        at.top_deflection / scale,
+        unit,
+        at.stress_Pa / MPA,
+        at.energy_J,
+        at.notes,
+    )
 
 
-def torque_at(place: SpringPlace, angle_rad: float) -> float:
-    """Torque about one pivot with the arm (both arms) at this angle [N.m]."""
-    if isinstance(place.spring, LeafAcross):
-        return place.spring.figures(angle_rad, angle_rad, place.pair).torque_Nm[0]
-    return place.spring.figures(angle_rad, place.arm).torque_Nm
-
-
-def _axle_rate(place: SpringPlace, angle_rad: float) -> float:
+def _axle_rate(place: SpringPart, angle_rad: float) -> float:
     """Vertical rate felt at the axle, both arms of a pair moving alike [N/mm]."""
-    r = place.arm.length_m
+    r = place.mount.arm.length_m
     step = 1e-4
 
     def force(angle: float) -> float:
-        return torque_at(place, angle) / (r * math.cos(angle))
+        return place.torque_Nm(angle) / (r * math.cos(angle))
 
     rise = r * (math.sin(angle_rad + step) - math.sin(angle_rad - step))
     return (force(angle_rad - step) - force(angle_rad + step)) / rise * MM

@@ -17,11 +17,9 @@ from trundle.model.arrays import SIDES, Floats, GroundArrays
 from trundle.papers.ground import level, stand_level
 from trundle.papers.linear import linearise, modes
 from trundle.papers.naming import NamedMode, named
-from trundle.papers.places import SpringPlace, spring_places
 from trundle.papers.pressure import mean_maximum_Pa, nominal_Pa
-from trundle.papers.springs import SpringSheet, spring_sheets, torque_at
+from trundle.papers.springs import SpringSheet, spring_sheets
 from trundle.spec.vehicle import Vehicle, vehicle_from
-from trundle.springs import LeafAcross, TorsionBar
 from trundle.steel.bolts import thread
 from trundle.units import DEG, MM
 
@@ -60,12 +58,16 @@ class ArmTravel:
 
 @dataclass(frozen=True)
 class AdjusterEffect:
-    """What `step` of a bogie's adjuster does to both heights [mm]; turn_mm: a turn of its screw, if known."""
+    """What `step` of a bogie's adjuster does to both heights [mm].
+
+    screwed: it is moved by a screw. turn_mm: a turn of that, if its thread is known.
+    """
 
     bogie: str
     step: str
     front_mm: float
     rear_mm: float
+    screwed: bool
     turn_mm: float | None
 
 
@@ -204,12 +206,11 @@ def _arm(at: Standing, j: int) -> ArmTravel:
 
 def _check_carried(at: Standing) -> None:
     """Raises StandingError if every sprung arm rests on its bump stop: the springs do not carry the hull."""
-    places = spring_places(at.assembly)
-    joints = [(p, j) for p in places for j in p.joints]
+    joints = [(p, j) for p in at.assembly.parts.springs for j in p.swings]
     parts = at.assembly.parts.swings
     if not joints or any(at.q[3 + j] >= parts[j].bump for _, j in joints):
         return
-    spring = sum(torque_at(p, parts[j].bump) for p, j in joints)
+    spring = sum(p.torque_Nm(parts[j].bump) for p, j in joints)
     wanted = spring + sum(
         parts[j].pad_rate * (parts[j].bump - float(at.q[3 + j])) * parts[j].radius ** 2 for _, j in joints
     )
@@ -262,34 +263,27 @@ def _pressure(at: Standing) -> Pressure:
     )
 
 
-_STEP = {"leaf across": ("adjuster_mm", "1 mm down"), "torsion bar": ("free_angle_deg", "1 deg")}
-"""The field that an adjuster moves, and the step it is tried by."""
-
-
 def _adjusters(
     vehicle: Vehicle, at: Standing, heights: tuple[Height, ...], ground: GroundArrays
 ) -> tuple[AdjusterEffect, ...]:
     found, seen = [], set()
-    for place in spring_places(at.assembly):
-        if not isinstance(place.spring, (LeafAcross, TorsionBar)) or place.path in seen:
+    for place in at.assembly.parts.springs:
+        moves = place.spring.adjuster()
+        if moves is None or place.path in seen:
             continue
         seen.add(place.path)
-        field, step = _STEP[place.spring.kind]
         try:
-            moved = changed(vehicle, f"{place.path}.{field}", getattr(place.spring, field) + 1.0)
+            now = getattr(place.spring, moves.field)
+            moved = changed(vehicle, f"{place.path}.{moves.field}", now + moves.step)
             there = _heights(stand_level(moved, ground))
         except InputError:
-            continue  # A millimetre more is already too much for this leaf: there is nothing to say.
+            continue  # One step more is already too much for this spring: there is nothing to say.
         front, rear = (b.height_mm - a.height_mm for a, b in zip(heights, there, strict=True))
-        turn = None
-        if isinstance(place.spring, LeafAcross) and place.parts.build and place.parts.build.adjuster:
-            turn = thread(place.parts.build.adjuster.thread).pitch_m / MM
-        found.append(AdjusterEffect(_bogie_of(place), step, front, rear, turn))
+        turn, screwed = None, moves.screwed_mm is not None
+        if screwed and place.build and place.build.adjuster:
+            turn = thread(place.build.adjuster.thread).pitch_m / MM
+        found.append(AdjusterEffect(place.bogie, moves.words, front, rear, screwed, turn))
     return tuple(found)
-
-
-def _bogie_of(place: SpringPlace) -> str:
-    return place.path.split(".")[1]
 
 
 def changed(vehicle: Vehicle, path: str, value: Any) -> Vehicle:

@@ -161,12 +161,17 @@ def springs(sheet: StandingSheet) -> Part:
         "holds, J",
     )
     table = Table(heads, merged(rows))
+    remarks: dict[str, list[str]] = {}
+    for s in sheet.springs:
+        for text in s.remarks:
+            remarks.setdefault(text, []).append(s.name)
     return Part(
         "Springs",
         "One side's. A leaf's load is that of its heavier end; stress is the largest in the piece. Fit: what "
         "a first design works to, 0.6 of yield standing and 0.75 at bump. Endurance: allowed over actual "
         "swing between standing and bump, a rough guide, 1 is the limit.",
         (table, _steel_table(sheet.springs)),
+        tuple(f"{names(who)}: {text}" for text, who in remarks.items()),
     )
 
 
@@ -175,7 +180,7 @@ def _steel_table(found: tuple[SpringSheet, ...]) -> Table:
     for s in found:
         rate = f"{number(s.rate_N_per_mm, 1)} N/mm"
         if s.steel is None:
-            rows.append((s.name, rate, "only a rate is given: no stress is known", "–", "–", "–", "–"))
+            rows.append((s.name, rate, s.no_steel, "–", "–", "–", "–"))
             continue
         limits = s.limits_MPa or (0.0, 0.0)
         rows.append(
@@ -239,8 +244,7 @@ def adjusters(sheet: StandingSheet) -> Part | None:
         return None
     rows = []
     for a in sheet.adjusters:
-        # A torsion bar's anchor is turned by the degree, not by a thread.
-        turn = "thread not given" if a.step.endswith("mm down") else "–"
+        turn = "thread not given" if a.screwed else "–"
         if a.turn_mm is not None:
             turn = f"{number(a.front_mm * a.turn_mm, 2)} / {number(a.rear_mm * a.turn_mm, 2)}"
         rows.append((a.bogie, a.step, number(a.front_mm, 2), number(a.rear_mm, 2), turn))

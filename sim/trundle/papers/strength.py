@@ -6,14 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from trundle.bogies.answers import Member
+from trundle.bogies.build import ArmBuild, ArmSection, AxleBolt, AxleWeld
 from trundle.model.assembly import Assembly
 from trundle.papers.loads import WorstLoads
 from trundle.papers.section import section_of, width_mm
-from trundle.spec.bogie import WalkingBeam
-from trundle.spec.strength import ArmBuild, ArmSection, AxleBolt, AxleWeld
 from trundle.spec.wheel import Wheel
-from trundle.springs import Arm, Coil, Leaf, LeafAcross, RubberBlock, SpringKind
-from trundle.springs.base import PairedArms as PairPlace
 from trundle.steel.bolts import BoltClass, PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread
 from trundle.steel.fatigue import allowed_alternating, pin_endurance
 from trundle.steel.materials import steel
@@ -76,12 +74,13 @@ def strength(assembly: Assembly, loads: WorstLoads) -> tuple[list[Check], list[s
     checks: list[Check] = []
     missing: list[str] = []
     alike: dict[tuple[ArmBuild, Wheel, Lever], list[tuple[str, list[str]]]] = {}
-    for name, build, wheel, stations, lever in _stations(assembly):
+    for member, wheel, stations, lever in _stations(assembly):
+        name, build = member.name, member.build
         if build is None:
-            missing.append(f"{name}: not given how it is made ([bogie.{name}.build]), so nothing is checked")
+            missing.append(f"{name}: not given how it is made ([{member.path}.build]), so nothing is checked")
             continue
         # The arm under a beam carries the beam's pivot, not an axle.
-        parts = ("axle", "pivot", "arm", "bracket", "weld") if lever.stations == 1 else ("pivot", "arm", "bracket")
+        parts = ("axle", "pivot", "arm", "bracket", "weld") if member.carries_axle else ("pivot", "arm", "bracket")
         absent = [p for p in parts if getattr(build, p) is None]
         if absent:
             missing.append(f"{name}: not given: {', '.join(absent)}")
@@ -96,33 +95,13 @@ def strength(assembly: Assembly, loads: WorstLoads) -> tuple[list[Check], list[s
     return checks, missing
 
 
-def _stations(assembly: Assembly) -> Iterator[tuple[str, ArmBuild | None, Wheel, list[str], Lever]]:
+def _stations(assembly: Assembly) -> Iterator[tuple[Member, Wheel, list[str], Lever]]:
     vehicle = assembly.vehicle
     for name, bogie in vehicle.bogie.items():
         stations = [w.name for p in assembly.parts.swings if p.bogie == name for w in p.wheels]
-        wheel = vehicle.wheel[bogie.wheel]
-        if not isinstance(bogie, WalkingBeam):
-            bears = _bears_m(bogie.spring, bogie.arm_mm * MM, getattr(bogie, "pivots_apart_mm", 0.0) * MM)
-            yield name, bogie.build, wheel, stations, Lever(bogie.arm_mm * MM, bears)
-            continue
-        yield name, bogie.build, wheel, stations, Lever(0.5 * bogie.wheels_apart_mm * MM, 0.0, ends=2)
-        if bogie.arm is not None:
-            length = bogie.arm.arm_mm * MM
-            lever = Lever(length, _bears_m(bogie.arm.spring, length, 0.0), stations=2)
-            yield f"{name}.arm", bogie.arm.build, wheel, stations, lever
-
-
-def _bears_m(spring: SpringKind, arm_m: float, apart_m: float) -> float:
-    """How far from the pivot the spring pushes on the arm [m]; 0 where it turns the pivot itself."""
-    if isinstance(spring, LeafAcross):
-        return spring.bears_at_m(PairPlace(Arm(arm_m, 0.0, 1.0), apart_m))
-    if isinstance(spring, Leaf):
-        return spring.bears_at_mm * MM
-    if isinstance(spring, Coil):
-        return spring.on_arm_mm * MM
-    if isinstance(spring, RubberBlock):
-        return spring.lever_mm * MM
-    return 0.0
+        for m in bogie.members(name):
+            bears = m.sprung.spring.bears_m(m.sprung.mount) if m.sprung is not None else 0.0
+            yield m, vehicle.wheel[bogie.wheel], stations, Lever(m.reach_mm * MM, bears, m.carries, m.ends)
 
 
 def _checks(

@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from trundle.errors import Problem
-from trundle.spec.bogie import ArmParts, PairedArms, SingleArm, WalkingBeam
 
 if TYPE_CHECKING:
     from trundle.spec.vehicle import Vehicle
@@ -29,53 +28,17 @@ class _Place(NamedTuple):
     high: float
 
 
-def _reach(arm: ArmParts) -> tuple[float, float]:
-    """Axle height from the pivot at droop and at bump, mm."""
-    stops = arm.stops
-
-    def height(deg: float | None, axle: float | None) -> float:
-        return -arm.arm_mm * math.sin(math.radians(deg)) if deg is not None else float(axle or 0.0)
-
-    return height(stops.droop_deg, stops.droop_axle_mm), height(stops.bump_deg, stops.bump_axle_mm)
-
-
 def _places(vehicle: Vehicle) -> list[_Place]:
-    """Every station whose wheel exists, its axle at mid-travel."""
+    """Every station whose wheel exists, its axle at mid-travel, from front to rear."""
     found: list[_Place] = []
     for name, bogie in vehicle.bogie.items():
         wheel = vehicle.wheel.get(bogie.wheel)
-        if wheel is None:
-            continue
-        x, y = bogie.at_mm
-        field = f"bogie.{name}"
-        if isinstance(bogie, WalkingBeam):
-            low = high = 0.0
-            if bogie.arm is not None:
-                low, high = _reach(bogie.arm)
-                x += _along(bogie.arm.arm_mm, low, high, bogie.arm.points == "forward")
-            middle = y + 0.5 * (low + high) - bogie.axles_below_pivot_mm
-            for end, sign in (("fore", 1.0), ("aft", -1.0)):
-                at = x + sign * 0.5 * bogie.wheels_apart_mm
-                found.append(_Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high))
-            continue
-        low, high = _reach(bogie)
-        middle = y + 0.5 * (low + high)
-        if isinstance(bogie, PairedArms):
-            for end, forward in (("fore", True), ("aft", False)):
-                at = x + (0.5 if forward else -0.5) * bogie.pivots_apart_mm
-                at += _along(bogie.arm_mm, low, high, forward)
-                found.append(_Place(f"{name}.{end}", field, at, middle, wheel.radius_mm, y + low, y + high))
-        elif isinstance(bogie, SingleArm):
-            at = x + _along(bogie.arm_mm, low, high, bogie.points == "forward")
-            found.append(_Place(name, field, at, middle, wheel.radius_mm, y + low, y + high))
+        if wheel is not None:
+            found += [
+                _Place(s.name, f"bogie.{name}", s.x_mm, s.y_mm, wheel.radius_mm, s.low_mm, s.high_mm)
+                for s in bogie.stations_at(name)
+            ]
     return sorted(found, key=lambda p: -p.x)
-
-
-def _along(arm_mm: float, low: float, high: float, forward: bool) -> float:
-    """Horizontal distance pivot to axle at mid-travel, signed."""
-    h = min(abs(0.5 * (low + high)), arm_mm)
-    flat = math.sqrt(arm_mm**2 - h**2)
-    return flat if forward else -flat
 
 
 def _belly_height(vehicle: Vehicle, x: float) -> float | None:
@@ -210,7 +173,7 @@ def doubts(vehicle: Vehicle) -> list[str]:
 
 def _mass_doubts(vehicle: Vehicle) -> Iterator[str]:
     hull = vehicle.hull
-    arms = [b.arm if isinstance(b, WalkingBeam) else b for b in vehicle.bogie.values()]
+    arms = [bogie.sprung(name) for name, bogie in vehicle.bogie.items()]
     longest = max((a.arm_mm for a in arms if a is not None), default=0.0)
     if longest > 60.0 * hull.mass_kg**0.5:
         yield (

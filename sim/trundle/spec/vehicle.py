@@ -8,9 +8,9 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
+from trundle.bogies import BogieKind
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Name, Spec
-from trundle.spec.bogie import Bogie
 from trundle.spec.checks import check_vehicle
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull
@@ -28,7 +28,7 @@ class Vehicle(Spec):
     wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
     """Road wheels by name: [wheel.road]."""
 
-    bogie: Annotated[dict[Name, Bogie], Field(min_length=1, max_length=12)]
+    bogie: Annotated[dict[Name, BogieKind], Field(min_length=1, max_length=12)]
     """Bogies by name: [bogie.front]."""
 
     drive: Drive

@@ -7,14 +7,14 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.fields.base import Spec
 from trundle.fields.stock import SwingDeg
-from trundle.springs.base import Arm, Floats, PivotLaw
 from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, PivotLaw
+from trundle.springs.stated_rate import StatedRate
 from trundle.units import DEG, N_PER_MM
 
 
-class AxleRate(Spec):
+class AxleRate(StatedRate):
     """Vertical force at the axle = rate x vertical travel up from free. Both ways unless `one_way`.
 
     Travel is r (sin(free) - sin(angle)); torque about the pivot is force x r cos(angle).

@@ -1,103 +1,111 @@
-"""What every spring kind gives to the force law."""
+"""The questions that every spring kind answers."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Protocol
+from abc import abstractmethod
+from typing import ClassVar
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Arm:
-    """The arm that a spring works on.
-
-    length_m: pivot to axle [m]. lowest_rad, highest_rad: the range of arm angle (below the hull's
-    horizontal) that the law must cover [rad]; it reaches past both stops, by overrun_rad.
-    """
-
-    length_m: float
-    highest_rad: float
-    lowest_rad: float
-    overrun_rad: float = 0.0
-
-    @property
-    def bump_rad(self) -> float:
-        """Arm angle at which the bump stop is met [rad]."""
-        return self.highest_rad + self.overrun_rad
-
-    def angles(self) -> Floats:
-        """Even grid over the range, 0.05 deg apart or finer [rad], shape (n,)."""
-        n = int(np.ceil((self.lowest_rad - self.highest_rad) / np.radians(0.05))) + 1
-        return np.linspace(self.highest_rad, self.lowest_rad, max(n, 2))
+from trundle.fields.kind import Kind
+from trundle.fields.shape import Shape
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.figures import Figures, PairFigures, SpringFigures
+from trundle.springs.laws import Arm, Mount, PairLaw, PivotLaw, SpringLaw
 
 
-@dataclass(frozen=True)
-class PivotLaw:
-    """Torque of one side's spring about one pivot, tabled over the arm's angle.
+class Spring(Kind):
+    """Any spring. A kind derives from ArmSpring or PairSpring and answers everything that is abstract there."""
 
-    angle_rad: even grid, increasing [rad], shape (n,).
-    torque_Nm: positive pushes the axle down [N.m], shape (n,).
-    friction_Nm: dry friction that the spring itself adds at the pivot [N.m].
-    """
+    arms: ClassVar[int]
+    """How many arms one spring works on."""
 
-    angle_rad: Floats
-    torque_Nm: Floats
-    friction_Nm: float = 0.0
+    @abstractmethod
+    def mounted(self, mount: Mount) -> SpringLaw:
+        """Its law where it is put. Raises InputError if it cannot work there."""
+
+    @abstractmethod
+    def at(self, angles_rad: tuple[float, ...], mount: Mount) -> Figures:
+        """Its figures with its arms at these angles [rad]."""
+
+    @abstractmethod
+    def bears_m(self, mount: Mount) -> float:
+        """How far from the pivot it pushes on the arm [m]; 0 where it turns the pivot itself."""
+
+    @abstractmethod
+    def made_of(self) -> MadeOf:
+        """What its stress is held against."""
+
+    @abstractmethod
+    def stock(self) -> tuple[StockRow, ...]:
+        """Its rows of the cut list, for one spring; none for a spring that only a rate stands for."""
+
+    @abstractmethod
+    def adjuster(self) -> Adjuster | None:
+        """What can be set on the vehicle, if anything."""
+
+    @abstractmethod
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """How it is bent to shape, if it is; bump_deflection_m: how far its ends are lifted at full bump [m]."""
+
+    @abstractmethod
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """Holes that it wants in its arm."""
+
+    @abstractmethod
+    def remarks(self) -> tuple[str, ...]:
+        """What the sheet has to say of it at any load: how its law is taken, what to mind when buying it."""
+
+    @abstractmethod
+    def unranked(self) -> frozenset[str]:
+        """Its fields that change no figure of the standing sheet, so the sensitivity leaves them out."""
+
+    @abstractmethod
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """How it looks from the side: hull axes, mm, from the pivot (of two arms: from the middle between them)."""
 
 
-@dataclass(frozen=True)
-class PairLaw:
-    """One leaf across two arms: end forces F = K d, an end can push but not pull.
+class ArmSpring(Spring):
+    """A spring that works on one arm."""
 
-    angle_rad: even grid shared by both arms [rad], shape (n,).
-    deflection_m: how far each arm lifts its end of the leaf above the end's free place [m],
-        shape (2, n), row 0 the fore arm, row 1 the aft arm; decreasing in angle.
-    stiffness_N_per_m: K [N/m], shape (2, 2), symmetric, positive semidefinite.
-    rock_gap_m: |d_fore - d_aft| / 2 at which the rocking leaf meets the pivot sleeves [m] (inf: never).
-    rock_rate_N_per_m: stiffness of that contact, on the same measure [N/m].
-    friction_Nm: dry friction that the leaves add at each pivot [N.m].
+    arms: ClassVar[int] = 1
 
-    Energy: 1/2 d.K.d (over the ends that press) + 1/2 rock_rate max(0, |d_fore-d_aft|/2 - rock_gap)^2.
-    """
-
-    angle_rad: Floats
-    deflection_m: Floats
-    stiffness_N_per_m: Floats
-    rock_gap_m: float = float("inf")
-    rock_rate_N_per_m: float = 0.0
-    friction_Nm: float = 0.0
-
-
-class ArmSpring(Protocol):
-    """A spring kind that works on one arm."""
-
-    kind: str
-
+    @abstractmethod
     def law(self, arm: Arm) -> PivotLaw:
         """The spring's law on this arm. Raises InputError if it cannot work there."""
-        ...
+
+    @abstractmethod
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Its figures with the arm at this angle [rad]."""
+
+    def mounted(self, mount: Mount) -> SpringLaw:
+        """The law on the mount's arm."""
+        law = self.law(mount.arm)
+        return SpringLaw(law, None, law.friction_Nm, law.damp_bump_N_s_per_m, law.damp_droop_N_s_per_m)
+
+    def at(self, angles_rad: tuple[float, ...], mount: Mount) -> SpringFigures:
+        """The figures at the one angle."""
+        (angle,) = angles_rad
+        return self.figures(angle, mount.arm)
 
 
-@dataclass(frozen=True)
-class PairedArms:
-    """The pair of arms and the bracket that a shared leaf works in.
+class PairSpring(Spring):
+    """A spring shared by two arms."""
 
-    arm: both arms alike. pivots_apart_m: distance between the two pivots [m].
-    """
+    arms: ClassVar[int] = 2
 
-    arm: Arm
-    pivots_apart_m: float
-
-
-class PairSpring(Protocol):
-    """A spring kind shared by two arms."""
-
-    kind: str
-
-    def pair_law(self, pair: PairedArms) -> PairLaw:
+    @abstractmethod
+    def pair_law(self, pair: Mount) -> PairLaw:
         """The spring's law in this pair. Raises InputError if it cannot work there."""
-        ...
+
+    @abstractmethod
+    def figures(self, fore_rad: float, aft_rad: float, pair: Mount) -> PairFigures:
+        """Its figures with the two arms at these angles [rad]."""
+
+    def mounted(self, mount: Mount) -> SpringLaw:
+        """The law in the mount's pair; it damps nothing."""
+        law = self.pair_law(mount)
+        return SpringLaw(None, law, law.friction_Nm, 0.0, 0.0)
+
+    def at(self, angles_rad: tuple[float, ...], mount: Mount) -> PairFigures:
+        """The figures at the two angles."""
+        fore, aft = angles_rad
+        return self.figures(fore, aft, mount)

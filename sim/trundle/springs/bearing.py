@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from trundle.errors import InputError, Problem
-from trundle.springs.base import Arm, Floats
+from trundle.springs.laws import Arm, Floats
 
 SLIDES_OFF = "the arm's top is so high that the leaf's end would slide past the pivot"
 

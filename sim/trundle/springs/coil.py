@@ -8,11 +8,14 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import PointMm, Spec
+from trundle.fields.base import PointMm
+from trundle.fields.shape import Shape, line
 from trundle.fields.stock import SpanMm, SteelName, StockMm
-from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
 from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel import coil as formulas
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.units import MM
@@ -22,7 +25,7 @@ SOLID_TIMES = 20.0
 to stop the arm within a few mm and keeps the step of a run bounded. A hull should never rest on it."""
 
 
-class Coil(Spec):
+class Coil(ArmSpring):
     """Pushes along the line between its two seats; a loose coil pushes nothing.
 
     Torque = force x d(length)/d(angle), so it changes with the arm's angle. Seats act as points: the bending
@@ -157,3 +160,51 @@ class Coil(Spec):
             steel(self.steel).shear_yield_Pa,
             partial(tuple, notes),
         )
+
+    def bears_m(self, mount: Mount) -> float:
+        """At its seat on the arm."""
+        return self.on_arm_mm * MM
+
+    def made_of(self) -> MadeOf:
+        """Its spring steel."""
+        return MadeOf(self.steel)
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """The coil as a spring maker takes the order."""
+        outside, turns = self.mean_diameter_mm + self.wire_mm, self.coils + self.end_coils
+        stock = f"coil, wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
+        return (StockRow("coil", 1, stock, self.steel, f"{self.free_length_mm:g} free"),)
+
+    def adjuster(self) -> Adjuster | None:
+        """Its seats are fixed."""
+        return None
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It is wound, not bent to a former."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None: its seat is welded or turned on."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Every field counts."""
+        return frozenset()
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """Its turns as a zigzag between the seats; a loose coil, shorter than the room it has, stands on the arm."""
+        c, s = np.cos(pose.angles_rad[0]), np.sin(pose.angles_rad[0])
+        ahead, up = np.array([pose.sign * c, -s]), np.array([pose.sign * s, c])
+        low = ahead * self.on_arm_mm + up * self.above_arm_mm
+        between = np.array([pose.sign * self.anchor_mm[0], self.anchor_mm[1]]) - low
+        room = max(float(np.hypot(*between)), 1e-6)
+        along = between / room
+        across = np.array([-along[1], along[0]]) * 0.5 * self.mean_diameter_mm
+        n = max(2, round(2.0 * (self.coils + self.end_coils)))
+        t = np.linspace(0.0, min(room, self.free_length_mm), n + 1)
+        swing = np.where(np.arange(n + 1) % 2 == 0, -1.0, 1.0)
+        return (line("spring", low + t[:, None] * along + swing[:, None] * across, self.wire_mm),)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 from trundle.steel.beams import beam_theory_error
 
@@ -15,13 +15,44 @@ Measure = Literal["bending", "shear", "compression", "none"]
 """What the stress is: bending, shear, compression (rubber, nominal); none where only a rate is given."""
 
 
+Unit = Literal["m", "rad"]
+"""What a deflection is measured in: m (leaf end, coil, block, axle) or rad (twist)."""
+
+
+class Figures(Protocol):
+    """What the figures of any spring have in common, at stated angles of its arm or arms.
+
+    torques_Nm: about each of its pivots, positive pushes the axle down [N.m]. top_load_N, top_deflection: of the
+    heavier end. The rest as in SpringFigures.
+    """
+
+    @property
+    def torques_Nm(self) -> tuple[float, ...]: ...
+    @property
+    def top_load_N(self) -> float: ...
+    @property
+    def top_deflection(self) -> float: ...
+    @property
+    def deflection_unit(self) -> Unit: ...
+    @property
+    def stress_Pa(self) -> float: ...
+    @property
+    def measure(self) -> Measure: ...
+    @property
+    def energy_J(self) -> float: ...
+    @property
+    def yield_Pa(self) -> float: ...
+    @property
+    def notes(self) -> tuple[str, ...]: ...
+
+
 @dataclass(frozen=True)
 class SpringFigures:
     """One side's spring on one arm, at one arm angle.
 
     torque_Nm: about the pivot, positive pushes the axle down [N.m].
     load_N: the spring's own load (leaf end, coil, block) [N]; 0 for a bar, which only has torque.
-    deflection: of the spring itself, in `deflection_unit`: m (leaf end, coil, block, axle) or rad (twist).
+    deflection: of the spring itself, in `deflection_unit`.
     stress_Pa, measure: the largest stress and its kind [Pa]. energy_J: stored [J].
     yield_Pa: what `stress_Pa` must stay under, on the same measure; inf where no steel is known.
     notes: plain words where the law is at its limit, worked out when asked for (bent shapes take a while).
@@ -30,7 +61,7 @@ class SpringFigures:
     torque_Nm: float
     load_N: float
     deflection: float
-    deflection_unit: Literal["m", "rad"]
+    deflection_unit: Unit
     stress_Pa: float
     measure: Measure
     energy_J: float
@@ -38,7 +69,23 @@ class SpringFigures:
     notes_of: Callable[[], tuple[str, ...]] = tuple
 
     @property
+    def torques_Nm(self) -> tuple[float, ...]:
+        """The one torque [N.m]."""
+        return (self.torque_Nm,)
+
+    @property
+    def top_load_N(self) -> float:
+        """The load [N]."""
+        return self.load_N
+
+    @property
+    def top_deflection(self) -> float:
+        """The deflection, in `deflection_unit`."""
+        return self.deflection
+
+    @property
     def notes(self) -> tuple[str, ...]:
+        """The notes, worked out now."""
         return self.notes_of()
 
 
@@ -62,7 +109,28 @@ class PairFigures:
     notes_of: Callable[[], tuple[str, ...]] = tuple
 
     @property
+    def torques_Nm(self) -> tuple[float, ...]:
+        """Torque on the fore and on the aft arm [N.m]."""
+        return self.torque_Nm
+
+    @property
+    def top_load_N(self) -> float:
+        """Load of the heavier end [N]."""
+        return max(self.load_N)
+
+    @property
+    def top_deflection(self) -> float:
+        """Deflection of the end that is lifted more [m]."""
+        return max(self.deflection_m)
+
+    @property
+    def deflection_unit(self) -> Unit:
+        """Always m."""
+        return "m"
+
+    @property
     def notes(self) -> tuple[str, ...]:
+        """The notes, worked out now."""
         return self.notes_of()
 
 

@@ -8,17 +8,19 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.fields.base import Spec
+from trundle.fields.shape import Shape, area, ribbon
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, SwingDeg
-from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import SpringFigures, beam_notes
+from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.units import DEG, MM
 
 
-class Leaf(Spec):
+class Leaf(ArmSpring):
     """End force = 3 E I / l^3 x lift of the bearing point; pushes only.
 
     The end slides on the arm's top and bears at a constant horizontal distance from the pivot (its own travel
@@ -112,3 +114,53 @@ class Leaf(Spec):
             steel(self.steel).yield_Pa,
             partial(beam_notes, lift, self.length_mm * MM, self.stack.bending_stiffness_Nm2),
         )
+
+    def bears_m(self, mount: Mount) -> float:
+        """Where its end bears."""
+        return self.bears_at_mm * MM
+
+    def made_of(self) -> MadeOf:
+        """Its spring steel."""
+        return MadeOf(self.steel)
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """The full leaves; the clamped length depends on the clamp."""
+        stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
+        return (StockRow("leaf", self.full_leaves, stock, self.steel, f"{self.length_mm:g} + what the clamp holds"),)
+
+    def adjuster(self) -> Adjuster | None:
+        """Its clamp is fixed."""
+        return None
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It is straight when free."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None: its end slides on the arm."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Friction only damps."""
+        return frozenset({"friction"})
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """The leaf as the bent beam it is, and its clamp.
+
+        The bending line of a cantilever with an end load is (3 s2 - s3)/2 of its end's deflection (any handbook of
+        beams).
+        """
+        at, long, top = self.bears_at_mm, self.length_mm, self.arm_top_mm * MM
+        clear = float(bearing_height(np.array([self.free_angle_deg * DEG]), at * MM, top)[0]) / MM
+        lever = float(bearing_lever(np.array([pose.angles_rad[0]]), at * MM, top)[0])
+        lift = max(pose.torques_Nm[0], 0.0) / max(lever, 1e-3) / self.rate_N_per_m / MM
+        t = np.linspace(0.0, 1.0, 15)
+        line = np.stack([pose.sign * (at - long * (1.0 - t)), clear + lift * (3.0 * t**2 - t**3) / 2.0], axis=1)
+        height = self.stack.height_m / MM
+        clamp = line[0] + np.array([[-14.0, -6.0], [14.0, -6.0], [14.0, height + 6.0], [-14.0, height + 6.0]])
+        leaves = self.full_leaves + self.graduated_leaves
+        return ribbon(line, height, leaves, self.full_leaves), area("steel", clamp)

@@ -9,14 +9,18 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import Spec
+from trundle.errors import InputError
+from trundle.fields.shape import Shape, area, ribbon
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
-from trundle.springs.base import Floats, PairedArms, PairLaw
+from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, MadeOf, Pose, StockRow
+from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import PairFigures, beam_notes
+from trundle.springs.laws import Floats, Mount, PairLaw
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
 from trundle.units import MM
 
 NEAREST_M = 5 * MM
@@ -28,8 +32,11 @@ NEAR_SEAT_M = 1 * MM
 DEEPEST = 0.4
 """An end bent by more than this share of its free length with the arms at their lowest is refused."""
 
+_ALONG = np.linspace(0.0, 1.0, 13)
+_BENDING = (3.0 * _ALONG**2 - _ALONG**3) / 2.0
 
-class LeafAcross(Spec):
+
+class LeafAcross(PairSpring):
     """End forces F = K d: K by beam theory for the seat, d how far each arm lifts its end of the free leaf.
 
     The leaf is an arc with its ends down; its main leaf lies undermost. Each end bears on its arm's top at
@@ -161,7 +168,7 @@ class LeafAcross(Spec):
             return formulas.clamp_seat(self.stack, half, 2.0 * self._held_m)
         return formulas.point_seat(self.stack, half)
 
-    def bears_at_m(self, pair: PairedArms) -> float:
+    def bears_at_m(self, pair: Mount) -> float:
         """Pivot to where an end bears, horizontally [m]. Raises InputError if that is off the arm."""
         at = self.half_chord_m - pair.pivots_apart_m / 2.0
         if at < NEAREST_M:
@@ -180,7 +187,7 @@ class LeafAcross(Spec):
             )
         return at
 
-    def _rock(self, pair: PairedArms) -> tuple[float, float, float]:
+    def _rock(self, pair: Mount) -> tuple[float, float, float]:
         """(fall, gap, rate) of the contact with the pivot sleeves on the measure (d_fore - d_aft)/2 [m, N/m].
 
         fall: how far the leaf comes down on a sleeve for 1 m on that measure.
@@ -191,12 +198,12 @@ class LeafAcross(Spec):
         fall, rate = formulas.sleeve_contact(self.stack, self.length_mm * MM / 2.0, 2.0 * self._held_m, at)
         return fall, self.sleeve_clearance_mm * MM / fall, rate
 
-    def deflection_m(self, angle_rad: Floats, pair: PairedArms) -> Floats:
+    def deflection_m(self, angle_rad: Floats, pair: Mount) -> Floats:
         """How far an arm lifts its end of the free leaf [m], shape of `angle_rad`; negative: clear of it."""
         at = self.bears_at_m(pair)
         return bearing_height(angle_rad, at, self.arm_top_mm * MM) - self.free_tip_m
 
-    def pair_law(self, pair: PairedArms) -> PairLaw:
+    def pair_law(self, pair: Mount) -> PairLaw:
         """The leaf's law on this pair. Friction is taken at half the load of full bump.
 
         Raises InputError if the ends do not lie on the arms, slide past the pivots, or never touch.
@@ -230,7 +237,7 @@ class LeafAcross(Spec):
         _, gap, rate = self._rock(pair)
         return PairLaw(angles, np.stack([lift, lift]), k, gap, rate, share * half_load * lever_there)
 
-    def figures(self, fore_rad: float, aft_rad: float, pair: PairedArms) -> PairFigures:
+    def figures(self, fore_rad: float, aft_rad: float, pair: Mount) -> PairFigures:
         """Loads, bending stress, energy at two arm angles [rad]. Raises InputError as `bears_at_m`."""
         angles = np.array([fore_rad, aft_rad])
         lift = self.deflection_m(angles, pair)
@@ -302,3 +309,112 @@ class LeafAcross(Spec):
             if self.end_room_mm is not None and (travel := self._travel_needed(lift) / MM) > self.end_room_mm:
                 notes.append(f"each end travels {travel:.1f} mm outwards and has {self.end_room_mm:g} mm")
         return tuple(notes)
+
+    def bears_m(self, mount: Mount) -> float:
+        """As `bears_at_m`."""
+        return self.bears_at_m(mount)
+
+    def made_of(self) -> MadeOf:
+        """Its spring steel."""
+        return MadeOf(self.steel)
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """Every leaf of the stack, cut to its own length."""
+        stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
+        return tuple(StockRow("leaf", 1, stock, self.steel, f"{length:.0f}") for length in self._lengths_mm())
+
+    def adjuster(self) -> Adjuster | None:
+        """The screw that presses its seat down."""
+        return Adjuster("adjuster_mm", 1.0, "1 mm down", self.adjuster_mm)
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None: its ends slide on the arms."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Friction only damps; room and gap only limit."""
+        return frozenset({"friction", "sleeve_clearance_mm", "end_room_mm"})
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """Lengths, formers, template and end room of the stack."""
+        lengths = self._lengths_mm()
+        # Each leaf lies on the back of the one below: its radius is one thickness more.
+        cuts = [self._cut(i, length, self.free_radius_mm + i * self.thickness_mm) for i, length in enumerate(lengths)]
+        try:
+            bump = self.end_travel_m(bump_deflection_m) / MM
+        except ArithmeticError:
+            bump = None
+        return Bending(
+            what="Leaf",
+            stock=f"{self.width_mm:g} x {self.thickness_mm:g}",
+            steel=self.steel,
+            leaves=tuple(cuts),
+            ordinates_mm=template(self.length_mm * MM, self.free_radius_mm * MM) / MM,
+            flat_room_mm=self.arc.end_travel_m / MM,
+            bump_room_mm=bump,
+            given_room_mm=self.end_room_mm,
+            chord_mm=2.0 * self.half_chord_m / MM,
+            rise_mm=self.arc.rise_m / MM,
+        )
+
+    def _lengths_mm(self) -> list[float]:
+        """Of every leaf from the main leaf up [mm]; graduated ones get shorter in even steps, down to one step."""
+        steps = self.graduated_leaves + 1
+        shorter = [self.length_mm * (steps - i) / steps for i in range(1, steps)]
+        return [self.length_mm] * self.full_leaves + shorter
+
+    def _cut(self, place: int, length_mm: float, radius_mm: float) -> LeafCut:
+        word = "main leaf" if place == 0 else f"leaf {place + 1}"
+        of, thick = steel(self.steel), self.thickness_mm * MM
+        try:
+            bent = former_radius(radius_mm * MM, thick, of.yield_Pa)
+        except InputError:
+            return LeafCut(word, length_mm, radius_mm, None, 0.0, True)
+        former = bent / MM - 0.5 * self.thickness_mm
+        tight = bent < minimum_radius(thick, of)
+        return LeafCut(word, length_mm, radius_mm, former, surface_strain(bent, thick), tight)
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """The seat (or two) and the stack as the bent beam it is: the torques spread along the bending line of a
+        cantilever with an end load, (3 s2 - s3)/2 of its end's deflection (any handbook of beams)."""
+        held, reach, span = self._held_m / MM, self.half_chord_m / MM, self.overhang_m / MM
+        height = self.stack.height_m / MM
+        under = self.seat_above_pivots_mm - self.adjuster_mm - height
+        out = held + (reach - held) * _ALONG
+        flat, arc = (held if self.seat == "clamp" else 0.0), self.free_radius_mm
+        free = under + np.sqrt(np.maximum(arc**2 - (out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - (held - flat) ** 2)
+        bend, slope = self._bent_mm(pose, span, reach - 0.5 * pose.pivots_apart_mm)
+        fore, aft = (
+            np.stack([sign * out, free + slope[k] * span * _ALONG + bend[k] * _BENDING], axis=1)
+            for k, sign in ((0, 1.0), (1, -1.0))
+        )
+        leaves = self.full_leaves + self.graduated_leaves
+        stack = ribbon(np.concatenate([aft[::-1], fore]), height, leaves, self.full_leaves)
+        top = under + height
+        posts = [(-held, 7.0), (held, 7.0)] if self.seat == "pair" else [(0.0, max(held, 7.0))]
+        seats = [
+            area("steel", np.array([[x - w, top], [x + w, top], [x + w + 5.0, top + 26.0], [x - w - 5.0, top + 26.0]]))
+            for x, w in posts
+        ]
+        return *seats, stack
+
+    def _bent_mm(self, pose: Pose, span_mm: float, bears_mm: float) -> tuple[list[float], list[float]]:
+        """(deflection of each end against its root [mm], slope of each side) as the arms' torques have it."""
+        at, top = bears_mm * MM, self.arm_top_mm * MM
+        angles, torque = np.array(pose.angles_rad), pose.torques_Nm
+        lever, height = bearing_lever(angles, at, top), bearing_height(angles, at, top) / MM
+        per_N = (span_mm * MM) ** 3 / (3.0 * self.stack.bending_stiffness_Nm2) / MM
+        bend, slope = [0.0, 0.0], [0.0, 0.0]
+        for k in range(2):
+            bend[k] = max(torque[k], 0.0) / max(float(lever[k]), 1e-3) * per_N
+            slope[k] = (float(height[k]) - self.free_tip_m / MM - bend[k]) / span_mm
+        # An arm that has dropped clear of the leaf says nothing of its end: a point seat lets that side
+        # follow the other, a clamp holds it straight.
+        for k in range(2):
+            if torque[k] <= 0.0:
+                slope[k] = -slope[1 - k] if self.seat != "clamp" and torque[1 - k] > 0.0 else 0.0
+        return bend, slope

@@ -7,14 +7,14 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.fields.base import Spec
 from trundle.fields.stock import TurnDeg
-from trundle.springs.base import Arm, Floats, PivotLaw
 from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, PivotLaw
+from trundle.springs.stated_rate import StatedRate
 from trundle.units import DEG, NM_PER_DEG
 
 
-class PivotRate(Spec):
+class PivotRate(StatedRate):
     """Torque = rate x (free angle - arm angle). Holds the arm both ways, like a bar, unless `one_way`."""
 
     kind: Literal["pivot rate"] = "pivot rate"

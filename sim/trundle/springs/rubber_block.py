@@ -8,16 +8,18 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from trundle.fields.base import Spec
+from trundle.fields.shape import Shape, area
 from trundle.fields.stock import Count, SpanMm, StockMm, TurnDeg
-from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
 from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel import rubber
 from trundle.units import DEG, MM
 
 
-class RubberBlock(Spec):
+class RubberBlock(ArmSpring):
     """An estimate from hardness and size: force = rate x lever x (free angle - arm angle), at the lever.
 
     Compression pushes only and is linear here (real rubber stiffens beyond about a fifth of its thickness);
@@ -103,3 +105,45 @@ class RubberBlock(Spec):
             0.5 * load * shift,
             notes_of=partial(tuple, notes),
         )
+
+    def bears_m(self, mount: Mount) -> float:
+        """At the middle of the block."""
+        return self.lever_mm * MM
+
+    def made_of(self) -> MadeOf:
+        """Rubber: no yield to hold its stress against."""
+        return MadeOf(None, "rubber: its nominal stress has no yield to be held against")
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """Every block."""
+        stock = f"rubber {self.hardness_irhd:g} IRHD, {self.width_mm:g} x {self.length_mm:g}"
+        return (StockRow("rubber block", self.blocks, stock, "", f"{self.thickness_mm:g} thick"),)
+
+    def adjuster(self) -> Adjuster | None:
+        """None."""
+        return None
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It is moulded."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None: its plates are bonded."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Every field counts."""
+        return frozenset()
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """The block between its face on the arm and its face on the hull."""
+        rest = self.free_angle_deg * DEG
+        ahead = np.array([pose.sign * np.cos(pose.angles_rad[0]), -np.sin(pose.angles_rad[0])])
+        lower, along = ahead * self.lever_mm, 0.5 * self.length_mm * ahead
+        upper = self.lever_mm * np.array([pose.sign * np.cos(rest), -np.sin(rest)]) + (0.0, self.thickness_mm)
+        across = np.array([pose.sign * 0.5 * self.length_mm, 0.0])
+        return (area("rubber", np.array([lower - along, lower + along, upper + across, upper - across])),)

@@ -8,16 +8,18 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import Spec
+from trundle.fields.shape import Shape, disc, line
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, TurnDeg
-from trundle.springs.base import Arm, Floats, PivotLaw
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.base import ArmSpring
 from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel.bars import twist_rate, twist_stress
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.units import DEG, MM
 
 
-class TorsionBar(Spec):
+class TorsionBar(ArmSpring):
     """Torque = G J / L x (free angle - arm angle), both ways: the bar is gripped at both ends.
 
     `free_angle_deg` is the anchor preload: turn the anchor one degree and it moves one degree.
@@ -79,3 +81,45 @@ class TorsionBar(Spec):
             steel(self.steel).shear_yield_Pa,
             partial(tuple, notes),
         )
+
+    def bears_m(self, mount: Mount) -> float:
+        """It turns the pivot itself."""
+        return 0.0
+
+    def made_of(self) -> MadeOf:
+        """Its spring steel."""
+        return MadeOf(self.steel)
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """Every bar, with what its grips hold still to be added."""
+        stock = f"round {self.diameter_mm:g}" + (f", bore {self.bore_mm:g}" if self.bore_mm else "")
+        return (StockRow("torsion bar", self.bars, stock, self.steel, f"{self.length_mm:g} + both grips"),)
+
+    def adjuster(self) -> Adjuster | None:
+        """Its anchor, turned by the degree."""
+        return Adjuster("free_angle_deg", 1.0, "1 deg", None)
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It stays straight."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None: it sits in the pivot."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Every field counts."""
+        return frozenset()
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """The bar end-on; the spread between the two strokes is its twist."""
+        turn = pose.sign * (pose.angles_rad[0] - self.free_angle_deg * DEG)
+        radius = max(0.5 * self.diameter_mm, 8.0)
+        a = np.linspace(0.0, turn, 16) + 0.5 * np.pi
+        arc = np.stack([np.cos(a), np.sin(a)], axis=1)
+        strokes = [line("mark", radius * np.array([[0.0, 0.0], 2.6 * end])) for end in (arc[0], arc[-1])]
+        return disc("spring", 0.0, 0.0, radius), line("mark", 2.2 * radius * arc), *strokes

@@ -1,0 +1,87 @@
+"""Two arms on one bracket, pointing fore and aft."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from trundle.bogies.answers import Member, Sprung, Station
+from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, sprung
+from trundle.bogies.base import ArmParts, Bogie
+from trundle.bogies.parts import Parts, WheelPart
+from trundle.fields.base import PointMm
+from trundle.springs import SpringKind
+from trundle.units import MM
+
+_ENDS = (("fore", 1.0), ("aft", -1.0))
+
+
+class PairedArms(ArmParts, Bogie):
+    """Two arms on one bracket, pointing fore and aft, each sprung or sharing one leaf."""
+
+    kind: Literal["paired arms"]
+    at_mm: PointMm
+    """Middle of the bracket on the line of the pivots, mm."""
+
+    pivots_apart_mm: Annotated[float, Field(ge=0, le=3_000)]
+    """Distance between the two pivots (0: one common pin), mm."""
+
+    spring: SpringKind
+    """One for each arm, or a leaf across both."""
+
+    def add_parts(self, name: str, parts: Parts) -> None:
+        """The fore arm, then the aft one."""
+        x, y, half = self.at_mm[0] * MM, self.at_mm[1] * MM, 0.5 * self.pivots_apart_mm * MM
+        arms = []
+        for end, sign in _ENDS:
+            part = arm_part(self, f"{name}.{end}", name, x + sign * half, y, sign, f"bogie.{name}")
+            part.wheels.append(WheelPart(part.name, self.wheel, sign * part.radius, 0.0))
+            arms.append(len(parts.swings))
+            parts.swings.append(part)
+        fit_springs(parts, self.spring, self, arms, name, self.pivots_apart_mm * MM)
+
+    def stations_at(self, name: str) -> tuple[Station, ...]:
+        """At the ends of both arms."""
+        x, y = self.at_mm
+        low, high = self.stops.axle_heights_mm(self.arm_mm)
+        return tuple(
+            Station(
+                f"{name}.{end}",
+                x + sign * 0.5 * self.pivots_apart_mm + along_mm(self, sign),
+                y + 0.5 * (low + high),
+                y + low,
+                y + high,
+            )
+            for end, sign in _ENDS
+        )
+
+    def sprung(self, name: str) -> Sprung | None:
+        """Both arms."""
+        return sprung(self, self.spring, 2, f"bogie.{name}", self.pivots_apart_mm)
+
+    def members(self, name: str) -> tuple[Member, ...]:
+        """The two arms, alike, on one bracket."""
+        half = 0.5 * self.pivots_apart_mm
+        pivots = (-half, half) if half > 0.0 else (0.0,)
+        return (
+            Member(
+                name=name,
+                path=f"bogie.{name}",
+                what="arm",
+                build=self.build,
+                each_side=2,
+                bores=arm_bores(self, self.spring),
+                pivots_mm=pivots,
+                pivots=len(pivots),
+                axles=2,
+                reach_mm=self.arm_mm,
+                sprung=self.sprung(name),
+                carries=1,
+                ends=1,
+            ),
+        )
+
+    def wants_fine_step(self) -> bool:
+        """No: both arms hang on the hull."""
+        return False

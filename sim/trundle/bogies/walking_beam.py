@@ -1,0 +1,171 @@
+"""Two wheels on a beam that rocks, with or without a sprung arm under it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from trundle.bogies.answers import Bore, Member, Sprung, Station
+from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, pins, sprung
+from trundle.bogies.base import ArmParts, Bogie
+from trundle.bogies.parts import Parts, SwingPart, WheelPart
+from trundle.fields.base import LengthMm, PointMm
+from trundle.fields.shape import line
+from trundle.springs import ArmSpringKind
+from trundle.units import DEG, MM, N_PER_MM
+
+BEAM_MM = 26.0
+"""Height of a beam as drawn, mm."""
+
+_ENDS = (("fore", 1.0), ("aft", -1.0))
+
+
+class BeamArm(ArmParts):
+    """The sprung arm that carries a walking beam."""
+
+    points: Literal["forward", "back"]
+    """Which way the arm points from its pivot."""
+
+    spring: ArmSpringKind
+
+    @property
+    def sign(self) -> float:
+        """1 if it points forward, -1 back."""
+        return 1.0 if self.points == "forward" else -1.0
+
+
+class WalkingBeam(Bogie):
+    """Two wheels on a beam that rocks on one pivot; the pivot rides on a sprung arm or on the hull."""
+
+    kind: Literal["walking beam"]
+    at_mm: PointMm
+    """Pivot on the hull: the arm's, or the beam's own if there is no arm, mm."""
+
+    wheels_apart_mm: LengthMm
+    """Between the two axles, mm."""
+
+    axles_below_pivot_mm: Annotated[float, Field(ge=-500, le=1_000)] = 0.0
+    """How far the axles lie below the beam's pivot, mm."""
+
+    beam_mass_kg: Annotated[float, Field(ge=0.01, le=500)]
+    """One beam on one side, without wheels, kg."""
+
+    tilt_deg: Annotated[float, Field(ge=0.5, le=80)] = 25.0
+    """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees."""
+
+    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000)] = 300.0
+    """Stiffness of those stops, felt at the axle, N per mm."""
+
+    pad_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
+    """Share of the energy that a hit at 0.5 m/s loses there."""
+
+    pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+    """Dry friction torque in the beam's pivot, N.m."""
+
+    arm: BeamArm | None = None
+    """The sprung arm. Left out: the beam pivots on the hull itself."""
+
+    def add_parts(self, name: str, parts: Parts) -> None:
+        """The sprung arm, if there is one, then the beam."""
+        x, y = self.at_mm[0] * MM, self.at_mm[1] * MM
+        parent, level = 0, 0.0
+        if self.arm is not None:
+            sign = self.arm.sign
+            arm = arm_part(self.arm, f"{name}.arm", name, x, y, sign, f"bogie.{name}.arm")
+            parts.swings.append(arm)
+            parent = len(parts.swings)
+            fit_springs(parts, self.arm.spring, self.arm, [parent - 1], name)
+            x, y = sign * arm.radius, 0.0
+            # The beam's stops are on the arm, set so that it rocks evenly about level with the arm at mid-travel.
+            level = -sign * 0.5 * (arm.bump + arm.droop)
+        parts.swings.append(self._beam(name, parent, x, y, level))
+
+    def _beam(self, name: str, parent: int, x: float, y: float, level: float) -> SwingPart:
+        half, drop = 0.5 * self.wheels_apart_mm * MM, self.axles_below_pivot_mm * MM
+        bent = np.array([[half, -drop], [0.0, 0.0], [-half, -drop]]) / MM
+        return SwingPart(
+            name=f"{name}.beam",
+            what="beam",
+            bogie=name,
+            parent=parent,
+            pivot_x=x,
+            pivot_y=y,
+            sign=1.0,
+            radius=half,
+            mass=self.beam_mass_kg,
+            com_x=0.0,
+            com_y=-drop,
+            own_inertia=self.beam_mass_kg * (2.0 * half) ** 2 / 12.0,
+            wheels=[WheelPart(f"{name}.{end}", self.wheel, sign * half, -drop) for end, sign in _ENDS],
+            bump=level - self.tilt_deg * DEG,
+            droop=level + self.tilt_deg * DEG,
+            pad_rate=self.pad_rate_N_per_mm * N_PER_MM,
+            pad_loss=self.pad_loss,
+            friction=self.pivot_friction_Nm,
+            field=f"bogie.{name}",
+            shapes=(line("steel", bent, BEAM_MM), *pins()),
+        )
+
+    def stations_at(self, name: str) -> tuple[Station, ...]:
+        """At both ends of the level beam."""
+        x, y = self.at_mm
+        low = high = 0.0
+        if self.arm is not None:
+            low, high = self.arm.stops.axle_heights_mm(self.arm.arm_mm)
+            x += along_mm(self.arm, self.arm.sign)
+        middle = y + 0.5 * (low + high) - self.axles_below_pivot_mm
+        return tuple(
+            Station(f"{name}.{end}", x + sign * 0.5 * self.wheels_apart_mm, middle, y + low, y + high)
+            for end, sign in _ENDS
+        )
+
+    def sprung(self, name: str) -> Sprung | None:
+        """The arm under the beam, if there is one."""
+        return None if self.arm is None else sprung(self.arm, self.arm.spring, 1, f"bogie.{name}.arm")
+
+    def members(self, name: str) -> tuple[Member, ...]:
+        """The beam; then its arm, which carries the beam's pivot and no axle."""
+        apart, drop = self.wheels_apart_mm, self.axles_below_pivot_mm
+        beam = Member(
+            name=name,
+            path=f"bogie.{name}",
+            what="beam",
+            build=self.build,
+            each_side=1,
+            bores=(
+                Bore("axle, aft", 0.0, 0.0, "axle", False),
+                Bore("pivot", 0.5 * apart, drop, "pivot", True),
+                Bore("axle, fore", apart, 0.0, "axle", True),
+            ),
+            pivots_mm=(0.0,) if self.arm is None else (),
+            pivots=1,
+            axles=2,
+            reach_mm=0.5 * apart,
+            sprung=None,
+            carries=1,
+            ends=2,
+        )
+        if self.arm is None:
+            return (beam,)
+        arm = Member(
+            name=f"{name}.arm",
+            path=f"bogie.{name}.arm",
+            what="arm",
+            build=self.arm.build,
+            each_side=1,
+            bores=arm_bores(self.arm, self.arm.spring),
+            pivots_mm=(0.0,),
+            pivots=1,
+            axles=0,
+            reach_mm=self.arm.arm_mm,
+            sprung=self.sprung(name),
+            carries=2,
+            ends=1,
+        )
+        return beam, arm
+
+    def wants_fine_step(self) -> bool:
+        """On an arm, yes: a chain of two pivots."""
+        return self.arm is not None

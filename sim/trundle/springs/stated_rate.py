@@ -1,0 +1,53 @@
+"""What the springs have in common that only a stated rate stands for: nothing to buy, no place to bear, no stress."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from trundle.fields.shape import Shape, line
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.base import ArmSpring
+from trundle.springs.laws import Mount
+
+
+class StatedRate(ArmSpring):
+    """A spring known by its rate alone."""
+
+    def bears_m(self, mount: Mount) -> float:
+        """Nothing says where it pushes: it is taken to turn the pivot."""
+        return 0.0
+
+    def made_of(self) -> MadeOf:
+        """Of nothing that is known."""
+        return MadeOf(None, "only a rate is given: no stress is known")
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """There is no piece behind a rate."""
+        return ()
+
+    def adjuster(self) -> Adjuster | None:
+        """None is known."""
+        return None
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It is not bent."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """None."""
+        return ()
+
+    def remarks(self) -> tuple[str, ...]:
+        """Nothing beyond its figures."""
+        return ()
+
+    def unranked(self) -> frozenset[str]:
+        """Every field counts."""
+        return frozenset()
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """A rate by itself has no shape: a spiral round the pivot stands for it."""
+        turns = np.linspace(0.0, 4.0 * np.pi, 40)
+        r = pose.arm_mm * (0.05 + 0.19 * turns / turns[-1])
+        turned = turns - pose.sign * pose.angles_rad[0]
+        return (line("spring", np.stack([r * np.cos(turned), r * np.sin(turned)], axis=1)),)
