@@ -50,15 +50,3 @@ def test_names_are_listed_and_near_misses_suggested():
 def test_shear_yield():
     """Distortion energy: Y/sqrt 3."""
     assert steel("51CrV4").shear_yield_Pa == pytest.approx(1200e6 / math.sqrt(3))
-
-
-def test_bend_test_of_a_flat():
-    """Roark (from memory): 50 x 6 on 600 mm, 500 N in the middle: 12.136 mm, 250 MPa for E = 206 GPa."""
-    test = materials.read_bend_test(0.05, 0.006, 0.6, 500.0, 12.136e-3, 0.0)
-    assert test.stress_Pa == pytest.approx(250e6, rel=1e-4)
-    assert test.modulus_Pa == pytest.approx(206e9, rel=1e-4)
-    assert test.plausible
-    assert test.came_back
-    bent = materials.read_bend_test(0.05, 0.006, 0.6, 500.0, 16e-3, 1e-3)
-    assert not bent.plausible
-    assert not bent.came_back

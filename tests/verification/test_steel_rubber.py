@@ -38,24 +38,10 @@ def test_bonded_disc():
     assert 1 / rubber.compression_modulus(e0, k, shape, 1.2e9) == pytest.approx(1 / ec + 1 / 1.2e9)
 
 
-def test_long_strip():
-    """Lindley: b 50, t 20 mm: S 1.25, Ec 14.06 MPa."""
-    e0, _, k = rubber.moduli(65)
-    shape = rubber.strip_shape(0.05, 0.02)
-    assert shape == pytest.approx(1.25)
-    assert rubber.strip_modulus(e0, k, shape) == pytest.approx(14.06 * MPA, rel=1e-3)
-
-
 def test_a_very_long_block_has_the_strips_shape():
-    """w l/2t(w + l) tends to w/2t; a square has the disc's D/4t."""
-    assert rubber.block_shape(0.05, 50.0, 0.02) == pytest.approx(rubber.strip_shape(0.05, 0.02), rel=1e-2)
+    """w l/2t(w + l) tends to w/2t, Lindley's for a strip; a square has the disc's D/4t."""
+    assert rubber.block_shape(0.05, 50.0, 0.02) == pytest.approx(0.05 / (2 * 0.02), rel=1e-2)
     assert rubber.block_shape(0.05, 0.05, 0.02) == pytest.approx(rubber.disc_shape(0.05, 0.02))
-
-
-@pytest.mark.parametrize(("shore", "e"), [(50, 2.456), (60, 3.605), (65, 4.426), (70, 5.521), (75, 7.053)])
-def test_gent_shore_a(shore, e):
-    """Gent 1958 (formula from memory), gum rubber."""
-    assert rubber.gent_modulus(shore) == pytest.approx(e * MPA, rel=1e-3)
 
 
 def test_shear_block():

@@ -56,11 +56,6 @@ def transfer_Wk(f_Hz: Floats) -> Complexes:
     return np.asarray(high_pass * low_pass * transition * step, dtype=np.complex128)
 
 
-def weight_Wk(f_Hz: Floats) -> Floats:
-    """Magnitude of Wk [-] at `f_Hz` [Hz], shape (n,)."""
-    return np.abs(transfer_Wk(f_Hz))
-
-
 def weighted(acceleration_m_s2: Floats, rate_Hz: float) -> Floats:
     """Vertical seat acceleration after Wk [m/s2], shape (n,), of a series sampled at `rate_Hz` [Hz].
 
@@ -107,11 +102,6 @@ def crest_factor(weighted_m_s2: Floats) -> float:
     a = _series(weighted_m_s2)
     rms = weighted_rms(a)
     return float(np.abs(a).max()) / rms if rms > 0.0 else 0.0
-
-
-def daily_exposure(a_w_m_s2: float, hours: float) -> float:
-    """A(8) [m/s2]: the steady 8-hour value of the same energy, a_w sqrt(T / 8 h) (Directive 2002/44/EC)."""
-    return a_w_m_s2 * math.sqrt(hours / 8.0)
 
 
 def comfort_words(a_w_m_s2: float) -> str:

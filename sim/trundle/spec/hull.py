@@ -51,11 +51,6 @@ class Hull(Spec):
         return points
 
     @property
-    def inertia_is_estimate(self) -> bool:
-        """True if the pitch inertia is that of an even box."""
-        return self.pitch_inertia_kg_m2 is None
-
-    @property
     def inertia_kg_m2(self) -> float:
         """Pitch inertia, as given or m (L2 + H2) / 12 of an even box [kg.m2]."""
         if self.pitch_inertia_kg_m2 is not None:

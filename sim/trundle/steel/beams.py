@@ -1,4 +1,4 @@
-"""Straight and curved beams: Roark's cases, and the cantilever that bends far."""
+"""The cantilever that bends far, straight or curved."""
 
 from __future__ import annotations
 
@@ -7,50 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-
-
-def rectangle_inertia(width_m: float, thickness_m: float) -> float:
-    """Second moment of a flat about its middle, b t^3/12 [m4]."""
-    return width_m * thickness_m**3 / 12.0
-
-
-def rectangle_modulus(width_m: float, thickness_m: float) -> float:
-    """Section modulus of a flat, b t^2/6 [m3]."""
-    return width_m * thickness_m**2 / 6.0
-
-
-@dataclass(frozen=True)
-class BeamCase:
-    """Deflection [m] and bending moment [N.m] at their largest."""
-
-    deflection_m: float
-    moment_Nm: float
-
-
-def supported_centre(load_N: float, span_m: float, ei_Nm2: float) -> BeamCase:
-    """Two supports, load in the middle: P L^3/48EI, P L/4 (Roark table 8.1)."""
-    return BeamCase(load_N * span_m**3 / (48.0 * ei_Nm2), load_N * span_m / 4.0)
-
-
-def clamped_centre(load_N: float, span_m: float, ei_Nm2: float) -> BeamCase:
-    """Both ends clamped, load in the middle: P L^3/192EI, P L/8 (Roark table 8.1)."""
-    return BeamCase(load_N * span_m**3 / (192.0 * ei_Nm2), load_N * span_m / 8.0)
-
-
-def cantilever(load_N: float, length_m: float, ei_Nm2: float) -> BeamCase:
-    """Clamped at one end, load at the other: P L^3/3EI, P L (Roark table 8.1)."""
-    return BeamCase(load_N * length_m**3 / (3.0 * ei_Nm2), load_N * length_m)
-
-
-def two_loads(load_N: float, span_m: float, from_support_m: float, ei_Nm2: float) -> tuple[BeamCase, float]:
-    """Two supports, `load_N` at the same distance a from each: (mid-span case, deflection under a load [m]).
-
-    P a (3 L^2 - 4 a^2)/24EI, P a; under a load P a^2 (3 L - 4 a)/6EI (Roark table 8.1).
-    """
-    a = from_support_m
-    mid = load_N * a * (3.0 * span_m**2 - 4.0 * a**2) / (24.0 * ei_Nm2)
-    under = load_N * a * a * (3.0 * span_m - 4.0 * a) / (6.0 * ei_Nm2)
-    return BeamCase(mid, load_N * a), under
 
 
 @dataclass(frozen=True)
@@ -113,26 +69,6 @@ def _solved(off: Callable[[np.ndarray], list[float]], start: list[float], at: st
     if not found.success or not 0.0 < found.x[-1] <= 1.0 + 1e-9:
         raise ArithmeticError(f"no bent shape found at {at}")
     return [float(x) for x in found.x]
-
-
-def elastica_under_load(
-    load_N: float, length_m: float, ei_Nm2: float, curvature_per_m: float = 0.0, held_m: float = 0.0
-) -> Elastica:
-    """The bent shape under a vertical end load, exact beam bending (Bisshopp & Drucker 1945 when straight).
-
-    curvature_per_m: free curvature, negative for a leaf with its ends down. held_m: see `_shape`.
-    Raises ArithmeticError if no shape is found (loads far past any use).
-    """
-
-    def off(u: np.ndarray) -> list[float]:
-        x, _, _ = _shape(load_N, float(u[0]) * length_m, length_m, ei_Nm2, curvature_per_m, held_m)
-        return [x / length_m - float(u[0])]
-
-    alpha = abs(load_N) * length_m**2 / ei_Nm2
-    (share,) = _solved(off, [1.0 / (1.0 + 0.05 * alpha)], f"a load of {alpha:.3g} EI/l^2")
-    across = share * length_m
-    x, y, slope = _shape(load_N, across, length_m, ei_Nm2, curvature_per_m, held_m)
-    return Elastica(load_N, x, y, slope, load_N * across)
 
 
 def elastica_at_lift(

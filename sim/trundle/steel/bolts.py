@@ -52,12 +52,6 @@ class Thread:
     pitch_m: float
 
     @property
-    def stress_area_m2(self) -> float:
-        """pi/4 (d - 0.9382 P)^2 [m2] (ISO 898-1); inch threads 0.7854 (d - 0.9743/n)^2 (ASME B1.1)."""
-        share = 0.9743 if self.name.startswith("UN") else 0.9382
-        return math.pi / 4.0 * (self.diameter_m - share * self.pitch_m) ** 2
-
-    @property
     def root_m(self) -> float:
         """Root diameter of the bolt's thread, d - 1.22687 P [m] (ISO 68-1, from memory)."""
         return self.diameter_m - 1.22687 * self.pitch_m
@@ -118,16 +112,6 @@ def thread(name: str) -> Thread:
     if name not in THREADS:
         raise InputError(Problem(f'unknown thread "{name}"{did_you_mean(name, THREADS)}', "thread", ", ".join(THREADS)))
     return THREADS[name]
-
-
-def proof_load(thread: Thread, grade: BoltClass) -> float:
-    """Proof load, stress area x proof stress [N]."""
-    return thread.stress_area_m2 * grade.proof_Pa
-
-
-def tensile_load(thread: Thread, grade: BoltClass) -> float:
-    """Least breaking load, stress area x tensile strength [N]."""
-    return thread.stress_area_m2 * grade.tensile_Pa
 
 
 @dataclass(frozen=True)

@@ -30,11 +30,6 @@ def solid_length(wire_m: float, active: float, end_coils: float = 2.0) -> float:
     return (active + end_coils) * wire_m
 
 
-def wire_length(mean_m: float, active: float, end_coils: float = 2.0) -> float:
-    """Wire to cut, pi D (active + end coils) [m]; the pitch adds under 1 % and is left out."""
-    return math.pi * mean_m * (active + end_coils)
-
-
 def surge_frequency(wire_m: float, mean_m: float, active: float, G_Pa: float = G_STEEL) -> float:
     """First frequency between the seats, 1/2 sqrt(k/m), m that of the active wire [Hz] (Shigley)."""
     mass = STEEL_DENSITY * math.pi / 4.0 * wire_m**2 * math.pi * mean_m * active

@@ -54,10 +54,6 @@ class Stack:
         share = 2.0 * self.graduated + 3.0 * self.full
         return 18.0 * moment_Nm / (self.width_m * self.thickness_m**2 * share)
 
-    def graduated_stress_Pa(self, moment_Nm: float) -> float:
-        """Stress in the graduated leaves, two thirds of that in the full ones [Pa]."""
-        return 2.0 / 3.0 * self.stress_Pa(moment_Nm)
-
 
 def cantilever_rate(stack: Stack, length_m: float) -> float:
     """End rate of a stack held at one end, 3 E I / l^3 [N/m] (Roark table 8.1)."""
@@ -165,10 +161,6 @@ class Arc:
     def end_travel_m(self) -> float:
         """How far each end moves outwards when the leaf is pressed flat, (arc - chord)/2 [m]."""
         return (self.length_m - self.chord_m) / 2.0
-
-    def flattening_stress_Pa(self, thickness_m: float, E_Pa: float = E_STEEL) -> float:
-        """Bending stress once it is flat, E t / 2R [Pa]."""
-        return E_Pa * thickness_m / (2.0 * self.radius_m)
 
 
 def end_forces(

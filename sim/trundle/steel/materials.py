@@ -1,7 +1,6 @@
 """Steels by name: strength, condition and where the figure comes from.
 
-Strengths are minimums for stock that conforms to its standard. Salvage does not: it has its own
-entry, and `read_bend_test` tells how far a piece has been proved by bending it and letting go.
+Strengths are minimums for stock that conforms to its standard. Salvage does not: it has its own entry.
 """
 
 from __future__ import annotations
@@ -172,31 +171,3 @@ def steel(name: str) -> Steel:
     if name not in STEELS:
         raise InputError(Problem(f'unknown steel "{name}"{did_you_mean(name, STEELS)}', "steel", ", ".join(STEELS)))
     return STEELS[name]
-
-
-@dataclass(frozen=True)
-class BendTest:
-    """What a bend test on two supports says.
-
-    stress_Pa: bending stress reached, from the load [Pa]. modulus_Pa: E by load and deflection [Pa].
-    plausible: the modulus is within 10 % of steel's, so dimensions and readings can be believed.
-    came_back: it did not keep a bend, so the yield lies above stress_Pa.
-    """
-
-    stress_Pa: float
-    modulus_Pa: float
-    plausible: bool
-    came_back: bool
-
-
-def read_bend_test(
-    width_m: float, thickness_m: float, span_m: float, load_N: float, deflection_m: float, set_m: float
-) -> BendTest:
-    """A flat on two supports, pressed in the middle: sigma = PL/4Z, E = PL^3/48 I delta (Roark).
-
-    set_m: bend left after letting go [m]; under 1 % of the deflection counts as none (reading error).
-    """
-    inertia = width_m * thickness_m**3 / 12.0
-    stress = load_N * span_m / (4.0 * (width_m * thickness_m**2 / 6.0))
-    modulus = load_N * span_m**3 / (48.0 * inertia * deflection_m)
-    return BendTest(stress, modulus, abs(modulus / E_STEEL - 1.0) <= 0.1, abs(set_m) < 0.01 * abs(deflection_m))

@@ -40,14 +40,6 @@ def springback_curvature(
     return bent_per_m - change * (3.0 * x - 4.0 * x**3)
 
 
-def springback_radius(
-    bent_m: float, thickness_m: float, yield_Pa: float, start_m: float = math.inf, E_Pa: float = E_STEEL
-) -> float:
-    """Radius left after bending round a former to `bent_m` and letting go [m]; inf: flat. See above."""
-    left = springback_curvature(1.0 / bent_m, thickness_m, yield_Pa, 1.0 / start_m, E_Pa)
-    return math.inf if left == 0.0 else 1.0 / left
-
-
 def former_radius(
     wanted_m: float, thickness_m: float, yield_Pa: float, start_m: float = math.inf, E_Pa: float = E_STEEL
 ) -> float:
@@ -94,21 +86,6 @@ def minimum_radius(thickness_m: float, steel: Steel) -> float:
     and temper that is not known (rule of thumb, from memory), not a limit from a standard.
     """
     return thickness_m / steel.elongation
-
-
-def first_yield_radius(thickness_m: float, yield_Pa: float, E_Pa: float = E_STEEL) -> float:
-    """Radius at which a flat's skin starts to yield, E t/2Y [m]; bent less than this it comes back."""
-    return E_Pa * thickness_m / (2.0 * yield_Pa)
-
-
-def yield_moment(width_m: float, thickness_m: float, yield_Pa: float) -> float:
-    """Moment at first yield, Y b t^2/6 [N.m]."""
-    return yield_Pa * width_m * thickness_m**2 / 6.0
-
-
-def bending_moment(width_m: float, thickness_m: float, yield_Pa: float) -> float:
-    """Moment that bends it through and through, Y b t^2/4 [N.m]: what the press must give."""
-    return yield_Pa * width_m * thickness_m**2 / 4.0
 
 
 def template(length_m: float, radius_m: float, every_m: float = 0.05) -> Floats:

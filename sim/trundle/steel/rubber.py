@@ -38,11 +38,6 @@ def moduli(hardness_irhd: float) -> tuple[float, float, float]:
     return e0 * 1e6, g * 1e6, k
 
 
-def gent_modulus(shore_a: float) -> float:
-    """E from Shore A [Pa], 0.0981 (56 + 7.62336 H)/(0.137505 (254 - 2.54 H)) MPa (Gent 1958, gum rubber)."""
-    return 1e6 * 0.0981 * (56.0 + 7.62336 * shore_a) / (0.137505 * (254.0 - 2.54 * shore_a))
-
-
 def disc_shape(diameter_m: float, thickness_m: float) -> float:
     """Shape factor of a disc, loaded over free area: D/4t."""
     return diameter_m / (4.0 * thickness_m)
@@ -53,20 +48,10 @@ def block_shape(width_m: float, length_m: float, thickness_m: float) -> float:
     return width_m * length_m / (2.0 * thickness_m * (width_m + length_m))
 
 
-def strip_shape(width_m: float, thickness_m: float) -> float:
-    """Shape factor of a strip much longer than wide, b/2t."""
-    return width_m / (2.0 * thickness_m)
-
-
 def compression_modulus(e0_Pa: float, k: float, shape: float, bulk_Pa: float = math.inf) -> float:
     """Modulus of a bonded block, E0 (1 + 2 k S^2), with 1/E = 1/Ec + 1/B [Pa] (Gent & Lindley 1959)."""
     ec = e0_Pa * (1.0 + 2.0 * k * shape**2)
     return 1.0 / (1.0 / ec + 1.0 / bulk_Pa)
-
-
-def strip_modulus(e0_Pa: float, k: float, shape: float) -> float:
-    """Apparent modulus of a bonded long strip, 4/3 E0 (1 + k S^2) [Pa] (Lindley)."""
-    return 4.0 / 3.0 * e0_Pa * (1.0 + k * shape**2)
 
 
 def compression_rate(modulus_Pa: float, area_m2: float, thickness_m: float) -> float:

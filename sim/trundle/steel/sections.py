@@ -19,8 +19,6 @@ from trundle.steel.materials import G_STEEL
 from trundle.steel.warping import solve
 from trundle.units import MM
 
-Corners = Literal["sharp", "rounded", "none"]
-
 
 @dataclass(frozen=True)
 class Section:
@@ -29,7 +27,7 @@ class Section:
     area_m2. y_m: centroid over the underside [m]. ix_m4, iy_m4: second moments about the centroid.
     height_m, width_m: outside sizes. j_m4: torsion constant. wt_m3: torque over largest shear stress.
     shear_y_m: shear centre over the underside [m], negative: below it. open_: it twists easily, and a load
-    off the shear centre twists it. corners: as rounded tube really has, or sharp (a few % too stiff).
+    off the shear centre twists it.
     """
 
     name: str
@@ -43,7 +41,6 @@ class Section:
     wt_m3: float
     shear_y_m: float
     open_: bool = False
-    corners: Corners = "none"
 
     @property
     def wx_low_m3(self) -> float:
@@ -59,11 +56,6 @@ class Section:
     def wx_m3(self) -> float:
         """The smaller of the two moduli about x [m3]."""
         return min(self.wx_low_m3, self.wx_high_m3)
-
-    @property
-    def wy_m3(self) -> float:
-        """Section modulus about y [m3]."""
-        return 2.0 * self.iy_m4 / self.width_m
 
     @property
     def mass_kg_per_m(self) -> float:
@@ -144,20 +136,7 @@ def square_tube(side_m: float, thickness_m: float) -> Section:
     j = t**3 * around / 3.0 + 2.0 * k * inside
     wt = j / (t + k / t)
     name = f"square tube {b / MM:g} x {t / MM:g}"
-    return Section(name, a.area_m2, b / 2.0, a.xx_m4, a.yy_m4, b, b, j, wt, b / 2.0, False, "rounded")
-
-
-def square_tube_plastic(side_m: float, thickness_m: float) -> float:
-    """Plastic modulus of the same tube, rounded corners [m3] (twice the first moment of its upper half)."""
-    b, t, ro = side_m, thickness_m, corner_radius(thickness_m)
-    _check_tube(b, t, ro)
-
-    def half(size: float, r: float) -> float:
-        # First moment of the upper half of a rounded square: rectangle less two corner spandrels.
-        gap = r * (10.0 - 3.0 * math.pi) / (12.0 - 3.0 * math.pi)
-        return size**3 / 8.0 - 2.0 * r**2 * (1.0 - math.pi / 4.0) * (size / 2.0 - gap)
-
-    return 2.0 * (half(b, ro) - half(b - 2.0 * t, ro - t))
+    return Section(name, a.area_m2, b / 2.0, a.xx_m4, a.yy_m4, b, b, j, wt, b / 2.0)
 
 
 def cut_depth(side_m: float, thickness_m: float, cut: Literal["face", "face and corners"]) -> float:
@@ -185,7 +164,7 @@ def channel(side_m: float, thickness_m: float, depth_m: float) -> Section:
     width = b
     name = f"channel {b / MM:g} wide, {d / MM:g} deep, from square tube {b / MM:g} x {t / MM:g}"
     j = torsion.J_m4
-    return Section(name, a.area_m2, a.y_m, a.xx_m4, a.yy_m4, d, width, j, j / t, torsion.y_m, True, "rounded")
+    return Section(name, a.area_m2, a.y_m, a.xx_m4, a.yy_m4, d, width, j, j / t, torsion.y_m, True)
 
 
 def channel_outline(side_m: float, thickness_m: float, depth_m: float) -> list[outline.Edge]:
@@ -223,25 +202,3 @@ def channel_outline(side_m: float, thickness_m: float, depth_m: float) -> list[o
         edges.append(outline.Arc((-x + ro, upper), ro, 2 * q - out, 2 * q))
     edges += [outline.Line((-x, top), (-x, ro)), outline.Arc((-x + ro, ro), ro, 2 * q, 3 * q)]
     return edges
-
-
-def sharp_channel(width_m: float, thickness_m: float, depth_m: float) -> Section:
-    """The same with sharp corners, closed forms: J = sum b t^3/3; shear centre of the thin-walled channel.
-
-    For hand checks: it reads 3 to 6 % too stiff against cold-formed tube.
-    """
-    b, t, d = width_m, thickness_m, depth_m
-    leg = d - t
-    if min(t, leg, b - 2.0 * t) <= 0.0:
-        raise _refuse(f"a channel {b / MM:g} x {d / MM:g} mm cannot have {t / MM:g} mm walls")
-    area = b * t + 2.0 * leg * t
-    y = (b * t * t / 2.0 + 2.0 * leg * t * (t + leg / 2.0)) / area
-    ix = b * t**3 / 12.0 + b * t * (y - t / 2.0) ** 2
-    ix += 2.0 * (t * leg**3 / 12.0 + leg * t * (t + leg / 2.0 - y) ** 2)
-    iy = t * b**3 / 12.0 + 2.0 * (leg * t**3 / 12.0 + leg * t * ((b - t) / 2.0) ** 2)
-    j = (b + 2.0 * leg) * t**3 / 3.0
-    # Thin wall: e = 3 f^2/(6 f + h) behind the web's middle, f, h the middle lines' leg and web.
-    f, h = d - t / 2.0, b - t
-    e = 3.0 * f * f / (6.0 * f + h)
-    name = f"channel {b / MM:g} x {d / MM:g} x {t / MM:g}, sharp corners"
-    return Section(name, area, y, ix, iy, d, b, j, j / t, t / 2.0 - e, True, "sharp")

@@ -35,7 +35,6 @@ class Journal:
         Raises InputError if it cannot be written, is not a journal, is damaged, or is in use.
         """
         self.name = str(path) if path else "the study in memory"
-        self._fresh = 0
         if path is not None:
             try:
                 path.parent.mkdir(parents=True, exist_ok=True)

@@ -63,11 +63,6 @@ class Ground:
         grid = np.arange(self.height_m.size, dtype=np.float64)
         return np.asarray(np.interp(np.asarray(x_m) / self.dx_m, grid, self.height_m), dtype=np.float64)
 
-    def speed_at(self, x_m: Floats | float) -> Floats:
-        """Target speed [m/s] at any `x_m` [m]; nan where the vehicle's own applies."""
-        i = np.searchsorted(self.speed_from_m, np.asarray(x_m), side="right") - 1
-        return np.asarray(self.speed_m_s[np.maximum(i, 0)], dtype=np.float64)
-
 
 def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:
     """The course's ground on a grid of `dx_m` [m]: 0.010, 0.005, 0.0025, or any that fits into 0.010 evenly.
