@@ -10,8 +10,8 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure as Picture
 
+from trundle.findings.figures import figure_of
 from trundle.study import plots
-from trundle.study.figures import figure_of
 from trundle.study.plots import COLOURS, NUMBER_PT, Series, beside, cells_of, heat_map, heat_note, one_way
 
 MARGIN = figure_of("spring_margin")

@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from trundle.errors import InputError
-from trundle.study.figures import FIGURES, HIGHER
+from trundle.findings.figures import TABLE, Better
 from trundle.study.limits import check_known, missed, parse_limit
 from trundle.study.rank import beaten_by, rank, worst_over_courses
 
@@ -24,20 +24,20 @@ def test_beaten_on_every_count() -> None:
     t = table(peak_seat_g=[1.0, 2.0, 1.5, 1.0], min_belly_clearance_mm=[10.0, 20.0, 9.0, 10.0])
     order = rank(t).set_index("variant")
     assert dict(order["beaten_by"]) == {1: "", 2: "", 3: "1", 4: ""}
-    assert order.loc[2, "best_on"] == "belly clear"
+    assert order.loc[2, "best_on"] == "least belly clearance"
     assert order.loc[1, "best_on"] == order.loc[4, "best_on"] == "peak seat"
 
 
 def test_front_equals_the_definition_pair_by_pair() -> None:
     """Against the definition of dominance applied to all pairs, on 300 random variants with ties."""
     rng = np.random.default_rng(5)
-    figures = FIGURES[:4]
-    values = {f.column: rng.integers(0, 6, 300).astype(float) for f in figures}
+    figures = [f for f in TABLE if f.ranked][:4]
+    values = {f.name: rng.integers(0, 6, 300).astype(float) for f in figures}
     t = table(**{k: list(v) for k, v in values.items()})
     t.loc[::17, "completed"] = False
     worst = worst_over_courses(t)
-    signs = [-1 if f.better == HIGHER else 1 for f in figures]
-    cost = np.column_stack([values[f.column] * s for f, s in zip(figures, signs, strict=True)])
+    signs = [-1 if f.better is Better.HIGHER else 1 for f in figures]
+    cost = np.column_stack([values[f.name] * s for f, s in zip(figures, signs, strict=True)])
     usable = t["completed"].to_numpy()
     for i, winner in enumerate(beaten_by(worst)):
         beats = [
@@ -67,10 +67,10 @@ def test_who_beats_is_named_before_who_is_beaten_in_turn() -> None:
 def test_front_with_gaps_equals_the_definition_pair_by_pair() -> None:
     """As above, on 300 random variants of which two figures are often missing: one loop over pairs and figures."""
     rng = np.random.default_rng(6)
-    figures = [f for f in FIGURES if f.better != HIGHER][:4]
+    figures = [f for f in TABLE if f.ranked and f.better is not Better.HIGHER][:4]
     cost = rng.integers(0, 40, (300, 4)).astype(float)
     cost[:, 2:][rng.random((300, 2)) < 0.4] = np.nan
-    t = table(**{f.column: list(cost[:, j]) for j, f in enumerate(figures)})
+    t = table(**{f.name: list(cost[:, j]) for j, f in enumerate(figures)})
 
     def beats(j: int, i: int) -> bool:
         both = [(a, b) for a, b in zip(cost[j], cost[i], strict=True) if a == a and b == b]

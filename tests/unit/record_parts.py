@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.events import find_events
+from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.findings.verdict import Verdict, verdict
 from trundle.law.log import columns
@@ -96,15 +97,13 @@ def made(
     """Events, summary and verdict of a made-up timeline."""
     ground = flat_ground(tuple(spans))
     events = find_events(t, assembly, ground)
-    standing = dict.fromkeys(assembly.wheel, 100.0)
+    stood = Stood(dict.fromkeys(assembly.wheel, 100.0), 150.0)
     summary = {
         "completed": ended == "course end",
         "ended_because": ended,
         "vehicle": "Try",
         "course": "Yard",
-        "dt_ms": 1e3 * DT_S,
-        "ground_mm": 5.0,
-        **summarise(t, events, assembly, standing, 150.0, DT_S),
+        **summarise(Readings(t, events, assembly, stood, DT_S, 5.0, 1.0)),
     }
     said = verdict(t, events, summary, ground.spans, assembly)
     return Made(assembly, t, events, summary, said)

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from record_parts import DT_S, assembly_of, made, put, rolling
 
+from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 
 SPANS = (("kerb", 6.0, 6.125),)
@@ -56,7 +57,8 @@ def test_a_step_too_coarse_for_the_weighting_gives_no_seat_figures_instead_of_wr
     """At 4 ms the weighting's band is not carried; all other figures still come."""
     t = rolling(assembly_of()).iloc[::4].reset_index(drop=True)
     events = made(assembly_of(), rolling(assembly_of()), SPANS).events
-    s = summarise(t, events, assembly_of(), dict.fromkeys(assembly_of().wheel, 100.0), 150.0, 4 * DT_S)
+    stood = Stood(dict.fromkeys(assembly_of().wheel, 100.0), 150.0)
+    s = summarise(Readings(t, events, assembly_of(), stood, 4 * DT_S, 5.0, 1.0))
     assert s["seat_rms_m_s2"] is None
     assert s["seat_vdv_m_s175"] is None
     assert s["peak_wheel_load_N"] == 100.0

@@ -7,7 +7,7 @@ import pytest
 from record_parts import Made, assembly_of, made, put, rolling
 
 from trundle.findings import words
-from trundle.findings.verdict import Grade, Line
+from trundle.findings.grades import Grade, Line
 from trundle.findings.verdict_lines import worst_mean
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)

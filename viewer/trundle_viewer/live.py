@@ -13,9 +13,9 @@ from typing import Any
 from trundle.engine import loop
 from trundle.engine.length import MOST_STEPS, default_step_s, time_limit_s
 from trundle.engine.roll import Limits, chunks
-from trundle.engine.simulate import ENDED
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
+from trundle.findings.ending import plain_ending
 from trundle.model.ground import ground_arrays
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
@@ -96,7 +96,7 @@ class LiveRun:
         if self._halt.is_set():
             film.ended = "given up"
         else:
-            film.ended = ENDED[ended]
+            film.ended = plain_ending(ended).value
 
 
 def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float | None = None) -> LiveRun:

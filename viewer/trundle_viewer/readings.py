@@ -128,7 +128,7 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
         _place(to, p, u, size, wanted, roof - 16 * u, cam.rect)
     if s.slack and s.band is not None:
         at = cam.to_px(s.band.top)[len(s.band.top) // 2]
-        words = f"band slack, {s.spare_mm:.0f} mm to spare" if s.spare_mm >= 0.5 else "band slack"
+        words = f"track loose, {s.spare_mm:.0f} mm to spare" if s.spare_mm >= 0.5 else "track loose"
         ink.pill(to, words, (at[0], at[1] - 18 * u), size, p.slack, p.panel, "wave")
     for end in s.rounds:
         if end.load_N > 0.0:

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trundle.fields.shape import Shape
+from trundle.findings.states import track_is_loose, wheel_is_off
 from trundle.model.assembly import Assembly
 from trundle.record.columns import ENDS
 from trundle.units import DEG, MM
@@ -22,9 +23,6 @@ from trundle_viewer.film import Film
 from trundle_viewer.shapes import bracket, cut_below, hull_outline
 
 Points = NDArray[np.float64]
-
-LOOSE_N = 5.0
-"""Pull in one track below which it is drawn as slack; the same as for the event."""
 
 SHADES = 14
 """Bands of shade on the hull's side."""
@@ -190,7 +188,7 @@ class SceneMaker:
             band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row), pressed)
             rounds = tuple(self._rounds(row, here, turn, pitch))
             spare = film.at("track.spare_mm", row)
-            slack = spare > 0.0 or film.at("track.slack_N", row) < LOOSE_N
+            slack = bool(track_is_loose(film.at("track.slack_N", row), spare))
         return Scene(
             time_s=film.time(row), row=row, hull_x=x, hull_y=y, pitch_rad=pitch,
             hull=self._hull @ turn + here,
@@ -248,7 +246,7 @@ class SceneMaker:
             out.append(
                 WheelView(
                     name, film.at(f"wheel.{name}.x_mm", row), film.at(f"wheel.{name}.y_mm", row), radius,
-                    -math.fmod(travel / radius, 2.0 * math.pi), load, load <= 0.0, gap,
+                    -math.fmod(travel / radius, 2.0 * math.pi), load, bool(wheel_is_off(load)), gap,
                 )
             )  # fmt: skip
         return out

@@ -203,8 +203,8 @@ def _tolerance(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from trundle.findings import figures
     from trundle.study.case import name_of
-    from trundle.study.figures import FIGURES
     from trundle.study.grid import check_size, make_plan, remarks
     from trundle.study.limits import parse_limit
     from trundle.study.printed import print_frame
@@ -227,7 +227,7 @@ def _tolerance(
         return found.study
     write_tolerance(page, f"{name_of(Path(vehicle))} within its tolerances", found, ", ".join(tolerance))
     files.append(page)
-    main = [f.column for f in FIGURES]
+    main = [f.name for f in figures.TABLE if f.ranked]
     keys = 2 if len(courses) > 1 else 1
     print_frame(
         chances_told(found.chances),

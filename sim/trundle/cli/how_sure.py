@@ -9,24 +9,12 @@ from rich.table import Table
 from trundle.cli.inputs import CourseFile, VehicleFile
 from trundle.cli.waiting import progress
 from trundle.errors import InputError, Problem
+from trundle.findings import figures
+from trundle.findings.figures import Figure
+from trundle.findings.summary import value_of
 from trundle.report.terminal import screen
 from trundle.result.result import Result
 from trundle.result.run import run as run_it
-
-_FIGURES = (
-    ("peak_wheel_load_N", "highest wheel load [N]", 0),
-    ("peak_bump_stop_N", "hardest bump stop [N]", 0),
-    ("bump_stop_hits", "bump stop hits", 0),
-    ("wheel_off_s", "wheels off [s]", 2),
-    ("min_belly_clearance_mm", "least belly clearance [mm]", 1),
-    ("peak_pitch_deg", "greatest pitch [deg]", 2),
-    ("peak_seat_g", "peak seat [g]", 2),
-    ("seat_rms_m_s2", "seat r.m.s. weighted [m/s2]", 3),
-    ("peak_track_tension_N", "highest tension [N]", 0),
-    ("min_track_tension_N", "least slack tension [N]", 0),
-    ("peak_sprocket_torque_Nm", "peak sprocket torque [N.m]", 1),
-)
-
 
 LEAST_DT_MS, LEAST_GROUND_MM = 0.02, 2.0
 """Twice what a run takes at the least: half of it must be a run too."""
@@ -42,6 +30,11 @@ def check_halves(dt_ms: float | None, ground_mm: float) -> None:
         raise InputError(
             Problem(f"with --how-sure {ground_mm:g} mm cannot be halved", "--ground-mm", "10, 5, 2.5 or 2 mm")
         )
+
+
+def doubted() -> list[Figure]:
+    """The figures whose error is told."""
+    return [f for f in figures.TABLE if f.how_sure and not f.of_wheel]
 
 
 def error_of(this: float, half_step: float, half_grid: float) -> float:
@@ -76,14 +69,14 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
     table = Table(title="How sure", title_justify="left", box=None, pad_edge=False)
     for heading in ("figure", "this run", "half the step", "half the grid", "error, about +/-"):
         table.add_column(heading, justify="left" if heading == "figure" else "right")
-    for key, title, digits in _FIGURES:
-        values: list[Any] = [s.get(key), finer.get(key), denser.get(key)]
-        if any(v is None for v in values):
+    for figure in doubted():
+        found = [value_of(of, figure) for of in (s, finer, denser)]
+        values = [float(v) for v in found if v is not None]
+        if len(values) < len(found):
             continue
-        a, b, c = (float(v) for v in values if v is not None)
-        error = error_of(a, b, c)
-        share = f" ({100.0 * error / abs(a):.1f} %)" if abs(a) > 1e-9 else ""
-        table.add_row(title, f"{a:.{digits}f}", f"{b:.{digits}f}", f"{c:.{digits}f}", f"{error:.{digits}f}{share}")
+        error = error_of(*values)
+        share = f" ({100.0 * error / abs(values[0]):.1f} %)" if abs(values[0]) > 1e-9 else ""
+        table.add_row(figure.heading, *map(figure.cell, values), f"{figure.cell(error)}{share}")
     console = screen()
     console.print()
     console.print(table, markup=False)  # or [mm] would be taken for an instruction

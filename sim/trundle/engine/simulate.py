@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from trundle.engine import loop
 from trundle.engine.length import MOST_STEPS, default_step_s, expected_steps, time_limit_s
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
@@ -14,15 +13,6 @@ from trundle.law.pivots import SPRING_TORQUE, STOP_FORCE
 from trundle.model.ground import ground_arrays
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
-
-ENDED = {
-    loop.COURSE_END: "course end",
-    loop.STALLED: "stalled",
-    loop.OVERTURNED: "overturned",
-    loop.DIVERGED: "numbers blew up",
-    loop.TIME_UP: "out of time",
-    loop.ROLLED_BACK: "rolled back off the start",
-}
 
 
 @dataclass(frozen=True)

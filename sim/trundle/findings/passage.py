@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 
-from trundle.model.arrays import Floats
-from trundle.model.assembly import Assembly
+from trundle.findings.readings import Floats
 from trundle.units import DEG, MM
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from trundle.model.assembly import Assembly
 
 APPROACH_S = 0.2
 """The speed on approach is the mean over this time before the nose arrives [s]."""

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from trundle.findings.summary import LEDGER_LIMIT
+from trundle.findings.states import ledger_closes
 from trundle.model.assembly import Assembly
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
@@ -38,4 +38,4 @@ class Record:
     @property
     def trusted(self) -> bool:
         """False if the energy ledger does not close: then the figures are not to be relied on."""
-        return bool(self.summary["energy_error"] <= LEDGER_LIMIT)
+        return bool(ledger_closes(self.summary["energy_error"]))

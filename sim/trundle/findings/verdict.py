@@ -11,47 +11,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import IntEnum
 from typing import TYPE_CHECKING, Any
 
-import pandas as pd
-
-from trundle.findings import events as ev
+from trundle.findings import figures
+from trundle.findings.events import KINDS, About
+from trundle.findings.figures import Told
+from trundle.findings.grades import Grade, Line, Section
 from trundle.findings.passage import Passage, passages
-from trundle.findings.summary import LEDGER_LIMIT
-from trundle.findings.words import force, millimetres, seconds, speed, spoken, start, times
-from trundle.model.assembly import Assembly
+from trundle.findings.states import ledger_closes
+from trundle.findings.summary import value_of
+from trundle.findings.verdict_lines import sections
+from trundle.findings.words import seconds, speed, start
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from trundle.findings.record import Record
+    from trundle.model.assembly import Assembly
 
 Spans = tuple[tuple[str, float, float], ...]
 """(title, start [m], end [m]) of each obstacle."""
-
-HARD_HIT = 0.5
-"""A stop hit above this share of the vehicle's weight, on one arm, is a risk (our own line, no source)."""
-
-
-class Grade(IntEnum):
-    """How much a line should worry the reader, worst last. Shown as sign and word, never by colour alone."""
-
-    FINE, NOTE, RISK, FAIL = range(4)
-
-    @property
-    def sign(self) -> str:
-        return "✓·!✗"[self]
-
-    @property
-    def word(self) -> str:
-        return ("fine", "note", "risk", "failed")[self]
-
-
-@dataclass(frozen=True)
-class Line:
-    """One sentence and its grade."""
-
-    grade: Grade
-    text: str
 
 
 @dataclass(frozen=True)
@@ -88,27 +67,11 @@ class ObstacleVerdict:
 
 
 @dataclass(frozen=True)
-class WheelRow:
-    """One wheel's loads [N], its greatest load's place [m], and how long it was off the ground [s]."""
+class WheelTable:
+    """What each wheel carried. heads: of its columns, with units; rows: one of cells for each wheel, its name first."""
 
-    name: str
-    standing_N: float
-    mean_N: float
-    peak_N: float
-    peak_at_m: float
-    off_s: float
-
-
-@dataclass(frozen=True)
-class Section:
-    """Lines on one subject."""
-
-    title: str
-    lines: tuple[Line, ...]
-
-    @property
-    def grade(self) -> Grade:
-        return max((line.grade for line in self.lines), default=Grade.FINE)
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -118,7 +81,7 @@ class Verdict:
     headline: Line
     obstacles: tuple[ObstacleVerdict, ...]
     sections: tuple[Section, ...]
-    wheels: tuple[WheelRow, ...]
+    wheels: WheelTable
 
     @property
     def text(self) -> str:
@@ -142,14 +105,12 @@ def verdict(
     assembly: Assembly,
 ) -> Verdict:
     """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m])."""
-    from trundle.findings.verdict_lines import sections
-
     passed = passages(timeline, assembly, spans)
     return Verdict(
         headline=_headline(summary, passed),
         obstacles=tuple(_obstacle(p, timeline, events, summary, assembly, passed) for p in passed),
         sections=sections(timeline, events, summary, assembly),
-        wheels=tuple(_wheels(timeline, summary, assembly)),
+        wheels=_wheels(summary),
     )
 
 
@@ -163,21 +124,21 @@ def stopped_on(summary: Mapping[str, Any], passed: list[Passage]) -> Passage | N
 
 def _headline(summary: Mapping[str, Any], passed: list[Passage]) -> Line:
     line = _how_it_went(summary, passed)
-    if float(summary["energy_error"]) > LEDGER_LIMIT:
+    if not ledger_closes(summary["energy_error"]):
         return Line(Grade.FAIL, f"{line.text} Not to be trusted: the energy ledger does not close.")
     return line
 
 
 def _how_it_went(summary: Mapping[str, Any], passed: list[Passage]) -> Line:
     who = f"{summary['vehicle']} over {summary['course'] or 'the course'}"
-    way = f"{summary['distance_m']:.1f} m in {seconds(summary['duration_s'])}"
+    went = f"{summary['distance_m']:.1f} m in {seconds(summary['duration_s'])}"
     if summary["completed"]:
         hanging = [p.title for p in passed if not p.over]
         if hanging:
-            text = f"{who}: reaches the end, {way}, but the course ends before its tail is over {hanging[0]}."
+            text = f"{who}: reaches the end, {went}, but the course ends before its tail is over {hanging[0]}."
             return Line(Grade.NOTE, text)
         what = "gets over" if len(passed) == 1 else f"gets over all {len(passed)} obstacles"
-        return Line(Grade.FINE, f"{who}: {what}, {way}.")
+        return Line(Grade.FINE, f"{who}: {what}, {went}.")
     where = stopped_on(summary, passed)
     why = summary["ended_because"]
     if where is None:
@@ -185,7 +146,7 @@ def _how_it_went(summary: Mapping[str, Any], passed: list[Passage]) -> Line:
         place = f"behind {past[-1]}" if past else "before the first obstacle"
     else:
         place = f"on {where.title}" + (f" ({_place(where, passed)})" if len(passed) > 1 else "")
-    return Line(Grade.FAIL, f"{who}: does not get over. Ends {place} after {way}: {why}.")
+    return Line(Grade.FAIL, f"{who}: does not get over. Ends {place} after {went}: {why}.")
 
 
 def _place(where: Passage, passed: list[Passage]) -> str:
@@ -201,16 +162,11 @@ def _obstacle(
     passed: list[Passage],
 ) -> ObstacleVerdict:
     happened = events[events["obstacle"] == p.title]
-    lines = []
+    lines: list[Line] = []
     if p.rows is not None:
-        on_it = timeline.iloc[slice(*p.rows)]
-        lines = [
-            *stop_lines(happened, assembly),
-            *wheel_lines(happened),
-            *belly_lines(happened, float(on_it["belly.clearance_mm"].min())),
-            *_track_lines(happened),
-            *_drive_lines(happened),
-        ]
+        clear_mm = float(timeline["belly.clearance_mm"].iloc[slice(*p.rows)].min())
+        about = About(timeline, summary, assembly, clear_mm)
+        lines = [line for kind in KINDS for line in kind.lines(happened, about)]
     outcome = _outcome(p, timeline, summary, passed)
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 
@@ -232,107 +188,8 @@ def _outcome(p: Passage, timeline: pd.DataFrame, summary: Mapping[str, Any], pas
     return Line(Grade.FAIL, text)
 
 
-def stop_lines(happened: pd.DataFrame, assembly: Assembly) -> list[Line]:
-    """Bump and droop stop hits, counted; the hardest with the arm that had it."""
-    lines = []
-    for kind in (ev.BUMP, ev.DROOP):
-        hits = happened[happened["kind"] == kind]
-        if hits.empty:
-            continue
-        arms = hits["where"].nunique()
-        worst = hits.iloc[int(hits["peak_N"].to_numpy().argmax())]
-        peak, arm = float(worst["peak_N"]), spoken(str(worst["where"]))
-        grade = Grade.RISK if kind == ev.BUMP and peak > HARD_HIT * assembly.weight_N else Grade.NOTE
-        count, hard = times(len(hits)), "" if len(hits) == 1 else "hardest "
-        if arms == 1:
-            text = f"{start(arm)} {kind} hit {count}, {hard}{force(peak)}."
-        else:
-            text = f"{start(kind)}s hit {count} on {arms} arms, hardest {force(peak)} ({arm})."
-        lines.append(Line(grade, text))
-    return lines
-
-
-def wheel_lines(happened: pd.DataFrame) -> list[Line]:
-    """Wheels off the ground: which, or how many, and for how long."""
-    off = happened[happened["kind"] == ev.OFF]
-    if off.empty:
-        return []
-    longest = off.groupby("where")["duration_s"].sum()
-    wheel, lasts = str(longest.idxmax()), float(longest.max())
-    height = float(off["height_mm"].max())
-    high = f", up to {millimetres(height)} high" if height >= 0.5 else ""
-    if len(longest) == 1:
-        return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off for {seconds(lasts)}{high}.")]
-    text = f"{len(longest)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all{high}."
-    return [Line(Grade.NOTE, text)]
-
-
-def belly_lines(happened: pd.DataFrame, clear_mm: float) -> list[Line]:
-    """Belly, sprocket and idler: clear, or on the ground."""
-    down = happened[happened["kind"] == ev.BELLY]
-    if len(down):
-        lasts, hard = seconds(float(down["duration_s"].sum())), force(float(down["peak_N"].max()))
-        lines = [Line(Grade.RISK, f"Belly touched {times(len(down))}, {lasts} in all, hardest {hard}.")]
-    else:
-        lines = [Line(Grade.FINE, f"Belly {millimetres(max(clear_mm, 0.0))} clear.")]
-    for end in ("sprocket", "idler"):
-        hits = happened[(happened["kind"] == ev.NOSE) & (happened["where"] == end)]
-        if len(hits):
-            hard = "" if len(hits) == 1 else "hardest "
-            peak = force(float(hits["peak_N"].max()))
-            lines.append(Line(Grade.NOTE, f"{start(end)} met the ground {times(len(hits))}, {hard}{peak}."))
-    return lines
-
-
-def _track_lines(happened: pd.DataFrame) -> list[Line]:
-    lines = []
-    loose = happened[happened["kind"] == ev.LOOSE]
-    if len(loose):
-        lasts = seconds(float(loose["duration_s"].sum()))
-        lines.append(Line(loose_grade(loose), f"Track loose {times(len(loose))}, {lasts} in all."))
-    clear = happened[happened["kind"] == ev.TOOTH]
-    if len(clear):
-        names = ", ".join(spoken(n) for n in dict.fromkeys(clear["where"]))
-        lines.append(Line(Grade.RISK, f"Clear of the guide tooth: {names}."))
-    tight = happened[happened["kind"] == ev.TIGHT]
-    if len(tight):
-        peak = force(float(tight["peak_N"].max()))
-        lines.append(Line(Grade.RISK, f"Track pulled over its stated limit {times(len(tight))}, to {peak}."))
-    return lines
-
-
-def loose_grade(loose: pd.DataFrame) -> Grade:
-    """A risk if the track was loose for a tenth of a second at a stretch; else a note (our own line)."""
-    if loose.empty:
-        return Grade.FINE
-    return Grade.RISK if float(loose["duration_s"].max()) >= 0.1 else Grade.NOTE
-
-
-def _drive_lines(happened: pd.DataFrame) -> list[Line]:
-    lines = []
-    spin = happened[happened["kind"] == ev.SPIN]
-    if len(spin):
-        lines.append(Line(Grade.NOTE, f"Grip used up for {seconds(float(spin['duration_s'].sum()))}."))
-    still = happened[happened["kind"] == ev.STILL]
-    if len(still):
-        lasts = seconds(float(still["duration_s"].sum()))
-        lines.append(Line(Grade.NOTE, f"Stood still {times(len(still))}, {lasts} in all."))
-    return lines
-
-
-def _wheels(timeline: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[WheelRow]:
-    rows = []
-    for name in assembly.wheel:
-        figures = summary["wheels"][name]
-        at = int(timeline[f"wheel.{name}.load_N"].to_numpy().argmax())
-        rows.append(
-            WheelRow(
-                name=name,
-                standing_N=float(figures["standing_N"]),
-                mean_N=float(figures["mean_N"]),
-                peak_N=float(figures["peak_N"]),
-                peak_at_m=float(timeline[f"wheel.{name}.x_mm"].iloc[at]) * 1e-3,
-                off_s=float(figures["off_s"]),
-            )
-        )
-    return rows
+def _wheels(summary: Mapping[str, Any]) -> WheelTable:
+    """Every wheel's own figures."""
+    own = [f for f in figures.TABLE if f.of_wheel and f.told is Told.LINE]
+    rows = [(wheel, *(f.cell(value_of(summary, f, wheel)) for f in own)) for wheel in summary["wheels"]]
+    return WheelTable(("wheel", *(f.heading for f in own)), tuple(rows))

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
-from trundle.findings import events as ev
+from trundle.findings import figures
+from trundle.findings.ending import Ending
+from trundle.findings.events import BUMP, DROOP, KINDS, About
+from trundle.findings.events.stops import SIGN
+from trundle.findings.figures import Told
+from trundle.findings.grades import Grade, Line, Section, Subject
+from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
-from trundle.findings.summary import LEDGER_LIMIT
-from trundle.findings.verdict import Grade, Line, Section, belly_lines, loose_grade, stop_lines, wheel_lines
-from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, times, torque
-from trundle.model.arrays import Floats
-from trundle.model.assembly import Assembly
+from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes
+from trundle.findings.summary import value_of
+from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.units import G
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from trundle.model.assembly import Assembly
 
 STEEP_DEG = 30.0
 """Pitch above which the course line says so (our own line, no source)."""
@@ -31,18 +39,42 @@ WORST_S = 1.0
 def sections(
     timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly
 ) -> tuple[Section, ...]:
-    """Hull, track (if there is one), drive, seat, motor, trust."""
-    found = [Section("Hull and wheels", tuple(_hull(timeline, events, summary, assembly)))]
-    if assembly.vehicle.track is not None:
-        found.append(Section("Track", tuple(_track(timeline, events, summary, assembly))))
-    found.append(Section("Grip", tuple(_grip(timeline, summary, assembly))))
-    found.append(Section("Seat", tuple(_seat(timeline, summary))))
-    found.append(Section("Motor", tuple(_motor(timeline, summary, assembly))))
-    found.append(Section("Trust", tuple(_trust(timeline, summary))))
+    """Hull, track (if there is one), drive, seat, motor, trust.
+
+    Each subject's own sentences, then its events over the whole course, then a line for each figure that no sentence
+    tells of.
+    """
+    about = About(timeline, summary, assembly, float(summary["min_belly_clearance_mm"]))
+    found = []
+    for subject in Subject:
+        if subject is Subject.TRACK and assembly.vehicle.track is None:
+            continue
+        before, after = _SENTENCES[subject]
+        happened = [line for kind in KINDS if kind.subject is subject for line in kind.course_lines(events, about)]
+        lines = [*before(about), *happened, *after(about), *_figure_lines(subject, summary)]
+        found.append(Section(subject.value, tuple(lines)))
     return tuple(found)
 
 
-def _hull(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
+def _figure_lines(subject: Subject, summary: Mapping[str, Any]) -> list[Line]:
+    """A line for each figure of a subject that wants one."""
+    lines = []
+    for f in figures.TABLE:
+        if f.subject is not subject or f.told is not Told.LINE or f.of is None or f.of_wheel:
+            continue
+        value = value_of(summary, f)
+        if value is not None:
+            grade = Grade.RISK if f.bad is not None and f.bad.happened(float(value)) else Grade.FINE
+            lines.append(Line(grade, f"{start(f.title)} {f.text(float(value))}."))
+    return lines
+
+
+def _none(_: About) -> list[Line]:
+    return []
+
+
+def _hull(about: About) -> list[Line]:
+    timeline, summary, assembly = about.timeline, about.summary, about.assembly
     loads = list(summary["static_wheel_load_N"].values())
     least, most = min(loads), max(loads)
     empty = [n for n, v in summary["static_wheel_load_N"].items() if v < 0.05 * float(np.mean(loads))]
@@ -59,8 +91,7 @@ def _hull(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, An
     rows = summary["wheels"]
     hardest = max(rows, key=lambda n: float(rows[n]["peak_N"]))
     peak, rest = float(rows[hardest]["peak_N"]), float(rows[hardest]["standing_N"])
-    at = int(timeline[f"wheel.{hardest}.load_N"].to_numpy().argmax())
-    where = float(timeline[f"wheel.{hardest}.x_mm"].iloc[at]) * 1e-3
+    where = float(rows[hardest]["peak_at_m"])
     times_rest = f", {peak / rest:.0f} times its standing load" if rest > 1.0 and peak > 1.5 * rest else ""
     lines.append(
         Line(
@@ -68,90 +99,36 @@ def _hull(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, An
             f"Highest wheel load {force(peak)}, {spoken(hardest)} at {where:.2f} m{times_rest}.",
         )
     )
-    lines += stop_lines(events, assembly)
-    lines += wheel_lines(events)
-    lines += belly_lines(events, float(summary["min_belly_clearance_mm"]))
-    pitch = timeline["hull.pitch_deg"].to_numpy()
-    down, up = max(0.0, -float(pitch.min())), max(0.0, float(pitch.max()))
-    lines.append(
-        Line(
-            Grade.NOTE if max(down, up) > STEEP_DEG else Grade.FINE,
-            f"Pitch from {down:.0f}° nose down to {up:.0f}° nose up.",
-        )
-    )
     return lines
+
+
+def _pitch(about: About) -> list[Line]:
+    pitch = about.timeline["hull.pitch_deg"].to_numpy()
+    down, up = max(0.0, -float(pitch.min())), max(0.0, float(pitch.max()))
+    grade = Grade.NOTE if max(down, up) > STEEP_DEG else Grade.FINE
+    return [Line(grade, f"Pitch from {down:.0f}° nose down to {up:.0f}° nose up.")]
 
 
 def _standing_on_stops(timeline: pd.DataFrame, assembly: Assembly) -> list[Line]:
     """Arms and beams that touch a stop before anything has moved: no travel is left to that side."""
     first = {j: float(timeline[f"arm.{j}.stop_N"].iloc[0]) for j in assembly.joint}
     lines = []
-    for kind, sign, grade in ((ev.BUMP, 1.0, Grade.RISK), (ev.DROOP, -1.0, Grade.NOTE)):
+    for kind, sign, grade in ((BUMP, SIGN[BUMP], Grade.RISK), (DROOP, SIGN[DROOP], Grade.NOTE)):
         names = ", ".join(spoken(j) for j, f in first.items() if sign * f > RESTING_N)
         if names:
             lines.append(Line(grade, f"Stands on its {kind}: {names}."))
     return lines
 
 
-def _track(timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
-    track = assembly.vehicle.track
-    assert track is not None
-    rest = float(timeline["track.slack_N"].iloc[0])
-    least = float(summary["min_track_tension_N"])
-    loose = events[events["kind"] == ev.LOOSE]
-    lines = [
-        Line(
-            Grade.FINE if least >= ev.LOOSE_N else Grade.NOTE,
-            f"Least tension on the slack side {force(least)} in one track ({force(rest)} standing).",
-        )
-    ]
-    if len(loose):
-        longest = seconds(float(loose["duration_s"].max()))
-        spare = float(loose["height_mm"].max())
-        length = f"; up to {millimetres(spare)} of track to spare" if spare >= 0.5 else ""
-        lines.append(
-            Line(
-                loose_grade(loose),
-                f"Loose {times(len(loose))}, {seconds(float(loose['duration_s'].sum()))} in all, "
-                f"longest {longest}{length}. A loose track can be thrown.",
-            )
-        )
-    else:
-        lines.append(Line(Grade.FINE, "Never loose."))
-    lines.append(_tooth(timeline, events, track.tooth_mm, assembly))
-    peak = float(summary["peak_track_tension_N"])
-    limit = track.tension_limit_N
-    if limit is None:
-        text = f"Highest tension {force(peak)} in one track; the file states no limit."
-        lines.append(Line(Grade.FINE, text))
-    else:
-        over = events[events["kind"] == ev.TIGHT]
-        said = f"over the stated {force(limit)} {times(len(over))}" if len(over) else f"limit {force(limit)}"
-        grade = Grade.RISK if len(over) else Grade.FINE
-        lines.append(Line(grade, f"Highest tension {force(peak)} in one track, {said}."))
-    return lines
+def _track(about: About) -> list[Line]:
+    rest = float(about.timeline["track.slack_N"].iloc[0])
+    least = float(about.summary["min_track_tension_N"])
+    grade = Grade.FINE if least >= LOOSE_N else Grade.NOTE
+    return [Line(grade, f"Least tension on the slack side {force(least)} in one track ({force(rest)} standing).")]
 
 
-def _tooth(timeline: pd.DataFrame, events: pd.DataFrame, tooth_mm: float, assembly: Assembly) -> Line:
-    gaps = {n: float(timeline[f"wheel.{n}.band_gap_mm"].max()) for n in assembly.wheel}
-    wheel = max(gaps, key=lambda n: gaps[n])
-    clear = events[events["kind"] == ev.TOOTH]
-    if len(clear):
-        names = ", ".join(spoken(n) for n in dict.fromkeys(clear["where"]))
-        lasts = seconds(float(clear["duration_s"].max()))
-        text = (
-            f"Wheel clear of the {tooth_mm:g} mm guide tooth {times(len(clear))} ({names}), "
-            f"longest {lasts}, up to {millimetres(gaps[wheel])} off the track. The track can walk off."
-        )
-        return Line(Grade.RISK, text)
-    if gaps[wheel] < 0.5:
-        return Line(Grade.FINE, "All wheels stay on the track.")
-    most = f"{millimetres(gaps[wheel])} off ({spoken(wheel)})"
-    text = f"No wheel clear of the {tooth_mm:g} mm guide tooth; most {most}."
-    return Line(Grade.NOTE if gaps[wheel] > 0.7 * tooth_mm else Grade.FINE, text)
-
-
-def _grip(timeline: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
+def _grip(about: About) -> list[Line]:
+    timeline, summary, assembly = about.timeline, about.summary, about.assembly
     used = float(summary["grip_used_up_s"])
     slip = float(summary["peak_slip_m_s"])
     grip = assembly.vehicle.drive.grip
@@ -163,7 +140,8 @@ def _grip(timeline: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly
     return [Line(Grade.NOTE, text)]
 
 
-def _seat(timeline: pd.DataFrame, summary: Mapping[str, Any]) -> list[Line]:
+def _seat(about: About) -> list[Line]:
+    timeline, summary = about.timeline, about.summary
     up = timeline["seat.up_m_s2"].to_numpy()
     peak = float(summary["peak_seat_g"])
     text = f"Hardest jolt {peak:.1f} g up or down, on top of gravity."
@@ -194,7 +172,8 @@ def _seat(timeline: pd.DataFrame, summary: Mapping[str, Any]) -> list[Line]:
     return lines + [Line(Grade.NOTE, text) for text in said]
 
 
-def _motor(timeline: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly) -> list[Line]:
+def _motor(about: About) -> list[Line]:
+    timeline, summary, assembly = about.timeline, about.summary, about.assembly
     dt = float(summary["dt_ms"]) * 1e-3
     turning = timeline["sprocket.torque_Nm"].to_numpy()
     watts = np.maximum(timeline["sprocket.power_W"].to_numpy(), 0.0)
@@ -242,14 +221,15 @@ def worst_mean(values: Floats, dt_s: float, window_s: float = WORST_S) -> float:
     return float((sums[n:] - sums[:-n]).max() / n)
 
 
-def _trust(timeline: pd.DataFrame, summary: Mapping[str, Any]) -> list[Line]:
+def _trust(about: About) -> list[Line]:
+    summary = about.summary
     error = float(summary["energy_error"])
     said = f"{100.0 * error:.2g} % of the energy put through is unaccounted for"
     lines = []
-    if summary["ended_because"] == "numbers blew up":
+    if summary["ended_because"] == Ending.BLEW_UP:
         text = "The numbers blew up: nothing here is to be trusted. Try a finer --dt-ms, and report it."
         lines.append(Line(Grade.FAIL, text))
-    if error > LEDGER_LIMIT:
+    if not ledger_closes(error):
         text = f"Not to be trusted: {said} (limit {100.0 * LEDGER_LIMIT:g} %). Try a finer --dt-ms."
         lines.append(Line(Grade.FAIL, text))
     else:
@@ -258,10 +238,21 @@ def _trust(timeline: pd.DataFrame, summary: Mapping[str, Any]) -> list[Line]:
     step = f"{summary['dt_ms']:g} ms steps on a {summary['ground_mm']:g} mm ground grid"
     text = f"Run in {step}. A planar estimate of both sides together: no steering, no tilt, no soft ground."
     lines.append(Line(Grade.NOTE, text))
-    if summary["min_track_tension_N"] is None:  # a vehicle without a track
+    if about.assembly.vehicle.track is None:
         text = (
             "Every wheel is driven and pulls by its load, as through differentials; wheels chained to one shaft "
             "hold each other, and the hull then pitches less."
         )
         lines.append(Line(Grade.NOTE, text))
     return lines
+
+
+_SENTENCES: Mapping[Subject, tuple[Callable[[About], list[Line]], Callable[[About], list[Line]]]] = {
+    Subject.HULL: (_hull, _pitch),
+    Subject.TRACK: (_track, _none),
+    Subject.GRIP: (_grip, _none),
+    Subject.SEAT: (_seat, _none),
+    Subject.MOTOR: (_motor, _none),
+    Subject.TRUST: (_trust, _none),
+}
+"""Of each subject, the sentences before its events and those behind them."""

@@ -9,13 +9,17 @@ from pathlib import Path
 from typing import Any
 
 from trundle.errors import InputError, Problem
+from trundle.findings.figures import figure_of
 from trundle.findings.record import Record
+from trundle.findings.summary import value_of
 from trundle.findings.verdict import Verdict, verdict_of
 from trundle.findings.words import seconds
 from trundle.record.store import REPORT
 from trundle.report.cautions import CAUTIONS, MODEL_LIMITS
 from trundle.report.energy import account
-from trundle.report.tables import WHEEL_HEADS, wheel_cells
+
+FACTS = ("ride_height_mm", "min_belly_clearance_mm")
+"""Figures at the head of the page."""
 
 
 def write_report(result: Record, folder: Path, vehicle_text: str, course_text: str) -> Path:
@@ -50,8 +54,6 @@ def report_html(result: Record, vehicle_text: str, course_text: str, said: Verdi
     text = page.render(
         said=said,
         facts=_facts(result),
-        wheel_heads=WHEEL_HEADS,
-        wheel_rows=[wheel_cells(row) for row in said.wheels],
         # Our own drawings; names in them were escaped when they were drawn.
         pictures=[(p.title, p.note, Markup(p.svg)) for p in pictures(result)],
         account=account(result.timeline),
@@ -75,8 +77,7 @@ def _facts(result: Record) -> list[tuple[str, str]]:
         ("course", f"{result.course.name or 'unnamed'}, {result.ground.length_m:.1f} m"),
         ("mass, all in", f"{assembly.mass_kg:.0f} kg"),
         ("time", seconds(float(s["duration_s"]))),
-        ("ride height (belly)", f"{s['ride_height_mm']:.0f} mm"),
-        ("least belly clearance", f"{s['min_belly_clearance_mm']:.0f} mm"),
+        *((f.title, f.text(value_of(s, f))) for f in map(figure_of, FACTS)),
     ]
 
 

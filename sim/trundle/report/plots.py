@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from trundle.findings import events as ev
+from trundle.findings.ending import Ending
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
 from trundle.report import frame
@@ -45,7 +46,7 @@ def pictures(result: Record) -> list[Picture]:
 def _sound(result: Record) -> Record:
     """Without the last moment of a run that blew up: its numbers would flatten everything else."""
     rows = len(result.timeline)
-    if result.summary["ended_because"] != "numbers blew up" or rows <= 2 * BLOWN_ROWS:
+    if result.summary["ended_because"] != Ending.BLEW_UP or rows <= 2 * BLOWN_ROWS:
         return result
     return replace(result, timeline=result.timeline.iloc[: rows - BLOWN_ROWS])
 
@@ -184,7 +185,7 @@ def tension(result: Record) -> Picture:
     panel.label = "pull in one track [N]"
     title = "Does the track stay tight, and is it ever pulled too hard?"
     note = (
-        "Pull in one of the two tracks. Where the slack side reaches zero (×) the track hangs loose and can be thrown."
+        "Pull in one of the two tracks. At × the slack side has lost its pull: the track hangs loose and can be thrown."
     )
     return Picture(title, note, sheet.svg(title))
 

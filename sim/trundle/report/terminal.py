@@ -11,10 +11,10 @@ from rich.progress import BarColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
+from trundle.findings.grades import Grade, Line
 from trundle.findings.limit import Limit
 from trundle.findings.record import Record
-from trundle.findings.verdict import Grade, Line, Verdict, verdict_of
-from trundle.report.tables import WHEEL_HEADS, wheel_cells
+from trundle.findings.verdict import Verdict, verdict_of
 
 PLAIN_WIDTH = 110
 """Columns where there is no terminal that says its own."""
@@ -114,10 +114,10 @@ class _Out:
 
     def wheels(self, said: Verdict) -> None:
         table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
-        for i, head in enumerate(WHEEL_HEADS):
+        for i, head in enumerate(said.wheels.heads):
             table.add_column(self.text(head), justify="left" if i == 0 else "right")
-        for row in said.wheels:
-            table.add_row(*(self.text(c) for c in wheel_cells(row)))
+        for row in said.wheels.rows:
+            table.add_row(*map(self.text, row))
         self.console.print(Padding(table, (0, 0, 0, 2)))
 
 

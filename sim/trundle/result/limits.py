@@ -12,6 +12,7 @@ from collections.abc import Callable
 
 from trundle.engine.standing import stand
 from trundle.errors import InputError, Problem
+from trundle.findings.ending import Cause, Ending, Evidence, evidence
 from trundle.findings.limit import Limit
 from trundle.findings.passage import passages
 from trundle.findings.record import Record
@@ -32,9 +33,6 @@ RAMP_STEP_DEG, RAMP_FIRST_DEG, RAMP_MOST_DEG = 0.5, 10.0, 60.0
 
 FINER_MS = 0.25
 """Step of the second run where the first gets past but its energy ledger does not close [ms]."""
-
-LAST_S = 0.5
-"""Why a run ended is read from its last part of this length [s]."""
 
 Tell = Callable[[str, float], None]
 """Told what is being tried and the share done, 0 to 1."""
@@ -166,57 +164,35 @@ def why_not(result: Record) -> str:
     """What stopped a run, in a word with the evidence: grip, torque, belly, nose, overturning."""
     if passed(result):
         return "no answer: it gets past, but the energy ledger of that run does not close"
-    because = str(result.summary["ended_because"])
-    if because == "overturned":
-        way = "backwards" if _last(result, "hull.pitch_deg") > 0.0 else "forwards"
-        return f"overturning: it falls over {way}"
-    if because == "numbers blew up":
+    because = result.summary["ended_because"]
+    shown = evidence(result.timeline, result.assembly)
+    if because == Ending.OVERTURNED:
+        return f"overturning: it falls over {'backwards' if shown.pitch_deg > 0.0 else 'forwards'}"
+    if because == Ending.BLEW_UP:
         return "no answer: the numbers blew up (no limit of the vehicle)"
-    found = _resisting(result)
-    if because.startswith("rolled back"):
+    found = [_said(cause, shown, result) for cause in shown.causes]
+    if because == Ending.ROLLED_BACK:
         found.append("it rolls back off the start")
     if not found and result.completed:
         found = ["the tail does not follow"]
     if not found:
-        grip = float(result.timeline["drive.grip_used"].abs().iloc[-_rows(result) :].mean())
-        push = _last(result, "drive.push_N") / float(result.assembly.model.drive[0].push)
-        found = [f"{because}: {100.0 * grip:.0f} % of the grip and {100.0 * push:.0f} % of the torque in use"]
+        found = [
+            f"{because}: {100.0 * shown.grip:.0f} % of the grip and {100.0 * shown.push:.0f} % of the torque in use"
+        ]
     return "; ".join(found)
 
 
-def _resisting(result: Record) -> list[str]:
-    weight = result.assembly.weight_N
-    found = []
-    belly = _last(result, "belly.load_N") / weight
-    if belly > 0.05:
-        found.append(f"belly: it carries {100.0 * belly:.0f} % of the weight")
-    grip = result.timeline["drive.grip_used"].abs().iloc[-_rows(result) :].mean()
-    push = _last(result, "drive.push_N") / float(result.assembly.model.drive[0].push)
-    if grip > 0.95:
-        found.append(f"grip: all of {result.vehicle.drive.grip:g} is used up")
-    elif push > 0.95:
-        found.append("torque: the motor is at its limit")
-    if result.vehicle.track is not None:
-        for end in ("sprocket", "idler"):
-            load = 2.0 * _last(result, f"{end}.load_N")
-            if load > 0.05 * weight:
-                place = "nose" if _is_front(result, end) else "tail"
-                found.append(f"{place}: the {end} is pressed against the ground")
-    return found
-
-
-def _is_front(result: Record, end: str) -> bool:
+def _said(cause: Cause, shown: Evidence, result: Record) -> str:
+    """One cause with its evidence."""
     track = result.vehicle.track
-    assert track is not None
-    return track.idler_at_front == (end == "idler")
-
-
-def _rows(result: Record) -> int:
-    return max(1, round(LAST_S / (float(result.summary["dt_ms"]) * 1e-3)))
-
-
-def _last(result: Record, column: str) -> float:
-    return float(result.timeline[column].iloc[-_rows(result) :].mean())
+    sprocket, idler = ("tail", "nose") if track is not None and track.idler_at_front else ("nose", "tail")
+    return {
+        Cause.BELLY: f"belly: it carries {100.0 * shown.belly:.0f} % of the weight",
+        Cause.GRIP: f"grip: all of {result.vehicle.drive.grip:g} is used up",
+        Cause.SPROCKET: f"{sprocket}: the sprocket is pressed against the ground",
+        Cause.IDLER: f"{idler}: the idler is pressed against the ground",
+        Cause.MOTOR: "torque: the motor is at its limit",
+    }[cause]
 
 
 def _length_mm(vehicle: Vehicle) -> float:

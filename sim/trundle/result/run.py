@@ -7,17 +7,16 @@ from collections.abc import Callable
 from typing import Any
 
 import numpy as np
-import pandas as pd
 
-from trundle.engine import loop
 from trundle.engine.length import GROUND_MM
-from trundle.engine.simulate import ENDED, Run, simulate
+from trundle.engine.simulate import Run, simulate
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
+from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
+from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.law.ground import LOAD
-from trundle.model.assembly import Assembly
 from trundle.record.columns import timeline_frame
 from trundle.result.result import Result
 from trundle.spec.course import Course
@@ -87,49 +86,14 @@ def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Res
         )
     timeline = timeline_frame(raw.rows.values, assembly)
     events = find_events(timeline, assembly, ground)
-    standing_N = standing_loads(raw.standing)
-    why = raw.rows.why
-    because = ENDED[why]
-    if why == loop.STALLED:
-        because = _stall_reason(timeline, float(assembly.model.drive[0].push))
-    figures = summarise(timeline, events, assembly, standing_N, ride_height_mm(raw.standing), raw.dt_s)
-    simulated = float(timeline["time_s"].iloc[-1])
+    because = ending(raw.rows.why, timeline, assembly)
+    stood = Stood(standing_loads(raw.standing), ride_height_mm(raw.standing), raw.standing.residual_N)
+    readings = Readings(timeline, events, assembly, stood, raw.dt_s, ground.dx_m / MM, raw.rows.wall_s)
     summary: dict[str, Any] = {
-        "completed": why == loop.COURSE_END,
-        "ended_because": because,
+        "completed": because is Ending.COURSE_END,
+        "ended_because": because.value,
         "vehicle": vehicle.name,
         "course": course.name,
-        "dt_ms": raw.dt_s * 1e3,
-        "ground_mm": ground.dx_m / MM,
-        **figures,
-        "standing_residual_N": raw.standing.residual_N,
-        "weight_N": assembly.weight_N,
-        "idler_set_mm": _idler_set_mm(assembly),
-        "speed_times_real_time": simulated / max(raw.rows.wall_s, 1e-9),
+        **summarise(readings),
     }
     return Result(vehicle, course, ground, assembly, timeline, events, summary)
-
-
-def _idler_set_mm(assembly: Assembly) -> float | None:
-    """How far out the idler had to be set from where the file has it [mm]."""
-    track = assembly.vehicle.track
-    if track is None or assembly.idler_mm is None:
-        return None
-    return track.idler_sign * (assembly.idler_mm[0] - track.idler.at_mm[0])
-
-
-def _stall_reason(timeline: pd.DataFrame, limit_N: float) -> str:
-    """Why a vehicle that stands still against its target does so, from its last half second."""
-    last = timeline.iloc[-min(500, len(timeline)) :]
-    belly = float(last["belly.load_N"].mean())
-    held = [c for c in ("sprocket.load_N", "idler.load_N") if c in last and float(last[c].mean()) > 50.0]
-    if belly > 50.0:
-        return "stuck on the belly"
-    if float(last["drive.grip_used"].abs().mean()) > 0.98:
-        return "stalled: the grip is used up, the track slips"
-    if held:
-        return f"stalled: the {held[0].split('.')[0]} has run against the ground"
-    push = float(last["drive.push_N"].abs().mean())
-    if push > 0.98 * limit_N:
-        return "stalled: the motor is at its limit"
-    return "stalled"

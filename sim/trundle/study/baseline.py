@@ -27,21 +27,13 @@ from pydantic import AfterValidator, Field
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.fields.base import PLAIN, Spec
+from trundle.findings import figures
+from trundle.findings.figures import Better, better_of, guarded
 from trundle.spec import shipped
 from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from trundle.study.case import Case, Files
 from trundle.study.engine import StudyStoppedError
-from trundle.study.figures import (
-    FIGURES,
-    HIGHER,
-    LOWER,
-    NOT_GUARDED,
-    OTHER,
-    better_way,
-    figure_columns,
-    guarded,
-    why_not,
-)
+from trundle.study.figures import figure_columns, why_not
 from trundle.study.grid import Plan, check_files
 from trundle.study.identity import identity
 from trundle.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
@@ -296,10 +288,10 @@ def _moved(was: KeptRun, now: KeptRun, tolerance: Mapping[str, str | float]) -> 
 
 
 def _verdict(figure: str, was: float, now: float) -> str:
-    way = better_way(figure)
-    if way not in (LOWER, HIGHER):
+    better = better_of(figure)
+    if better is Better.NEITHER:
         return "changed"
-    return "better" if (now < was) == (way == LOWER) else "worse"
+    return "better" if (now < was) == (better is Better.LOWER) else "worse"
 
 
 def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
@@ -347,7 +339,7 @@ def _same_set(baseline: Baseline, old: Kept) -> None:
 def _known_figures(baseline: Baseline, kept: Kept) -> None:
     """Raises InputError if a tolerance is for a figure that no run gives: a misspelt one would hold nothing."""
     known = {name.split(".")[0] for run in kept.runs for name in run.figures}
-    known |= {f.column for f in (*FIGURES, *OTHER)} | {*NOT_GUARDED, EVERY}
+    known |= {f.name.split(".")[0] for f in figures.TABLE} | {EVERY}
     lines = line_numbers(read_text(baseline.file))
     said = [
         Problem(

@@ -15,7 +15,7 @@ from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
 from trundle.spec.reader import line_numbers, parse_toml, read_text
 from trundle.spec.vehicle import vehicle_from
-from trundle.study.figures import NOT_A_RESULT
+from trundle.study.figures import repeats
 from trundle.study.files import valid
 from trundle.study.identity import hash_of, identity
 from trundle.study.paths import is_course_path, named_by
@@ -159,7 +159,7 @@ def run_case(payload: dict[str, Any]) -> dict[str, Any]:
         from trundle.study.files import write_timeline
 
         write_timeline(result.timeline, Path(payload["timeline"]))
-    figures = {k: v for k, v in result.summary.items() if k not in NOT_A_RESULT}
+    figures = {k: v for k, v in result.summary.items() if repeats(k)}
     return figures | run_margins(result)
 
 

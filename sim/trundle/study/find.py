@@ -14,8 +14,8 @@ import numpy as np
 import pandas as pd
 
 from trundle.errors import InputError, Problem
+from trundle.findings.figures import Better, better_of
 from trundle.study.case import Case
-from trundle.study.figures import HIGHER, better_way
 from trundle.study.grid import Axis, Plan, make_plan
 from trundle.study.limits import Limit, check_before, check_known, missed, parse_limit
 from trundle.study.pool import open_engine
@@ -87,7 +87,7 @@ class _Search:
         if not self.tables:
             check_known([*self.limits, Limit(self.goal, "<", 0.0)], study.table)
         self.tables.append(study.table)
-        sign = -1.0 if better_way(self.goal) == HIGHER else 1.0
+        sign = -1.0 if better_of(self.goal) is Better.HIGHER else 1.0
         miss = missed(study.table, self.limits)
         for (_, part), values in zip(study.table.groupby("variant", sort=True), new, strict=True):
             if part["state"].eq("not run").any():  # stopped before: nothing was tried

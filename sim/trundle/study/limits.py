@@ -13,7 +13,7 @@ import pandas as pd
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.study.case import Case
-from trundle.study.figures import FIGURES, OTHER, completed, figure_columns
+from trundle.study.figures import compared, completed, figure_columns
 from trundle.study.runs import How, run_cases
 
 _LIMIT = re.compile(r"^\s*([A-Za-z_][\w.\-]*)\s*(<=|>=|<|>)\s*(\S+)\s*$")
@@ -86,7 +86,7 @@ def check_before(
     limits: Iterable[Limit], cases: Iterable[Case], how: How | None, options: Mapping[str, Any] | None
 ) -> None:
     """As check_known, before a long study: a name that is not among the main figures is looked for in one run."""
-    main = {f.column for f in (*FIGURES, *OTHER)}
+    main = {f.name for f in compared()}
     others = [limit for limit in limits if limit.column not in main]
     if others:
         one = replace(how or How(), workers=1, progress=None)

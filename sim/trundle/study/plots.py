@@ -15,7 +15,7 @@ from matplotlib.figure import Figure as Picture
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.patches import Rectangle
 
-from trundle.study.figures import Figure
+from trundle.findings.figures import Better, Figure
 
 COLOURS = ("#1f5fa8", "#c8551b", "#2e8049", "#8a4fa3", "#7a6a1f", "#444444")
 MAX_POINTS = 2_000
@@ -106,7 +106,7 @@ def cells_of(
     across, columns = pd.factorize(worst[column], use_na_sentinel=False)
     values = np.full((len(rows), len(columns)), np.nan)
     kinds = np.full(values.shape, NOT_RUN)
-    told = zip(down, across, worst["completed"], worst[figure.column].astype(float), strict=True)
+    told = zip(down, across, worst["completed"], worst[figure.name].astype(float), strict=True)
     for i, j, over, value in told:
         kind = (KNOWN if np.isfinite(value) else NO_FIGURE) if over else NOT_OVER
         if kind > kinds[i, j]:
@@ -127,7 +127,7 @@ def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:
     rows, columns, values, kinds = cells_of(worst, row, column, figure)
     picture = Picture(figsize=(1.8 + 0.62 * len(columns), 1.2 + 0.36 * len(rows)))
     ax = picture.subplots()
-    shades = "YlOrBr" if figure.better != "higher" else "YlOrBr_r"
+    shades = "YlOrBr" if figure.better is not Better.HIGHER else "YlOrBr_r"
     ax.imshow(values, cmap=shades, aspect="auto")
     for (i, j), kind in np.ndenumerate(kinds):
         if kind == NOT_OVER:
@@ -143,17 +143,17 @@ def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:
     ax.set_yticks(range(len(rows)), [_text(v) for v in rows])
     ax.set_xlabel(_path(column))
     ax.set_ylabel(_path(row, 20))
-    ax.set_title(figure.title, fontsize=9)
+    ax.set_title(figure.heading, fontsize=9)
     if values.size <= 400 and np.isfinite(values).any():
         least, most = np.nanmin(values), np.nanmax(values)
         for (i, j), v in np.ndenumerate(values):
             if kinds[i, j] != KNOWN:
                 continue
             share = (v - least) / (most - least) if most > least else 0.0
-            dark = share > 0.6 if figure.better != "higher" else share < 0.4
+            dark = share > 0.6 if figure.better is not Better.HIGHER else share < 0.4
             said = f"{v:.{figure.digits}f}"
             ax.text(j, i, said, ha="center", va="center", fontsize=7, color="white" if dark else "black")
-    return svg(picture, f"heat-{figure.column}")
+    return svg(picture, f"heat-{figure.name}")
 
 
 def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
@@ -166,9 +166,9 @@ def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
     axes = picture.subplots(down, across, squeeze=False).ravel()
     order = worst.sort_values(path)
     for ax, figure in zip(axes, figures, strict=False):
-        y = order[figure.column].where(order["completed"]).to_numpy(dtype=float)
+        y = order[figure.name].where(order["completed"]).to_numpy(dtype=float)
         ax.plot(order[path].to_numpy(dtype=float), y, "o-", color=COLOURS[0], ms=3, lw=1)
-        ax.set_title(figure.title, fontsize=9, fontweight="bold")
+        ax.set_title(figure.heading, fontsize=9, fontweight="bold")
         ax.set_xlabel(_path(path), fontsize=8)
         ax.ticklabel_format(axis="y", useOffset=False)
         if len(order) <= 6:  # a tick for every value that was tried, none between
@@ -183,7 +183,7 @@ def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> tuple[str, int]:
     """Two figures against each other, those beaten on every count hollow, and how many numbers found no room."""
     picture = Picture(figsize=(6.6, 4.4))
     ax = picture.subplots()
-    at = worst[[x.column, y.column]].to_numpy(dtype=float)
+    at = worst[[x.name, y.name]].to_numpy(dtype=float)
     drawn = worst["completed"].to_numpy(dtype=bool) & np.isfinite(at).all(axis=1)
     at, over = at[drawn], worst[drawn]
     beaten = (over["beaten_by"] != "").to_numpy(dtype=bool)
@@ -253,13 +253,13 @@ def driver_bars(drivers: pd.DataFrame, figures: Sequence[Figure]) -> str:
     picture = Picture(figsize=(4.6 * across, 1.5 * down), layout="constrained")
     axes = picture.subplots(down, across, squeeze=False).ravel()
     for ax, figure in zip(axes, figures, strict=False):
-        rows = drivers[drivers["figure"] == figure.column].dropna().head(5)[::-1]
+        rows = drivers[drivers["figure"] == figure.name].dropna().head(5)[::-1]
         ax.barh(rows["field"], rows["rank_correlation"], color=COLOURS[0], height=0.6)
         ax.axvline(0, color="#444444", lw=0.6)
         ax.set_xlim(-1, 1)
         ax.set_xticks([-1.0, -0.5, 0.0, 0.5, 1.0])
         ax.tick_params(labelsize=7)
-        ax.set_title(figure.title, fontsize=9)
+        ax.set_title(figure.heading, fontsize=9)
     for ax in axes[len(figures) :]:
         ax.set_visible(False)
     return svg(picture, "drivers")
@@ -272,7 +272,7 @@ def _plain(ax: Axes) -> None:
 
 
 def _arrow(figure: Figure) -> str:
-    return f"{figure.title}, {figure.better} is better"
+    return f"{figure.heading}, {figure.better} is better"
 
 
 def _path(path: str, most: int = 40) -> str:

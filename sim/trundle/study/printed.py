@@ -107,7 +107,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
     figures = ranked(order)
     axes = settings_of(order)
     over = order[order["completed"]]
-    alike = [f for f in figures if len(over) > 1 and over[f.column].nunique(dropna=False) == 1]
+    alike = [f for f in figures if len(over) > 1 and over[f.name].nunique(dropna=False) == 1]
     if len(over):
         heads, rows = shown(order, [f for f in figures if f not in alike], axes)
         # The place is the row's own; why one is not over the course is told below.
@@ -121,7 +121,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
         if len(rows) > MAX_LINES:
             print(f"... and {len(rows) - MAX_LINES} more in the results table")
         if alike:
-            told = ", ".join(f"{f.title} {cell(float(over[f.column].iloc[0]), f.digits)}" for f in alike)
+            told = ", ".join(f"{f.heading} {cell(float(over[f.name].iloc[0]), f.digits)}" for f in alike)
             _say(f"The same for all: {told}")
         print()
         _say(ranking_note(figures, order, over_what(table)))

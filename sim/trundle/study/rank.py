@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from trundle.study.figures import HIGHER, LOWER, Figure, completed, ranked, why_not
+from trundle.findings.figures import Better, Figure
+from trundle.study.figures import completed, ranked, why_not
 
 
 def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
@@ -26,8 +27,8 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
         failed = part[~ok]
         row["reason"] = f"{failed['course'].iloc[0]}: {why_not(failed.iloc[0])}" if len(failed) else ""
         for f in figures:
-            values = part.loc[ok, f.column].astype(float)
-            row[f.column] = values.max() if f.better == LOWER else values.min()
+            values = part.loc[ok, f.name].astype(float)
+            row[f.name] = values.max() if f.better is Better.LOWER else values.min()
         rows.append(row)
     return pd.DataFrame(rows)
 
@@ -48,8 +49,8 @@ def over_what(table: pd.DataFrame) -> str:
 
 def costs(worst: pd.DataFrame, figures: list[Figure]) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     """The figures turned so that less is better, shape (variants, figures); nan where there is none."""
-    signs = [-1.0 if f.better == HIGHER else 1.0 for f in figures]
-    return worst[[f.column for f in figures]].to_numpy(dtype=float) * signs
+    signs = [-1.0 if f.better is Better.HIGHER else 1.0 for f in figures]
+    return worst[[f.name for f in figures]].to_numpy(dtype=float) * signs
 
 
 def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
@@ -147,5 +148,5 @@ def _best_on(cost: np.ndarray[tuple[int, int], np.dtype[np.float64]], figures: l
         if np.isnan(column).all() or np.nanmin(column) == np.nanmax(column):
             continue
         for i in np.flatnonzero(column == np.nanmin(column)):
-            told[int(i)].append(figure.title.split(" [")[0])
+            told[int(i)].append(figure.title)
     return [", ".join(t) for t in told]

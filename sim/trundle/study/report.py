@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from trundle.findings.figures import Better, Figure
 from trundle.study import plots
-from trundle.study.figures import FIGURES, HIGHER, OTHER, Figure, figure_of, ranked
+from trundle.study.figures import compared, ranked, titled
 from trundle.study.files import write_text
 from trundle.study.find import Found
 from trundle.study.rank import over_what, rank
@@ -39,7 +40,7 @@ def write_comparison(
     order = rank(table)
     figures = ranked(order)
     axes = settings_of(order)
-    moving = [f for f in figures if order.loc[order["completed"], f.column].nunique() > 1]
+    moving = [f for f in figures if order.loc[order["completed"], f.name].nunique() > 1]
     pictures: list[tuple[str, str, str]] = []
     if series:
         said = "The first of the ranking, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
@@ -68,7 +69,7 @@ def write_comparison(
 
 def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "") -> None:
     """Chances, spread and drivers. Raises InputError."""
-    known = {f.column: f for f in ranked(found.study.table)}
+    known = {f.name: f for f in ranked(found.study.table)}
     figures = [known[n] for n in dict.fromkeys(found.drivers["figure"]) if n in known]
     pictures = []
     for course in found.chances["course"].unique() if figures else []:
@@ -118,7 +119,7 @@ def write_search(path: Path, title: str, found: Found, note: str = "") -> None:
     table = telling(found.table)
     said = "Best first; each figure at its worst over the courses. Missed by: the share of a limit, all limits summed."
     fields = [str(c) for c in table.columns[1 : list(table.columns).index("held")]]
-    figures = [figure_of(str(c)) for c in found.table.columns[len(fields) + 3 :] if c != "reason"]
+    figures = [titled(str(c)) for c in found.table.columns[len(fields) + 3 :] if c != "reason"]
     pictures: list[tuple[str, str, str]] = []
     if len(fields) == 1 and pd.api.types.is_numeric_dtype(table[fields[0]]) and len(table) > 1:
         tried = found.table.assign(completed=np.isfinite(found.table["missed_by"]))
@@ -147,7 +148,7 @@ def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, o
     """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack;
     over: see rank.over_what."""
     many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
-    margins = any(f.column.endswith("margin") for f in figures)
+    margins = any(f.name.endswith("margin") for f in figures)
     gaps = order is not None and has_gaps(order, figures)
     return (
         f"Each figure is the worst over {over}. First those that reach the end, then by the mean of their "
@@ -159,12 +160,12 @@ def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, o
 
 def has_gaps(order: pd.DataFrame, figures: Sequence[Figure]) -> bool:
     """Whether any that reaches the end lacks a figure that another has."""
-    return bool(order.loc[order["completed"], [f.column for f in figures]].isna().any(axis=None))
+    return bool(order.loc[order["completed"], [f.name for f in figures]].isna().any(axis=None))
 
 
 def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figure, Figure], left: int) -> str:
     """What the dots are, which have no number, and which variants no dot."""
-    over = order.loc[order["completed"], [f.column for f in pair]]
+    over = order.loc[order["completed"], [f.name for f in pair]]
     dots = " that reaches the end" if len(over) < len(order) else ""
     dots += " and has both figures" if over.isna().any(axis=None) else ""
     numbers = ", with its number" if not left else f", with its number where there is room ({left} without)"
@@ -177,12 +178,12 @@ def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figu
 
 def shown(order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]) -> tuple[list[str], list[list[str]]]:
     """Headings and cells of the ranked table as a person reads it."""
-    heads = ["place", "variant", *axes, *(f.title for f in figures), "beaten by", "verdict"]
+    heads = ["place", "variant", *axes, *(f.heading for f in figures), "beaten by", "verdict"]
     rows = []
     for row in order.to_dict("records"):
         cells = [str(row["place"]), str(row["variant"])]
         cells += [cell(row[a]) for a in axes]
-        cells += [cell(row[f.column], f.digits) for f in figures]
+        cells += [cell(row[f.name], f.digits) for f in figures]
         verdict = "over" if row["completed"] else str(row["reason"])
         rows.append([*cells, str(row["beaten_by"]), verdict])
     return heads, rows
@@ -193,19 +194,19 @@ def best_of(order: pd.DataFrame, figures: Sequence[Figure]) -> tuple[list[str], 
     over = order[order["completed"]]
     rows = []
     for f in figures:
-        values = over[f.column].dropna()
+        values = over[f.name].dropna()
         if values.nunique() < 2:
             continue
-        best = values.max() if f.better == HIGHER else values.min()
-        names = [str(v) for v in sorted(over.loc[over[f.column] == best, "variant"])]
+        best = values.max() if f.better is Better.HIGHER else values.min()
+        names = [str(v) for v in sorted(over.loc[over[f.name] == best, "variant"])]
         more = f" and {len(names) - 6} more" if len(names) > 6 else ""
-        rows.append([f.title, cell(best, f.digits), ", ".join(names[:6]) + more])
+        rows.append([f.heading, cell(best, f.digits), ", ".join(names[:6]) + more])
     return ["figure", "best", "variant"], rows
 
 
 def plain(frame: pd.DataFrame) -> tuple[list[str], list[list[str]]]:
     """Headings and cells of any table, figures called by their titles."""
-    titles = {f.column: f.title for f in (*FIGURES, *OTHER)}
+    titles = {f.name: f.heading for f in compared()}
     heads = [titles.get(str(c), str(c) if "." in str(c) else str(c).replace("_", " ")) for c in frame.columns]
     rows = [
         [titles.get(str(v), cell(v)) if name == "figure" else cell(v) for name, v in row.items()]
@@ -227,7 +228,7 @@ def cell(value: Any, digits: int | None = None) -> str:
 
 def _trade(moving: Sequence[Figure]) -> tuple[Figure, Figure] | None:
     """Two figures that pull against each other in most vehicles; else the first two that move."""
-    by = {f.column: f for f in moving}
+    by = {f.name: f for f in moving}
     for x, y in (
         ("peak_wheel_load_N", "seat_rms_m_s2"),
         ("min_belly_clearance_mm", "seat_rms_m_s2"),

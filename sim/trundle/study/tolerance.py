@@ -13,10 +13,11 @@ import numpy as np
 import pandas as pd
 
 from trundle.errors import InputError, Problem
+from trundle.findings import figures
 from trundle.spec.course import load_course
 from trundle.spec.vehicle import load_vehicle
 from trundle.study.case import Case, Files
-from trundle.study.figures import FIGURES, OTHER, completed
+from trundle.study.figures import compared, completed
 from trundle.study.grid import check_paths, make_plan
 from trundle.study.limits import Limit, check_before, check_known
 from trundle.study.paths import is_course_path
@@ -24,16 +25,6 @@ from trundle.study.runs import How, Study, run_cases
 
 CONFIDENCE = 0.95
 MAX_SAMPLES = 100_000
-
-BAD = (
-    ("bump stop hit", Limit("bump_stop_hits", "<=", 0)),
-    ("a wheel leaves the ground", Limit("wheel_off_s", "<=", 0)),
-    ("belly touches", Limit("min_belly_clearance_mm", ">", 0)),
-    ("track goes slack", Limit("min_track_tension_N", ">", 0)),
-    ("a spring yields", Limit("spring_margin", ">", 1)),
-    ("a bolt yields", Limit("bolt_margin", ">", 1)),
-)
-"""What is counted as bad, each with the limit that is then not held."""
 
 
 @dataclass(frozen=True)
@@ -210,11 +201,16 @@ def chances(drawn: pd.DataFrame, limits: Sequence[Limit] = ()) -> pd.DataFrame:
     rows = [_chance("does not reach the end", int((~over).sum()), len(drawn))]
     if invalid:
         rows.append(_chance("is not a valid vehicle", invalid, len(drawn)))
-    for what, limit in [*BAD, *((f"{limit} not held", limit) for limit in limits)]:
+    for what, limit in [*_bad(), *((f"{limit} not held", limit) for limit in limits)]:
         if limit.column in drawn and drawn[limit.column].notna().any():
             values = drawn.loc[over, limit.column].astype(float)
             rows.append(_chance(what, int((~limit.holds(values)).sum()), len(values)))
     return pd.DataFrame(rows)
+
+
+def _bad() -> list[tuple[str, Limit]]:
+    """What is counted as bad, each with the limit that is then not held."""
+    return [(f.bad.what, Limit(f.name, f.bad.sign, f.bad.value)) for f in figures.TABLE if f.bad is not None]
 
 
 def _chance(what: str, bad: int, runs: int) -> dict[str, Any]:
@@ -228,7 +224,7 @@ def _chance(what: str, bad: int, runs: int) -> dict[str, Any]:
 
 
 def _numbers(table: pd.DataFrame) -> list[str]:
-    known = [f.column for f in (*FIGURES, *OTHER)]
+    known = [f.name for f in compared()]
     return [c for c in known if c in table and pd.api.types.is_numeric_dtype(table[c])]
 
 

@@ -1,0 +1,131 @@
+"""What could throw or tear the track: loose, a wheel clear of its guide teeth, pulled too hard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from trundle.findings.events.finder import SHORT_S, Finder
+from trundle.findings.events.kind import About, EventKind
+from trundle.findings.grades import Grade, Line, Subject
+from trundle.findings.states import track_is_loose
+from trundle.findings.words import force, millimetres, seconds, spoken, times
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from trundle.spec.track import Track
+
+LOOSE, TOOTH, TIGHT = "track loose", "wheel clear of tooth", "track overloaded"
+
+LONG_LOOSE_S = 0.1
+"""A track that is loose for this time at a stretch is a risk [s] (our own line, no source)."""
+
+NEAR_CLEAR = 0.7
+"""A wheel further off than this share of the guide tooth is worth a note (our own line, no source)."""
+
+
+def _loose(f: Finder) -> Iterator[dict[str, Any]]:
+    if f.assembly.vehicle.track is None:
+        return
+    spare = f.col("track.spare_mm")
+    loose = track_is_loose(f.col("track.slack_N"), spare)
+    for a, b, row in f.spells(loose, f.col("hull.x_mm"), LOOSE, "track", SHORT_S):
+        row["height_mm"] = float(spare[a:b].max())
+        yield row
+
+
+def _loose_grade(loose: pd.DataFrame) -> Grade:
+    return Grade.RISK if float(loose["duration_s"].max()) >= LONG_LOOSE_S else Grade.NOTE
+
+
+def _loose_said(loose: pd.DataFrame, _: About) -> list[Line]:
+    if loose.empty:
+        return []
+    lasts = seconds(float(loose["duration_s"].sum()))
+    return [Line(_loose_grade(loose), f"Track loose {times(len(loose))}, {lasts} in all.")]
+
+
+def _loose_in_all(loose: pd.DataFrame, _: About) -> list[Line]:
+    if loose.empty:
+        return [Line(Grade.FINE, "Never loose.")]
+    longest = seconds(float(loose["duration_s"].max()))
+    spare = float(loose["height_mm"].max())
+    length = f"; up to {millimetres(spare)} of track to spare" if spare >= 0.5 else ""
+    text = (
+        f"Loose {times(len(loose))}, {seconds(float(loose['duration_s'].sum()))} in all, "
+        f"longest {longest}{length}. A loose track can be thrown."
+    )
+    return [Line(_loose_grade(loose), text)]
+
+
+def _tooth(f: Finder) -> Iterator[dict[str, Any]]:
+    track = f.assembly.vehicle.track
+    if track is None:
+        return
+    for name in f.assembly.wheel:
+        gap = f.col(f"wheel.{name}.band_gap_mm")
+        for a, b, row in f.spells(gap > track.tooth_mm, f.col(f"wheel.{name}.x_mm"), TOOTH, name):
+            row["height_mm"] = float(gap[a:b].max())
+            yield row
+
+
+def _names(clear: pd.DataFrame) -> str:
+    return ", ".join(spoken(n) for n in dict.fromkeys(clear["where"]))
+
+
+def _tooth_said(clear: pd.DataFrame, _: About) -> list[Line]:
+    return [] if clear.empty else [Line(Grade.RISK, f"Clear of the guide tooth: {_names(clear)}.")]
+
+
+def _tooth_in_all(clear: pd.DataFrame, about: About) -> list[Line]:
+    tooth_mm = _track(about).tooth_mm
+    gaps = {n: float(about.timeline[f"wheel.{n}.band_gap_mm"].max()) for n in about.assembly.wheel}
+    wheel = max(gaps, key=lambda n: gaps[n])
+    if len(clear):
+        lasts = seconds(float(clear["duration_s"].max()))
+        text = (
+            f"Wheel clear of the {tooth_mm:g} mm guide tooth {times(len(clear))} ({_names(clear)}), "
+            f"longest {lasts}, up to {millimetres(gaps[wheel])} off the track. The track can walk off."
+        )
+        return [Line(Grade.RISK, text)]
+    if gaps[wheel] < 0.5:
+        return [Line(Grade.FINE, "All wheels stay on the track.")]
+    most = f"{millimetres(gaps[wheel])} off ({spoken(wheel)})"
+    text = f"No wheel clear of the {tooth_mm:g} mm guide tooth; most {most}."
+    return [Line(Grade.NOTE if gaps[wheel] > NEAR_CLEAR * tooth_mm else Grade.FINE, text)]
+
+
+def _tight(f: Finder) -> Iterator[dict[str, Any]]:
+    track = f.assembly.vehicle.track
+    if track is not None and track.tension_limit_N is not None:
+        tight = f.col("track.tight_N")
+        yield from f.pressed(tight, tight > track.tension_limit_N, f.col("hull.x_mm"), TIGHT, "track")
+
+
+def _tight_said(tight: pd.DataFrame, _: About) -> list[Line]:
+    if tight.empty:
+        return []
+    peak = force(float(tight["peak_N"].max()))
+    return [Line(Grade.RISK, f"Track pulled over its stated limit {times(len(tight))}, to {peak}.")]
+
+
+def _tight_in_all(tight: pd.DataFrame, about: About) -> list[Line]:
+    peak, limit = float(about.summary["peak_track_tension_N"]), _track(about).tension_limit_N
+    if limit is None:
+        return [Line(Grade.FINE, f"Highest tension {force(peak)} in one track; the file states no limit.")]
+    said = f"over the stated {force(limit)} {times(len(tight))}" if len(tight) else f"limit {force(limit)}"
+    return [Line(Grade.RISK if len(tight) else Grade.FINE, f"Highest tension {force(peak)} in one track, {said}.")]
+
+
+def _track(about: About) -> Track:
+    track = about.assembly.vehicle.track
+    assert track is not None
+    return track
+
+
+KINDS = (
+    EventKind(LOOSE, Subject.TRACK, ("height_mm",), _loose, _loose_said, _loose_in_all),
+    EventKind(TOOTH, Subject.TRACK, ("height_mm",), _tooth, _tooth_said, _tooth_in_all),
+    EventKind(TIGHT, Subject.TRACK, ("peak_N",), _tight, _tight_said, _tight_in_all),
+)

@@ -1,0 +1,49 @@
+"""How high the hull rides, and how it pitches."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trundle.findings.figures.figure import Bad, Better, Figure, Told
+from trundle.findings.grades import Subject
+
+if TYPE_CHECKING:
+    from trundle.findings.readings import Readings
+
+
+def _ride_height(readings: Readings) -> float:
+    return readings.stood.height_mm
+
+
+def _clearance(readings: Readings) -> float:
+    return float(readings.column("belly.clearance_mm").min())
+
+
+def _load(readings: Readings) -> float:
+    return float(readings.column("belly.load_N").max())
+
+
+def _pitch(readings: Readings) -> float:
+    return float(np.abs(readings.column("hull.pitch_deg")).max())
+
+
+FIGURES = (
+    Figure(
+        name="ride_height_mm", title="ride height", unit="mm", digits=1, subject=Subject.HULL,
+        of=_ride_height, told=Told.SENTENCE, how_sure=False,
+    ),
+    Figure(
+        name="min_belly_clearance_mm", title="least belly clearance", unit="mm", digits=1, better=Better.HIGHER,
+        subject=Subject.HULL, of=_clearance, told=Told.SENTENCE, ranked=True, bad=Bad("belly touches", ">", 0),
+    ),
+    Figure(
+        name="peak_belly_load_N", title="peak belly load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+        of=_load, told=Told.SENTENCE, single_blow=True, how_sure=False,
+    ),
+    Figure(
+        name="peak_pitch_deg", title="peak pitch", unit="deg", digits=1, better=Better.LOWER, subject=Subject.HULL,
+        of=_pitch, told=Told.SENTENCE,
+    ),
+)  # fmt: skip

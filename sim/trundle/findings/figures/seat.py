@@ -1,0 +1,59 @@
+"""What the rider feels. Accelerations are on top of gravity; sources: trundle.findings.ride."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trundle.findings.figures.figure import Better, Figure, Needs, Told
+from trundle.findings.grades import Subject
+from trundle.findings.ride import crest_factor, running_rms_max, vdv, weighted_rms
+from trundle.units import G
+
+if TYPE_CHECKING:
+    from trundle.findings.readings import Readings
+
+
+def _peak(readings: Readings) -> float:
+    return float(np.abs(readings.column("seat.up_m_s2")).max() / G)
+
+
+def _rms(readings: Readings) -> float:
+    return weighted_rms(readings.felt_m_s2)
+
+
+def _dose(readings: Readings) -> float:
+    return vdv(readings.felt_m_s2, 1.0 / readings.dt_s)
+
+
+def _crest(readings: Readings) -> float:
+    return crest_factor(readings.felt_m_s2)
+
+
+def _worst_second(readings: Readings) -> float:
+    return running_rms_max(readings.felt_m_s2, 1.0 / readings.dt_s)
+
+
+FIGURES = (
+    Figure(
+        name="peak_seat_g", title="peak seat", unit="g", digits=2, better=Better.LOWER, subject=Subject.SEAT,
+        of=_peak, told=Told.SENTENCE, single_blow=True, ranked=True,
+    ),
+    Figure(
+        name="seat_rms_m_s2", title="seat r.m.s. weighted", unit="m/s2", digits=3, better=Better.LOWER,
+        subject=Subject.SEAT, of=_rms, needs=Needs.FINE_STEP, told=Told.SENTENCE, ranked=True,
+    ),
+    Figure(
+        name="seat_vdv_m_s175", title="seat dose value", unit="m/s1.75", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_dose, needs=Needs.FINE_STEP, told=Told.SENTENCE, how_sure=False,
+    ),
+    Figure(
+        name="seat_crest_factor", title="seat crest factor", digits=1, subject=Subject.SEAT,
+        of=_crest, needs=Needs.FINE_STEP, told=Told.SENTENCE, compared=False, how_sure=False,
+    ),
+    Figure(
+        name="seat_mtvv_m_s2", title="seat worst second weighted", unit="m/s2", digits=2, subject=Subject.SEAT,
+        of=_worst_second, needs=Needs.FINE_STEP, told=Told.SENTENCE, compared=False, how_sure=False,
+    ),
+)  # fmt: skip

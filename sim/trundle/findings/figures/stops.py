@@ -1,0 +1,41 @@
+"""Hits on bump and droop stops. Forces are one arm's, one side, at the axle."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trundle.findings.events import BUMP, DROOP
+from trundle.findings.figures.figure import Bad, Better, Figure, Told
+from trundle.findings.grades import Subject
+
+if TYPE_CHECKING:
+    from trundle.findings.readings import Readings
+
+
+def _bumps(readings: Readings) -> int:
+    return len(readings.happened(BUMP))
+
+
+def _hardest(readings: Readings) -> float:
+    hits = readings.happened(BUMP)
+    return float(hits["peak_N"].max()) if len(hits) else 0.0
+
+
+def _droops(readings: Readings) -> int:
+    return len(readings.happened(DROOP))
+
+
+FIGURES = (
+    Figure(
+        name="bump_stop_hits", title="bump stop hits", better=Better.LOWER, subject=Subject.HULL,
+        of=_bumps, told=Told.SENTENCE, ranked=True, bad=Bad("bump stop hit", "<=", 0),
+    ),
+    Figure(
+        name="peak_bump_stop_N", title="peak bump stop", unit="N", better=Better.LOWER, subject=Subject.HULL,
+        of=_hardest, told=Told.SENTENCE, single_blow=True,
+    ),
+    Figure(
+        name="droop_stop_hits", title="droop stop hits", better=Better.LOWER, subject=Subject.HULL,
+        of=_droops, told=Told.SENTENCE, how_sure=False,
+    ),
+)  # fmt: skip

@@ -1,0 +1,57 @@
+"""How tight the track is, and whether it could come off. Pulls are in one track."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trundle.findings.events import TOOTH
+from trundle.findings.figures.figure import Bad, Better, Figure, Needs, Told
+from trundle.findings.grades import Subject
+from trundle.findings.states import track_is_loose
+
+if TYPE_CHECKING:
+    from trundle.findings.readings import Readings
+
+
+def _least(readings: Readings) -> float:
+    return float(readings.column("track.slack_N").min())
+
+
+def _most(readings: Readings) -> float:
+    return float(readings.column("track.tight_N").max())
+
+
+def _loose(readings: Readings) -> float:
+    return readings.seconds(track_is_loose(readings.column("track.slack_N"), readings.column("track.spare_mm")))
+
+
+def _clear_of_tooth(readings: Readings) -> int:
+    return len(readings.happened(TOOTH))
+
+
+def _span(readings: Readings) -> float:
+    return float(readings.column("track.span_load_N").max())
+
+
+FIGURES = (
+    Figure(
+        name="min_track_tension_N", title="least slack tension", unit="N", better=Better.HIGHER,
+        subject=Subject.TRACK, of=_least, needs=Needs.TRACK, told=Told.SENTENCE, ranked=True,
+    ),
+    Figure(
+        name="peak_track_tension_N", title="peak tension", unit="N", better=Better.LOWER, subject=Subject.TRACK,
+        of=_most, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+    ),
+    Figure(
+        name="track_loose_s", title="track loose", unit="s", digits=2, better=Better.LOWER, subject=Subject.TRACK,
+        of=_loose, needs=Needs.TRACK, told=Told.SENTENCE, how_sure=False, bad=Bad("track goes slack", "<=", 0),
+    ),
+    Figure(
+        name="wheel_clear_of_tooth", title="wheel clear of the guide tooth", better=Better.LOWER,
+        subject=Subject.TRACK, of=_clear_of_tooth, needs=Needs.TRACK, told=Told.SENTENCE, how_sure=False,
+    ),
+    Figure(
+        name="peak_span_load_N", title="peak load on a span", unit="N", subject=Subject.TRACK,
+        of=_span, needs=Needs.TRACK, told=Told.NOT, single_blow=True, compared=False, how_sure=False,
+    ),
+)  # fmt: skip

@@ -1,0 +1,52 @@
+"""How much something should worry the reader, and the lines that say so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+
+
+class Grade(IntEnum):
+    """How much a line should worry the reader, worst last. Shown as sign and word, never by colour alone."""
+
+    FINE, NOTE, RISK, FAIL = range(4)
+
+    @property
+    def sign(self) -> str:
+        return "✓·!✗"[self]
+
+    @property
+    def word(self) -> str:
+        return ("fine", "note", "risk", "failed")[self]
+
+
+class Subject(StrEnum):
+    """What a figure or an event is about: the sections of the verdict, in reading order."""
+
+    HULL = "Hull and wheels"
+    TRACK = "Track"
+    GRIP = "Grip"
+    SEAT = "Seat"
+    MOTOR = "Motor"
+    TRUST = "Trust"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One sentence and its grade."""
+
+    grade: Grade
+    text: str
+
+
+@dataclass(frozen=True)
+class Section:
+    """Lines on one subject."""
+
+    title: str
+    lines: tuple[Line, ...]
+
+    @property
+    def grade(self) -> Grade:
+        """The worst of its lines."""
+        return max((line.grade for line in self.lines), default=Grade.FINE)

@@ -1,0 +1,71 @@
+"""What figures are worked out from: one finished run as tables, with how the vehicle stood before it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from trundle.model.assembly import Assembly
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Stood:
+    """The vehicle at rest. load_N: of one wheel, by wheel; height_mm: belly above the ground, under the centre of
+    mass; residual_N: what is left of the forces where they should balance."""
+
+    load_N: Mapping[str, float]
+    height_mm: float
+    residual_N: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Readings:
+    """A finished run. timeline, events: as of trundle.readings.columns and findings.events; dt_s: step [s];
+    ground_mm: spacing of the ground grid [mm]; wall_s: time that the run took on a clock [s]."""
+
+    timeline: pd.DataFrame
+    events: pd.DataFrame
+    assembly: Assembly
+    stood: Stood
+    dt_s: float
+    ground_mm: float
+    wall_s: float
+
+    def column(self, name: str) -> Floats:
+        """A column of the timeline, shape (rows,)."""
+        return np.asarray(self.timeline[name].to_numpy(), dtype=np.float64)
+
+    def happened(self, kind: str) -> pd.DataFrame:
+        """The events of one kind."""
+        return self.events[self.events["kind"] == kind]
+
+    def seconds(self, holds: Any) -> float:
+        """How long something held, of an array of True and False over the rows [s]."""
+        return float(np.sum(holds) * self.dt_s)
+
+    @property
+    def wheels(self) -> tuple[str, ...]:
+        """Names of the wheels, front to rear."""
+        return self.assembly.wheel
+
+    @property
+    def tracked(self) -> bool:
+        """Whether the vehicle has a track."""
+        return self.assembly.vehicle.track is not None
+
+    @cached_property
+    def felt_m_s2(self) -> Floats:
+        """Vertical acceleration of the seat after the weighting Wk [m/s2]; see ride.weighted."""
+        from trundle.findings.ride import weighted
+
+        return weighted(self.column("seat.up_m_s2"), 1.0 / self.dt_s)

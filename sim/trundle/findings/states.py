@@ -1,0 +1,56 @@
+"""What a vehicle is doing at a moment, told from the timeline's columns: each question is answered here alone.
+
+Every function takes one moment (numbers) or a whole run (arrays of one shape), and answers for each.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+LOOSE_N = 5.0
+"""Pull in one track below which its slack side counts as loose [N]."""
+
+ALL_GRIP = 0.999
+"""Share of the grip from which it counts as used up."""
+
+WANTED_M_S, STILL_M_S = 0.1, 0.02
+"""A vehicle stands still if it is slower than the second though it should be faster than the first [m/s]."""
+
+LEDGER_LIMIT = 0.01
+"""Share of the energy put through that may stay unaccounted for before a run says it is not to be trusted."""
+
+
+def track_is_loose(slack_N: ArrayLike, spare_mm: ArrayLike) -> Any:
+    """Whether the track hangs loose: no pull to speak of on its slack side, or more of it than its path takes.
+
+    slack_N: column track.slack_N, pull in one track [N]; spare_mm: column track.spare_mm [mm].
+    """
+    return np.less(slack_N, LOOSE_N) | np.greater(spare_mm, 0.0)
+
+
+def wheel_is_off(load_N: ArrayLike) -> Any:
+    """Whether a wheel carries nothing (column wheel.NAME.load_N [N])."""
+    return np.less_equal(load_N, 0.0)
+
+
+def belly_is_down(load_N: ArrayLike) -> Any:
+    """Whether the belly stands on the ground (column belly.load_N [N])."""
+    return np.greater(load_N, 0.0)
+
+
+def grip_is_used_up(grip_used: ArrayLike) -> Any:
+    """Whether track or wheels can pull or brake no harder on this ground (column drive.grip_used, -1 to 1)."""
+    return np.greater_equal(np.abs(grip_used), ALL_GRIP)
+
+
+def stands_still(target_m_s: ArrayLike, speed_m_s: ArrayLike) -> Any:
+    """Whether the vehicle stands though it should move (drive.target_m_s, hull.speed_m_s [m/s])."""
+    return np.greater(target_m_s, WANTED_M_S) & np.less(np.abs(speed_m_s), STILL_M_S)
+
+
+def ledger_closes(energy_error: ArrayLike) -> Any:
+    """Whether a run is to be trusted (figure energy_error): if not, its other figures are not to be relied on."""
+    return np.less_equal(energy_error, LEDGER_LIMIT)
