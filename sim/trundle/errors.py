@@ -7,7 +7,6 @@ TrundleError
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -53,5 +52,7 @@ class StandingError(InputError):
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean "..."?` for the nearest known word, or an empty string."""
+    import difflib  # here: every command loads this file, and few make a slip
+
     near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
     return f'; did you mean "{near[0]}"?' if near else ""

@@ -9,8 +9,6 @@ import gc
 import io
 import os
 import sys
-import tempfile
-import traceback
 from importlib import import_module
 from pathlib import Path
 
@@ -22,20 +20,24 @@ from trundle.errors import TrundleError, did_you_mean
 DONE, CHECK_FAILED, WRONG_INPUT, ENDED_EARLY, OWN_FAULT = 0, 1, 2, 3, 70
 
 _COMMANDS = {
-    "run": "trundle.cli.run",
-    "watch": "trundle.cli.watch",
-    "sheet": "trundle.cli.sheet",
-    "compare": "trundle.cli.compare",
-    "limits": "trundle.cli.limits",
-    "baseline": "trundle.cli.baseline",
-    "course": "trundle.cli.course",
-    "new": "trundle.cli.new",
+    "run": "Roll VEHICLE over COURSE: does it get over, how hard is it hit, does the belly touch.",
+    "watch": "See it move, live or kept; pictures and movies of it.",
+    "sheet": "How VEHICLE stands, what its steel bears, what to cut, drill and bend.",
+    "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
+    "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",
+    "baseline": "Guard vehicles and courses against getting worse.",
+    "course": "Draw COURSE and list its obstacles.",
+    "new": "Write a vehicle file of your own to start from.",
 }
-"""Each command and the module that holds it; loaded only when called, so that --help is quick."""
+"""Each command, in the order in which a builder meets them, and what it is for.
+
+A command is the function of its name in the module of its name, loaded only when it is called: --help would otherwise
+load every library that any of them needs.
+"""
 
 
 class Commands(click.Group):
-    """Subcommands loaded on demand, in the order in which a builder meets them."""
+    """Subcommands loaded on demand."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(_COMMANDS)
@@ -43,8 +45,12 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in _COMMANDS:
             return None
-        command: click.Command = getattr(import_module(_COMMANDS[cmd_name]), cmd_name.replace("-", "_"))
+        command: click.Command = getattr(import_module(f"trundle.cli.{cmd_name}"), cmd_name)
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(_COMMANDS.items()))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -141,6 +147,9 @@ def _reader_left(e: SystemExit) -> bool:
 
 def _keep_traceback() -> str:
     """Write the traceback where a report can include it; returns the file's name."""
+    import tempfile
+    import traceback
+
     if os.environ.get("TRUNDLE_DEBUG"):
         traceback.print_exc()
     try:
