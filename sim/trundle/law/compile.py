@@ -4,62 +4,71 @@ from __future__ import annotations
 
 import hashlib
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
+from trundle.law.sources import PACKAGE, fingerprint, sources_of
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 PLAIN = os.environ.get("TRUNDLE_PLAIN", "") == "1"
 """TRUNDLE_PLAIN=1 runs the kernels as ordinary Python: slow, but a debugger can step through them."""
 
-_COMPILED_SOURCES = ("law/*.py", "model/arrays.py", "engine/loop.py", "engine/calls.py", "steel/leaf.py")
+STEP_LOOP = PACKAGE / "engine" / "loop.py"
+"""Where the kernel is that calls, in the end, all that a run needs."""
 
 
-@cache
 def source_hash() -> str:
-    """Fingerprint of everything the kernels are compiled from."""
-    package = Path(__file__).parent.parent
-    digest = hashlib.sha256()
-    for pattern in _COMPILED_SOURCES:
-        for file in sorted(package.glob(pattern)):
-            digest.update(file.read_bytes())
-    return digest.hexdigest()[:16]
-
-
-@cache
-def _cache_folder() -> Path:
-    """Where this version's compiled kernels are: beside the sources, or in the user's cache."""
-    base = os.environ.get("NUMBA_CACHE_DIR", "")
-    folder = (Path(base) if base else Path(__file__).parent / "__pycache__") / source_hash()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder):
-            pass
-    except OSError:
-        home = os.environ.get("XDG_CACHE_HOME", "") or str(Path.home() / ".cache")
-        folder = Path(home) / "trundle" / source_hash()
-    return folder
+    """Fingerprint of everything that the step loop is compiled from."""
+    return fingerprint(sources_of(STEP_LOOP))
 
 
 def is_compiled() -> bool:
-    """True if the step loop has been compiled on this machine before."""
-    return any(_cache_folder().rglob("loop.advance-*.nbc"))
+    """True if the step loop has been compiled on this machine before, from the sources as they are."""
+    return any(_folder_of(STEP_LOOP).rglob("loop.advance-*.nbc"))
+
+
+def kernel_count() -> int:
+    """How many kernels there are in what has been imported so far."""
+    return len(_kernels)
+
+
+_kernels: list[str] = []
 
 
 @cache
-def _use_own_cache() -> None:
-    """Point numba's cache at a folder named after the sources.
+def _folder_of(file: Path) -> Path:
+    """Where the compiled kernels of a source file are kept: beside the sources, or in the user's cache.
 
-    numba renews a cached function when its own file changes, not when a function it calls does: an edited
-    force law would go on running as it was. A folder per fingerprint cannot go stale.
+    numba renews a cached function when its own file changes, not when a function it calls does: an edited force law
+    would go on running as it was. A folder named after all that goes in cannot go stale.
     """
+    import llvmlite
     import numba
+    import numpy
+    from llvmlite.binding import get_host_cpu_name
 
-    settings: Any = numba.config
-    settings.CACHE_DIR = str(_cache_folder())
+    made_by = (sys.version, numba.__version__, llvmlite.__version__, numpy.__version__, get_host_cpu_name())
+    key = hashlib.sha256("\0".join([fingerprint(sources_of(file)), *made_by]).encode()).hexdigest()[:16]
+    return _cache_place() / key
+
+
+@cache
+def _cache_place() -> Path:
+    """A folder that can be written to."""
+    base = os.environ.get("NUMBA_CACHE_DIR", "")
+    place = Path(base) if base else Path(__file__).parent / "__pycache__"
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=place):
+            return place
+    except OSError:
+        home = os.environ.get("XDG_CACHE_HOME", "") or str(Path.home() / ".cache")
+        return Path(home) / "trundle"
 
 
 def inner(function: F) -> F:
@@ -94,7 +103,9 @@ def _compile(function: F, **options: bool | str) -> F:
         return function
     import numba
 
-    _use_own_cache()
+    _kernels.append(function.__qualname__)
+    settings: Any = numba.config
+    settings.CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
     njit: Any = numba.njit
     compiled: F = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
     return compiled

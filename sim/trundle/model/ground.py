@@ -50,12 +50,12 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
         point_y=point_y,
         point_w=weight,
         point_from=np.concatenate([first, [first[-1] + 1]]).astype(np.int64),
-        peak_x=np.ascontiguousarray(x[peak], dtype=float),
+        peak_x=np.array(x[peak], dtype=float),
         peak_y=height[peak],
         peak_from=np.searchsorted(peak, np.arange(n + 1)).astype(np.int64),
         block_top=_block_tops(height),
-        speed_from=np.ascontiguousarray(speed_from_m, dtype=float),
-        speed=np.ascontiguousarray(speed_m_s, dtype=float),
+        speed_from=np.array(speed_from_m, dtype=float),
+        speed=np.array(speed_m_s, dtype=float),
     )
 
 
