@@ -31,8 +31,8 @@ from trundle.spec.vehicle import load_vehicle, vehicle_from
 from trundle_viewer import tweak
 from trundle_viewer.app import App
 from trundle_viewer.film import Film, film_of_folder, film_of_result
+from trundle_viewer.layers import listed
 from trundle_viewer.live import start
-from trundle_viewer.view import LAYERS
 
 
 def eight_stations() -> Film:
@@ -60,8 +60,7 @@ def test_frames_per_second(size: tuple[int, int], least: float, benchmark: Any) 
     assert film.vehicle.track is not None
     assert film.vehicle.track.links == 80
     app = App(film, size=size)
-    app.view.numbers = True
-    assert app.view.layers == set(LAYERS)
+    app.view.layers = {layer.name for layer in listed()}
     app.view.playing = False
     took: list[float] = []
 

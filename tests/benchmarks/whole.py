@@ -95,10 +95,11 @@ def frame(size: tuple[int, int]) -> float:
     from test_viewer_bench import eight_stations
 
     from trundle_viewer.app import App
+    from trundle_viewer.layers import listed
 
     film = eight_stations()
     app = App(film, size=size)
-    app.view.numbers, app.view.playing = True, False
+    app.view.layers, app.view.playing = {layer.name for layer in listed()}, False
     took = []
     for t in np.arange(1.5, min(film.end_s, 4.0), 1.0 / 60.0):
         app.view.time_s = float(t)

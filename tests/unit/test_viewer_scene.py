@@ -14,6 +14,7 @@ from trundle.spec.shipped import names
 from trundle_viewer import readings
 from trundle_viewer.camera import Camera
 from trundle_viewer.export import offscreen
+from trundle_viewer.layers import shown_at_first
 from trundle_viewer.painter import Painter
 from trundle_viewer.palette import PALETTES, Palette
 from trundle_viewer.scene import Scene, SceneMaker
@@ -187,7 +188,7 @@ def test_a_stop_hit_shows_in_the_frame(theme: str) -> None:
 def test_every_shipped_vehicle_can_be_drawn(vehicle: str) -> None:
     """All of it is on the picture: something stands where each wheel is, whatever springs it has."""
     f = film(vehicle)
-    view = View(f, time_s=min(3.0, f.end_s), numbers=True)
+    view = View(f, time_s=min(3.0, f.end_s), layers=shown_at_first() | {"numbers"})
     with offscreen():
         sheet = pygame.Surface((960, 540), depth=32)
         painter = Painter((960, 540), view)

@@ -94,13 +94,14 @@ def test_keys_and_clicks_reach_the_window(display: str, tmp_path: Path) -> None:
         from viewer_parts import film
 
         from trundle_viewer.export import offscreen
+        from trundle_viewer.layers import shown_at_first
         from trundle_viewer.painter import Painter
         from trundle_viewer.view import View
 
         with offscreen():
             import pygame
 
-            painter = Painter((1280, 720), View(film(), playing=False))
+            painter = Painter((1280, 720), View(film(), playing=False, layers=shown_at_first()))
             painter.draw(pygame.Surface((1280, 720)), can_tweak=True)
         rect = next(r for r, b in painter.toolbar.spots if b.action == "save picture")
         tool("mousemove", str(rect.centerx), str(rect.centery))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trundle_viewer import layers
 from trundle_viewer.camera import MODES
 from trundle_viewer.view import POSITION, SPEEDS, TIME
 
@@ -12,9 +13,11 @@ if TYPE_CHECKING:
 
 
 def do(app: App, action: str, shift: bool = False) -> None:
-    """Carry out an action by name (keys and buttons both come here)."""
+    """Carry out an action, or show or hide a layer, by name (keys and buttons both come here)."""
     view, film = app.view, app.view.film
-    if action == "play":
+    if layers.find(action) is not None:
+        app.layer(action)
+    elif action == "play":
         if not view.playing and film.done and view.time_s >= film.end_s - film.dt_s:
             view.time_s = film.first_s
         view.playing = not view.playing
@@ -51,8 +54,6 @@ def do(app: App, action: str, shift: bool = False) -> None:
         view.match = TIME if view.match == POSITION else POSITION
     elif action == "measure":
         view.measuring, view.measured = not view.measuring, []
-    elif action == "numbers":
-        view.numbers = not view.numbers
     elif action == "layers":
         app.layers_open = not app.layers_open
     elif action == "tweak":

@@ -14,6 +14,7 @@ from trundle_viewer.actions import do
 from trundle_viewer.changing import Changing
 from trundle_viewer.film import Film, film_of_result
 from trundle_viewer.hands import take
+from trundle_viewer.layers import find, shown_at_first
 from trundle_viewer.live import LiveRun
 from trundle_viewer.painter import Painter
 from trundle_viewer.recorder import Recorder
@@ -32,11 +33,12 @@ class App:
 
     def __init__(
         self, film: Film, ghost: Film | None = None, live: LiveRun | None = None,
-        size: tuple[int, int] | None = None, folder: Path | None = None,
+        size: tuple[int, int] | None = None, folder: Path | None = None, layers: set[str] | None = None,
     ) -> None:  # fmt: skip
         self.screen = open_window(size)
         self.folder = folder if folder is not None else Path.cwd()
-        self.view = View(film, ghost, film.first_s, playing=True)
+        shown = shown_at_first() if layers is None else layers
+        self.view = View(film, ghost, film.first_s, playing=True, layers=shown)
         self.live = live
         self.painter = Painter(self.screen.get_size(), self.view)
         self.layers = LayerSheet()
@@ -118,13 +120,12 @@ class App:
         view, u, sheet = self.view, self.painter.u, self.changing.sheet
         pressed = {
             "layers": self.layers_open,
-            "numbers": view.numbers,
             "measure": view.measuring,
             "help": view.help,
             "tweak": sheet is not None,
             "record": self.recorder.on,
         }
-        active = frozenset(name for name, on in pressed.items() if on)
+        active = frozenset(name for name, on in pressed.items() if on) | view.layers
         self.painter.draw(self.screen, active, self.recorder.on, can_tweak=True)
         p = self.painter.palette
         if self.layers_open:
@@ -158,8 +159,10 @@ class App:
 
     def layer(self, name: str) -> None:
         """Show a layer, or hide it."""
+        layer = find(name)
+        assert layer is not None
         self.view.layers ^= {name}
-        if name == "traces":
+        if layer.side:
             self.painter.build()
 
     def _take_over(self, live: LiveRun, spot: float) -> None:
@@ -177,11 +180,15 @@ class App:
 
 
 def watch(
-    film: Film, ghost: Film | None = None, live: LiveRun | None = None, size: tuple[int, int] | None = None
-) -> None:
-    """Open a window on a film until it is closed. Raises InputError if there is no display."""
+    film: Film, ghost: Film | None = None, live: LiveRun | None = None,
+    size: tuple[int, int] | None = None, layers: set[str] | None = None,
+) -> None:  # fmt: skip
+    """Open a window on a film until it is closed. layers: shown at first (None: as the table has it).
+
+    Raises InputError if there is no display.
+    """
     try:
-        App(film, ghost, live, size).run()
+        App(film, ghost, live, size, layers=layers).run()
     except KeyboardInterrupt:
         pass
     finally:

@@ -14,9 +14,10 @@ import pygame
 from trundle.errors import InputError, Problem
 from trundle_viewer import ink
 from trundle_viewer.film import Film
+from trundle_viewer.layers import shown_at_first
 from trundle_viewer.movie import Movie, check_frames, check_target, check_writable
 from trundle_viewer.painter import Painter
-from trundle_viewer.view import LAYERS, View
+from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
@@ -66,6 +67,11 @@ class _Press:
         return pygame.transform.smoothscale(self.sheet, self.size)
 
 
+def frame_layers() -> set[str]:
+    """Layers of a single picture: what a window begins with, and the numbers, since nobody can point at a wheel."""
+    return shown_at_first() | {"numbers"}
+
+
 def export_frame(
     film: Film,
     ghost: Film | None,
@@ -73,14 +79,18 @@ def export_frame(
     out: Path,
     size: tuple[int, int] = (1280, 720),
     theme: str = "dark",
+    layers: set[str] | None = None,
 ) -> None:
-    """Write the picture at a time. Raises InputError if it is outside the run, or cannot be written."""
+    """Write the picture at a time. layers: those shown (None: `frame_layers`).
+
+    Raises InputError if the time is outside the run, or the picture cannot be written.
+    """
     _inside(film, time_s, "--frame")
     if out.suffix.lower() != ".png":
         raise InputError(Problem(f'cannot draw a "{out.suffix}" file', field="--frame", allowed=".png"))
     check_writable(out, "--frame")
     with offscreen():
-        view = View(film, ghost, time_s, theme=theme, numbers=True)
+        view = View(film, ghost, time_s, theme=theme, layers=frame_layers() if layers is None else layers)
         save_png(still(view, check_size(size)), out)
 
 
@@ -109,8 +119,10 @@ def export_movie(
     slow: float = 1.0,
     theme: str = "dark",
     on_progress: Callable[[float], None] | None = None,
+    layers: set[str] | None = None,
 ) -> int:
-    """Write a movie of the run between two times, `slow` times slower. Returns its number of frames.
+    """Write a movie of the run between two times, `slow` times slower, with these layers (None: as a window begins).
+    Returns its number of frames.
 
     Raises InputError if the times are outside the run, or it cannot be written.
     """
@@ -128,7 +140,9 @@ def export_movie(
     count = max(1, round((end - begin) * slow * fps))
     check_frames(out, count)
     with offscreen(), Movie(out, size, fps) as movie:
-        view = View(film, ghost, begin, theme=theme, playing=True, layers=set(LAYERS))
+        view = View(
+            film, ghost, begin, theme=theme, playing=True, layers=shown_at_first() if layers is None else layers
+        )
         press = _Press(view, size)
         for k in range(count):
             view.time_s = begin + k / (slow * fps)

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 import pygame
 
-from trundle_viewer.keys import ACTION, LAYER_KEYS
-from trundle_viewer.view import LAYERS
+from trundle_viewer.keys import action_of
 
 if TYPE_CHECKING:
     from trundle_viewer.app import App
@@ -57,11 +56,8 @@ def _key(app: App, event: pygame.event.Event) -> None:
     if app.changing.sheet is not None:
         app.changing.key(event, shift)
         return
-    if event.key in LAYER_KEYS:
-        app.layer(LAYERS[LAYER_KEYS.index(event.key)])
-        return
     # The question mark is Shift and another key on most keyboards.
-    action = "help" if event.unicode == "?" else ACTION.get(event.key)
+    action = "help" if event.unicode == "?" else action_of(event.key)
     if action is not None:
         app.do(action, shift)
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pygame
@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 from trundle_viewer.palette import Colour
 
 Points = NDArray[np.float64]
+Place = Sequence[float] | Points
+"""A pixel: x, y."""
 Surface = pygame.Surface
 
 _CIRCLE = np.stack(
@@ -103,7 +105,7 @@ def outline(to: Surface, colour: Colour, points: Points, closed: bool = True) ->
             pygame.draw.aalines(to, colour, closed, (points + _BESIDE).tolist())
 
 
-def line(to: Surface, colour: Colour, a: Any, b: Any, width: float = 1.0) -> None:
+def line(to: Surface, colour: Colour, a: Place, b: Place, width: float = 1.0) -> None:
     """A smooth straight line of any width [px]."""
     if width <= 1.5:
         pygame.draw.aaline(to, colour, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])))
@@ -163,7 +165,7 @@ def ring(to: Surface, colour: Colour, x: float, y: float, r: float) -> None:
     outline(to, colour, circle(x, y, r))
 
 
-def rounded(to: Surface, colour: Colour, rect: Any, radius: int, edge: Colour | None = None) -> None:
+def rounded(to: Surface, colour: Colour, rect: pygame.Rect, radius: int, edge: Colour | None = None) -> None:
     """A panel with rounded corners."""
     pygame.draw.rect(to, colour, rect, border_radius=radius)
     if edge is not None:

@@ -1,8 +1,10 @@
-"""Keys and what they do, in one table: the help page is written from it."""
+"""Keys and what they do, in one table: the help page is written from it. Layers bring their own (layers.py)."""
 
 from __future__ import annotations
 
 import pygame
+
+from trundle_viewer import layers
 
 KEYS: tuple[tuple[str, tuple[int, ...], str, str], ...] = (
     # action, keys, how they are named, what it does
@@ -24,8 +26,7 @@ KEYS: tuple[tuple[str, tuple[int, ...], str, str], ...] = (
     ("next wheel", (pygame.K_TAB,), "Tab", "choose the next wheel (traces, lock)"),
     ("match", (pygame.K_g,), "G", "match the ghost by position or by time"),
     ("measure", (pygame.K_m,), "M", "measure: two clicks, in mm"),
-    ("numbers", (pygame.K_v,), "V", "numbers at wheels and arms"),
-    ("layers", (pygame.K_l,), "L", "layers, shown or hidden (also F1 to F10)"),
+    ("layers", (pygame.K_l,), "L", "the list of layers, to show or hide"),
     ("tweak", (pygame.K_e,), "E", "change a number of the vehicle and run again"),
     ("save picture", (pygame.K_s,), "S", "save this picture (PNG)"),
     ("record", (pygame.K_r,), "R", "record a movie, or stop (MP4; Shift: GIF)"),
@@ -42,9 +43,10 @@ MOUSE = (
     ("drag on a trace", "wind through time"),
 )
 
-ACTION = {key: action for action, keys, _, _ in KEYS for key in keys}
 
-LAYER_KEYS = (
-    pygame.K_F1, pygame.K_F2, pygame.K_F3, pygame.K_F4, pygame.K_F5,
-    pygame.K_F6, pygame.K_F7, pygame.K_F8, pygame.K_F9, pygame.K_F10,
-)  # fmt: skip
+def action_of(key: int) -> str | None:
+    """What a key does: an action's name, or that of the layer it shows or hides."""
+    for action, keys, _, _ in KEYS:
+        if key in keys:
+            return action
+    return next((layer.name for layer in layers.listed() if key in layer.keys), None)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from importlib.util import find_spec
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import pygame
 
 from trundle.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 FORMATS = (".mp4", ".gif")
 GIF_MOST = 900
@@ -75,7 +78,7 @@ class Mp4:
         import imageio_ffmpeg
 
         self._size = size
-        self._out: Any = imageio_ffmpeg.write_frames(
+        self._out: Generator[None, bytes | None, None] = imageio_ffmpeg.write_frames(
             str(part), size, fps=fps, codec="libx264", quality=None, macro_block_size=2, pix_fmt_in="rgb24",
             output_params=["-crf", "20", "-preset", "medium", "-threads", "1", "-fflags", "+bitexact",
                            "-flags:v", "+bitexact", "-map_metadata", "-1", "-movflags", "+faststart"],
@@ -97,7 +100,7 @@ class Gif:
 
     def __init__(self, part: Path, size: tuple[int, int], fps: int) -> None:
         self._part, self._each_ms = part, max(20, round(100.0 / fps) * 10)
-        self._frames: list[Any] = []
+        self._frames: list[Image.Image] = []
 
     def add(self, frame: pygame.Surface) -> None:
         from PIL import Image

@@ -1,13 +1,14 @@
-"""Puts a whole frame together: stage, readings, traces, strip, buttons. One for window, picture, movie."""
+"""Puts a whole frame together: layers, strip, buttons. One for window, picture, movie."""
 
 from __future__ import annotations
 
 import pygame
 
 from trundle.units import MM
-from trundle_viewer import ink, readings
+from trundle_viewer import ink, layers
 from trundle_viewer.camera import STILL, WHEEL, Camera
 from trundle_viewer.film import Film
+from trundle_viewer.frame import Frame
 from trundle_viewer.palette import PALETTES
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.stage import Stage
@@ -38,7 +39,7 @@ class Painter:
         p = self.palette = PALETTES[view.theme]
         bar = round(38 * u) if self.tools else 0
         foot = round(84 * u)
-        side = round(268 * u) if "traces" in view.layers else 0
+        side = round(sum(layer.side for layer in layers.visible(view.layers)) * u)
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
         self.strip = Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
@@ -133,80 +134,27 @@ class Painter:
         can_tweak: bool = False,
     ) -> Scene:
         """Draw the view on a surface of `size`. Returns the scene drawn."""
-        view, cam, p, u, stage = self.view, self.camera, self.palette, self.u, self.stage
+        view, u = self.view, self.u
         ink.set_weight(u)
         s = self.scene()
         self.aim(s)
-        layers = view.layers
+        frame = Frame(to, self.rect, self.camera, self.palette, u, self.stage, view, s, self._ghost, self.traces)
+        shown = layers.visible(view.layers)
         clip = to.get_clip()
         to.set_clip(self.rect)
-        lowest = float(view.film.ground.height_m.min()) / MM
-        stage.sky(to, self.rect, cam.px(0.0, lowest)[1] + 3.0)
-        if "grid" in layers:
-            stage.grid(to, cam)
-        ghost = None
-        if view.ghost is not None and view.ghost.rows > 1 and "ghost" in layers:
-            ghost = self.maker(view.ghost).make(view.ghost_row())
-        if "hull" in layers:
-            stage.hull(to, cam, s)
-            stage.brackets(to, cam, s)
-        stage.ground(to, cam, view.film.ground)
-        stage.rounds(to, cam, s)
-        if "wheels" in layers:
-            stage.wheels(to, cam, s)
-        stage.arms(to, cam, s)
-        if "springs" in layers:
-            stage.springs(to, cam, s)
-        if "band" in layers:
-            stage.band(to, cam, s)
-        if "stops" in layers:
-            stage.gauges(to, cam, s)
-        if ghost is not None:
-            stage.ghost(to, cam, ghost)
-        if "loads" in layers:
-            readings.loads(to, cam, p, u, s, view)
-        if "grid" in layers:
-            stage.metres(to, cam)
-            stage.names(to, cam, view.film.ground, self.rect.left + 260 * u)
-        if "tags" in layers:
-            readings.tags(to, cam, p, u, s, view)
-        if view.numbers:
-            readings.angles(to, cam, p, u, s)
-        readings.hover_card(to, cam, p, u, s, view)
-        readings.measure(to, cam, p, u, view)
-        if "loads" in layers:
-            readings.scale_bar(to, (self.rect.left + 20 * u, self.rect.bottom - 24 * u), p, u, view.film, cam)
-        self._head(to, s)
+        for layer in shown:
+            layer.draw(frame)
+        for layer in shown:
+            layer.over(frame)
         to.set_clip(clip)
-        if self.traces is not None:
-            self.traces.draw(to, view)
+        for layer in shown:
+            layer.beside(frame)
         self.strip.draw(to, view)
         if self.tools:
             self.toolbar.draw(to, view, active, recording, can_tweak)
         return s
 
-    def _head(self, to: Surface, s: Scene) -> None:
-        """Title, time and speed, what the ghost is, how the run ended."""
-        view, p, u = self.view, self.palette, self.u
-        film = view.film
-        x, y = self.rect.left + 16 * u, self.rect.top + 12 * u
-        ink.write(to, film.title, (x, y), round(17 * u), p.text, True)
-        words = f"{s.time_s:.3f} s    {s.hull_x * MM:.2f} m    {film.at('hull.speed_m_s', s.row):.2f} m/s"
-        ink.write(to, words, (x, y + 24 * u), round(13 * u), p.text)
-        lines = []
-        if view.ghost is not None and "ghost" in view.layers and view.ghost.rows:
-            g = view.ghost
-            other = f"{g.vehicle.name}" + (f", {g.note}" if g.note else "")
-            away = g.time(view.ghost_row()) - s.time_s
-            gap = (
-                f"{away:+.2f} s"
-                if view.match == "position"
-                else f"{(g.at('hull.x_mm', view.ghost_row()) - s.hull_x):+.0f} mm"
-            )
-            lines.append((f"ghost (dashed): {other}, matched by {view.match}, {gap}", p.ghost))
-        if film.note:
-            lines.append((film.note, p.mark))
-        if film.done and s.row >= film.rows - 2:
-            lines.append((f"end of the run: {film.ended}", p.mark))
-        for k, (line, colour) in enumerate(lines):
-            ink.write(to, line, (x, y + (46 + 18 * k) * u), round(12 * u), colour)
+    def _ghost(self) -> Scene | None:
+        """The other run's scene, if there is one."""
+        other = self.view.ghost
+        return self.maker(other).make(self.view.ghost_row()) if other is not None and other.rows > 1 else None

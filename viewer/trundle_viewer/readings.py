@@ -78,7 +78,7 @@ def loads(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) 
                 for k in (0.60, 0.68):
                     cut = y + k * length
                     ink.line(to, p.ground_deep, (x - 8 * u, cut + 3 * u), (x + 8 * u, cut - 3 * u), 3.0 * u)
-        if (view.numbers and not w.off) or w.load_N * per_N > longest:
+        if ("numbers" in view.layers and not w.off) or w.load_N * per_N > longest:
             ink.write(to, f"{w.load_N:.0f} N", (x, y + max(length, held) + 4.0 * u), size, p.load, True, "n")
 
 

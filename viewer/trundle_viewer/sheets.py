@@ -6,19 +6,19 @@ from dataclasses import dataclass, field
 
 import pygame
 
-from trundle_viewer import ink
+from trundle_viewer import ink, layers
 from trundle_viewer.keys import KEYS, MOUSE
 from trundle_viewer.palette import Palette
-from trundle_viewer.view import LAYERS, View
+from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
 
 def help_page(to: Surface, p: Palette, u: float) -> None:
-    """All keys and what the mouse does."""
+    """All keys, what the mouse does, and the layers."""
     size = round(13 * u)
-    row, half = 21 * u, (len(KEYS) + 1) // 2
-    w, h = 940 * u, (half + len(MOUSE) + 4.6) * row
+    row, half, below = 21 * u, (len(KEYS) + 1) // 2, layers.listed()
+    w, h = 940 * u, (half + max(len(MOUSE), len(below)) + 4.6) * row
     area = to.get_rect()
     box = pygame.Rect(0, 0, round(w), round(h))
     box.center = area.center
@@ -36,6 +36,12 @@ def help_page(to: Surface, p: Palette, u: float) -> None:
         line = y + 30 * u + k * row
         ink.write(to, does, (box.left + 22 * u, line), size, p.mark, True)
         ink.write(to, what, (box.left + 250 * u, line), size, p.text)
+    x = box.left + 0.5 * w + 8 * u
+    ink.write(to, "Layers", (x, y), round(17 * u), p.text, True)
+    for k, layer in enumerate(below):
+        line = y + 30 * u + k * row
+        ink.write(to, layer.named, (x, line), size, p.mark, True)
+        ink.write(to, f"{layer.name}: {layer.words}", (x + 60 * u, line), size, p.text)
 
 
 class LayerSheet:
@@ -46,17 +52,17 @@ class LayerSheet:
 
     def draw(self, to: Surface, p: Palette, u: float, view: View, foot: int) -> None:
         """Above the toolbar, on the left."""
-        row, size = 24 * u, round(13 * u)
-        box = pygame.Rect(round(380 * u), 0, round(210 * u), round(row * len(LAYERS) + 16 * u))
+        row, size, listed = 24 * u, round(13 * u), layers.listed()
+        box = pygame.Rect(round(380 * u), 0, round(210 * u), round(row * len(listed) + 16 * u))
         box.bottom = round(foot - 6 * u)
         ink.rounded(to, p.panel, box, round(7 * u), p.panel_edge)
         self.spots = []
-        for k, name in enumerate(LAYERS):
+        for k, layer in enumerate(listed):
             line = pygame.Rect(box.left, round(box.top + 8 * u + k * row), box.width, round(row))
             tick = pygame.Rect(0, 0, round(14 * u), round(14 * u))
             tick.midleft = (round(box.left + 12 * u), line.centery)
             pygame.draw.rect(to, p.text, tick, 1)
-            if name in view.layers:
+            if layer.name in view.layers:
                 a, b, c = (
                     (tick.left + 3 * u, tick.centery),
                     (tick.centerx - u, tick.bottom - 4 * u),
@@ -64,9 +70,9 @@ class LayerSheet:
                 )
                 ink.line(to, p.text, a, b, 2 * u)
                 ink.line(to, p.text, b, c, 2 * u)
-            ink.write(to, name, (tick.right + 10 * u, line.centery), size, p.text, anchor="w")
-            ink.write(to, f"F{k + 1}", (box.right - 12 * u, line.centery), size, p.text_dim, anchor="e")
-            self.spots.append((line, name))
+            ink.write(to, layer.name, (tick.right + 10 * u, line.centery), size, p.text, anchor="w")
+            ink.write(to, layer.named, (box.right - 12 * u, line.centery), size, p.text_dim, anchor="e")
+            self.spots.append((line, layer.name))
 
     def at(self, px: float, py: float) -> str | None:
         """Layer under a pixel."""

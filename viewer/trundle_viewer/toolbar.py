@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
-from trundle_viewer import ink
+from trundle_viewer import ink, layers
 from trundle_viewer.palette import Palette
 from trundle_viewer.view import View
 
@@ -16,7 +16,7 @@ Surface = pygame.Surface
 
 @dataclass(frozen=True)
 class Button:
-    """One button. action: a name in trundle_viewer.actions; icon: drawn; words: written beside or instead of it."""
+    """One button. action: a name in trundle_viewer.actions, or a layer's; icon: drawn; words: written instead of it."""
 
     action: str
     icon: str = ""
@@ -32,7 +32,8 @@ def buttons(view: View, recording: bool, can_tweak: bool) -> list[Button]:
         Button("slower", words="−"), Button("speed one", words=f"{view.speed:g}×"),
         Button("faster", words="+"),
         Button("camera", words=view.camera), Button("fit", words="fit"),
-        Button("layers", words="layers"), Button("numbers", words="numbers"),
+        Button("layers", words="layers"),
+        *(Button(layer.name, words=layer.name) for layer in layers.listed() if layer.button),
         Button("measure", words="measure"),
     ]  # fmt: skip
     if view.ghost is not None:

@@ -97,7 +97,9 @@ def save(vehicle: Vehicle, changes: dict[str, float], original: Path | None, tar
     Whole or not at all. Raises InputError if it cannot be written, or would overwrite the original.
     """
     changed(vehicle, changes)
-    document: Any = tomlkit.parse(read_text(original)) if original is not None else tomlkit.item(written(vehicle))
+    document: dict[str, Any] = (
+        tomlkit.parse(read_text(original)) if original is not None else tomlkit.item(written(vehicle))
+    )
     if original is not None and target.exists() and target.samefile(original):
         raise InputError(Problem("is the original; save under another name", file=str(target)))
     for path, value in changes.items():

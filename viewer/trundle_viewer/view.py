@@ -7,9 +7,6 @@ from dataclasses import dataclass, field
 from trundle_viewer.camera import FOLLOW
 from trundle_viewer.film import Film
 
-LAYERS = ("hull", "springs", "wheels", "band", "loads", "stops", "tags", "ghost", "traces", "grid")
-"""Layers that can be hidden, in the order of the number keys."""
-
 POSITION, TIME = "position", "time"
 """How a ghost is matched: both hulls at one place of the course, or both at one time."""
 
@@ -18,16 +15,16 @@ SPEEDS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 4.0)
 
 @dataclass
 class View:
-    """State of the view. time_s: what is shown; measured: up to two points [mm]; hover: pointer [px]."""
+    """State of the view. time_s: what is shown; layers: those of the hideable ones that are shown; measured: up to two
+    points [mm]; hover: pointer [px]."""
 
     film: Film
     ghost: Film | None = None
     time_s: float = 0.0
     playing: bool = False
     speed: float = 1.0
-    layers: set[str] = field(default_factory=lambda: set(LAYERS))
+    layers: set[str] = field(kw_only=True)
     theme: str = "dark"
-    numbers: bool = False
     camera: str = FOLLOW
     wheel: int = 0
     match: str = POSITION

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 @click.option("--to", "to_s", type=float, metavar="SECONDS", help="Where the movie ends.")
 @click.option("--slow", type=float, default=1.0, metavar="TIMES", help="How many times slower than real (default 1).")
 @click.option("--size", metavar="WIDTHxHEIGHT", help="Size of window, picture or movie, such as 1920x1080.")
+@click.option("--show", multiple=True, metavar="LAYER", help="Show a layer (L in the window lists them), repeatable.")
+@click.option("--hide", multiple=True, metavar="LAYER", help="Hide a layer, repeatable.")
 @click.option("--light", is_flag=True, help="Light picture or movie instead of a dark one.")
 def watch(
     first: str,
@@ -35,6 +37,8 @@ def watch(
     to_s: float | None,
     slow: float,
     size: str | None,
+    show: tuple[str, ...],
+    hide: tuple[str, ...],
     light: bool,
 ) -> None:
     """Watch VEHICLE go over COURSE as it is worked out, or a kept RUN, or two of them over each other.
@@ -49,14 +53,16 @@ def watch(
     pixels = _pixels(size)
     # Only now: pygame and numba take most of a second to load, and nothing else of trundle needs the viewer.
     from trundle_viewer import app, export
+    from trundle_viewer.layers import chosen, shown_at_first
     from trundle_viewer.movie import check_target
 
     theme = "light" if light else "dark"
+    layers = chosen(export.frame_layers() if frame is not None else shown_at_first(), show, hide)
     if movie is not None:
         check_target(Path(movie))
     film, ghost, live = _films(first, second)
     if movie is None and frame is None:
-        app.watch(film, ghost, live, pixels)
+        app.watch(film, ghost, live, pixels, layers)
         return
     if live is not None:
         live.wait_for(float("inf"), float("inf"))
@@ -64,7 +70,7 @@ def watch(
             raise InputError(Problem(f"the run broke off: {live.trouble}"))
     if frame is not None:
         out = Path(frame[1])
-        export.export_frame(film, ghost, _seconds(frame[0]), out, pixels or (1280, 720), theme)
+        export.export_frame(film, ghost, _seconds(frame[0]), out, pixels or (1280, 720), theme, layers)
         click.echo(f"Drawn in {out}.")
     elif movie is not None:
         out = Path(movie)
@@ -77,7 +83,9 @@ def watch(
                 bar.update(now - done)
                 done = now
 
-            count = export.export_movie(film, ghost, out, pixels or (1280, 720), from_s, to_s, slow, theme, tell)
+            count = export.export_movie(
+                film, ghost, out, pixels or (1280, 720), from_s, to_s, slow, theme, tell, layers
+            )
         click.echo(f"{count} frames in {out}.")
 
 
