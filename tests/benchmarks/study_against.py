@@ -1,0 +1,115 @@
+"""A large study here and in another checkout: PYTHONPATH=. python -m tests.benchmarks.study_against CHECKOUT
+
+1,000 variants of Teasel over a 20 s course on two workers, in turns of 100, so that whatever else the computer does
+falls on both. The other checkout runs in its own environment (CHECKOUT/.venv) and is given this one's vehicle file.
+`--runs N` takes fewer.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+HERE = Path(__file__).parents[2]
+VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
+TURN = 100
+
+COURSE = Path(__file__).with_name("twenty-seconds.toml")
+
+DRIVER = """
+import importlib, json, resource, sys, time
+package, vehicle, course = sys.argv[1:]
+if __name__ == "__main__":
+    import numpy as np, pandas as pd
+    api = importlib.import_module(f"{package}.study.api")
+    runs = importlib.import_module(f"{package}.study.runs")
+    def study(low, high, n):
+        frame = pd.DataFrame({"hull.mass_kg": np.linspace(low, high, n)})
+        start = time.perf_counter()
+        table = api.run_frame(frame, vehicle, [course], how=api.How(workers=2)).table
+        took = time.perf_counter() - start
+        assert (table["state"] == "done").all(), table["reason"].tolist()
+        print(json.dumps(took), flush=True)
+    study(239.0, 239.9, 4)
+    before = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    for line in sys.stdin:
+        study(*json.loads(line))
+    spent = 0.0
+    for who, b in zip((resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN), before):
+        now = resource.getrusage(who)
+        spent += now.ru_utime + now.ru_stime - b.ru_utime - b.ru_stime
+    print(json.dumps([spent, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024]), flush=True)
+"""
+"""Runs in either checkout: studies as asked for, then processor time [s] and the largest worker's memory [MB]."""
+
+
+class Checkout:
+    """One checkout's driver, waiting for studies."""
+
+    def __init__(self, root: Path, driver: Path) -> None:
+        python = root / ".venv" / "bin" / "python"
+        package = "trundle" if (root / "sim" / "trundle").is_dir() else "sim"
+        self._process = subprocess.Popen(
+            [python, driver, package, VEHICLE, COURSE], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        )
+        self.seconds = 0.0
+        self._told()
+
+    def _told(self) -> float:
+        assert self._process.stdout is not None
+        line = self._process.stdout.readline()
+        if not line:
+            raise SystemExit("the other checkout's study failed; see above")
+        return float(json.loads(line))
+
+    def study(self, low_kg: float, high_kg: float, runs: int) -> None:
+        """Adds the time of one study to `seconds`."""
+        assert self._process.stdin is not None
+        self._process.stdin.write(json.dumps([low_kg, high_kg, runs]) + "\n")
+        self._process.stdin.flush()
+        self.seconds += self._told()
+
+    def end(self) -> tuple[float, float]:
+        """Processor time of all studies [s], memory of the largest worker [MB]."""
+        out, _ = self._process.communicate()
+        spent, memory = json.loads(out)
+        return float(spent), float(memory)
+
+
+def side_by_side(other: Path, runs: int) -> list[tuple[str, float, float, float]]:
+    """(which, seconds, processor seconds, MB of a worker) of this checkout and of `other`."""
+    with tempfile.TemporaryDirectory() as folder:
+        driver = Path(folder) / "driver.py"
+        driver.write_text(DRIVER)
+        for root in (HERE, other):  # in a process of its own: compiling takes twice a run's memory
+            Checkout(root, driver).end()
+        both = {"here": Checkout(HERE, driver), str(other): Checkout(other, driver)}
+        turns = max(1, runs // TURN)
+        each = runs // turns
+        for k in range(turns):
+            low = 240.0 + 50.0 * k / turns
+            for checkout in both.values():
+                checkout.study(low, low + 49.0 / turns, each)
+        return [(name, checkout.seconds, *checkout.end()) for name, checkout in both.items()]
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("checkout", type=Path)
+    parser.add_argument("--runs", type=int, default=1000)
+    asked = parser.parse_args()
+    rows = side_by_side(asked.checkout.resolve(), asked.runs)
+    print(f"{asked.runs} variants over 20 s, two workers")
+    for name, seconds, spent, memory in rows:
+        print(f"{name:30} {seconds:8.1f} s {spent:8.1f} s of processors {memory:6.0f} MB a worker")
+    here, there = rows
+    print(f"faster by {there[1] / here[1]:.2f}, by processor time {there[2] / here[2]:.2f}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
