@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+import numpy as np
+
 from trundle.engine.standing import Standing
+from trundle.fields.shape import Shape
 from trundle.law.entry import pivot_of
 from trundle.papers.drawing import Circle, Drawing, Line, Text
 from trundle.papers.parts import number
@@ -19,7 +22,7 @@ Put = Callable[[float, float], tuple[float, float]]
 
 
 def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
-    """Hull, belly, arms, wheels, track ends, ground, loads and heights; one unit is one millimetre."""
+    """Hull, belly, springs, arms, wheels, track ends, ground, loads and heights; one unit is one millimetre."""
     m, vehicle = at.assembly.model, at.assembly.vehicle
     c, s = math.cos(at.q[2]), math.sin(at.q[2])
 
@@ -62,6 +65,11 @@ def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
         _track_runs(d, rings, m.road, put)
         for roller in vehicle.track.roller:
             d.marks.append(Circle(*put(*world(*roller.at_mm)), roller.radius_mm, "soft"))
+    for place in at.assembly.parts.springs:
+        angles = tuple(float(at.q[3 + j]) for j in place.swings)
+        middle = np.array(world(*at.assembly.parts.middle_mm(place)))
+        for shape in place.shapes(angles, place.spring.at(angles, place.mount).torques_Nm):
+            _shape(d, shape.moved(float(at.q[2]), middle), put)
     for j, part in enumerate(at.assembly.parts.swings):
         px, py = pivot_of(m, at.state, j)
         pivot = put(px / MM, py / MM)
@@ -97,6 +105,17 @@ def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
         )
     )
     return d
+
+
+def _shape(d: Drawing, shape: Shape, put: Put) -> None:
+    """A part's shape in thin lines: an outline closed, a line open, a disc as a circle."""
+    points = [put(float(x), float(y)) for x, y in shape.points]
+    if shape.form == "disc":
+        d.marks.append(Circle(*points[0], shape.size_mm, "thin"))
+        return
+    d.polyline([*points, points[0]] if shape.form == "area" else points, "thin")
+    for between in shape.lines:
+        d.polyline([put(float(x), float(y)) for x, y in between], "thin")
 
 
 def _track_runs(d: Drawing, rings: list[tuple[float, float, float]], road: int, put: Put) -> None:
