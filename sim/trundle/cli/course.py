@@ -54,22 +54,9 @@ def listing(spec: Course, ground: Ground, title: str) -> list[str]:
 
 
 def sizes(part: Obstacle) -> str:
-    """`height 100 mm, stone 125 mm`: every size of an obstacle, as its fields are called."""
-    said = []
-    for field in type(part).model_fields:
-        value = getattr(part, field)
-        if field in Obstacle.model_fields or field == "kind" or value is None or value == 0.0:
-            continue
-        if field == "file":
-            value = Path(value).name
-        name, _, unit = field.rpartition("_")
-        if unit in ("mm", "deg"):
-            said.append(f"{name.replace('_', ' ')} {value:g} {unit}")
-        else:
-            said.append(f"{field.replace('_', ' ').replace('iso', 'ISO 8608')} {value}")
-    if part.speed_m_s is not None:
-        said.append(f"from its gap on at {part.speed_m_s:g} m/s")
-    return ", ".join(said)
+    """`height 100 mm, stone 125 mm`, and the target speed from there on."""
+    speed = () if part.speed_m_s is None else (f"from its gap on at {part.speed_m_s:g} m/s",)
+    return ", ".join([*part.sizes(), *speed])
 
 
 def _format(file: Path) -> str:

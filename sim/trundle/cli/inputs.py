@@ -71,15 +71,11 @@ class CourseFile(InputFile):
     course: Course
 
     def copy_surveys(self, folder: Path) -> None:
-        """Put the surveyed profiles that the course names beside its copy."""
-        for obstacle in self.course.obstacle:
-            source = Path(str(getattr(obstacle, "file", "") or ""))
-            if source.name and source.is_file():
-                target = (
-                    folder / source.relative_to(self.path.parent)
-                    if not source.is_absolute() or (self.path.parent in source.parents)
-                    else folder / source.name
-                )
+        """Put the files that the course's obstacles name beside its copy."""
+        for source in (file for obstacle in self.course.obstacle for file in obstacle.files()):
+            if source.is_file():
+                inside = not source.is_absolute() or self.path.parent in source.parents
+                target = folder / (source.relative_to(self.path.parent) if inside else source.name)
                 target.parent.mkdir(parents=True, exist_ok=True)
                 shutil.copyfile(source, target)
 

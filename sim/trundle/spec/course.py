@@ -11,7 +11,7 @@ from pydantic import Field, model_validator
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Spec, plain_text
 from trundle.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
-from trundle.terrain import ObstacleKind
+from trundle.terrain import ObstacleKind, named_files
 from trundle.terrain.base import Obstacle
 from trundle.terrain.ground import course_length_m
 
@@ -74,19 +74,17 @@ def load_course(path: str | Path, settings: Mapping[str, Any] | None = None) -> 
     data = set_values(written, settings)
     # What was set by option is not on any line of the file.
     lines = {**line_numbers(text), **{at: 0 for key in settings for at in matching_paths(data, key)}}
-    _find_surveys(data, path.parent)
+    _find_files(data, path.parent)
     return validate(Course, data, str(path), lines)
 
 
-def _find_surveys(data: dict[str, Any], folder: Path) -> None:
-    entries = data.get("obstacle")
-    for entry in entries if isinstance(entries, list) else []:
-        if isinstance(entry, dict) and isinstance(entry.get("file"), str) and entry["file"]:
-            file = folder / entry["file"]
-            # A device or pipe has no end that a size could tell; reading one would fill the memory.
-            if _exists(file) and not (file.is_file() or file.is_dir()):
-                raise InputError(Problem("is not a file; a .csv file is wanted", file=str(file)))
-            entry["file"] = str(file)
+def _find_files(data: dict[str, Any], folder: Path) -> None:
+    for entry, field in named_files(data):
+        file = folder / entry[field]
+        # A device or pipe has no end that a size could tell; reading one would fill the memory.
+        if _exists(file) and not (file.is_file() or file.is_dir()):
+            raise InputError(Problem("is not a file; a .csv file is wanted", file=str(file)))
+        entry[field] = str(file)
 
 
 def _exists(file: Path) -> bool:

@@ -19,6 +19,7 @@ from trundle.study.figures import repeats
 from trundle.study.files import valid
 from trundle.study.identity import hash_of, identity
 from trundle.study.paths import is_course_path, named_by
+from trundle.terrain import named_files
 
 if TYPE_CHECKING:
     from trundle.result.result import Result
@@ -109,11 +110,9 @@ class Files:
 def content_hash(path: Path, text: str) -> str:
     """Hash of a vehicle or course file's text and of the CSV files it names. Raises InputError."""
     parts = [text]
-    entries = parse_toml(text, str(path)).get("obstacle")
-    for entry in entries if isinstance(entries, list) else []:
-        if isinstance(entry, dict) and isinstance(entry.get("file"), str):
-            profile = path.parent / entry["file"]
-            parts.append(profile.read_text(encoding="utf-8", errors="replace") if profile.is_file() else "")
+    for entry, key in named_files(parse_toml(text, str(path))):
+        profile = path.parent / entry[key]
+        parts.append(profile.read_text(encoding="utf-8", errors="replace") if profile.is_file() else "")
     return hash_of(parts)
 
 

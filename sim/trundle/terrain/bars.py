@@ -8,11 +8,11 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.terrain.base import EDGE_M, Count, Floats, HeightMm, Obstacle, RunMm, cap, within
+from trundle.terrain.base import EDGE_M, Count, Floats, HeightMm, LevelObstacle, RunMm, cap, within
 from trundle.units import MM
 
 
-class Sleepers(Obstacle):
+class Sleepers(LevelObstacle):
     """Square-cut bars, equally spaced, lying on the ground."""
 
     kind: Literal["sleepers"]
@@ -52,7 +52,7 @@ class Sleepers(Obstacle):
         return f"{'sleeper' if self.count == 1 else f'sleepers {self.count} x'} {self.height_mm:g} mm"
 
 
-class Log(Obstacle):
+class Log(LevelObstacle):
     """A round log lying on the ground, or sunk into it.
 
     The heights are its upper side; below its middle it curves back in, which heights cannot show, so

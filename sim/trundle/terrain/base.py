@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
+from abc import abstractmethod
+from pathlib import Path
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
-from trundle.fields.base import Spec
+from trundle.fields.kind import Kind
 from trundle.units import MM
 
 Floats = NDArray[np.float64]
@@ -27,14 +28,21 @@ FaceMm = Annotated[float, Field(ge=0, le=5_000)]
 Count = Annotated[int, Field(ge=1, le=500)]
 """How many of them stand in a row."""
 
+IS_FILE = "names a file beside the course file"
+"""Marks the type of such a field."""
+
+FileName = Annotated[str, Field(min_length=1, max_length=4_000), IS_FILE]
+"""Name of a file that the obstacle reads, as written beside the course file."""
+
 EDGE_M = 1e-9
 """Two places along the course closer than this are one place [m]; sums of mm in floats differ by less."""
 
 
-class Obstacle(Spec, ABC):
+class Obstacle(Kind):
     """One entry of a course, laid after the one before it.
 
-    A kind is a subclass with a `kind: Literal["..."]` field, its sizes in mm, and the methods below.
+    A kind is a subclass with a `kind: Literal["..."]` field, its sizes in mm, and the methods below; it is drawn
+    and labelled from its heights and its title. A file that it reads is a field of the type FileName.
     At an upright face `heights_m` gives the *upper* edge, so that the corner a wheel strikes is where the
     builder measured it, at every grid spacing; the face then leans outwards over one grid interval.
     """
@@ -60,13 +68,47 @@ class Obstacle(Spec, ABC):
     def title(self) -> str:
         """`kerb 100 mm`: what it is called when the builder gave no name."""
 
+    @abstractmethod
     def rise_m(self) -> float:
         """How much higher the ground is behind it than before it [m]; negative if lower."""
-        return 0.0
+
+    def sizes(self) -> tuple[str, ...]:
+        """`height 100 mm`, `stone 125 mm`: every size that it has, as its fields are called."""
+        said = []
+        for field in type(self).model_fields:
+            value = getattr(self, field)
+            if field not in Obstacle.model_fields and field != "kind" and value is not None and value != 0.0:
+                said.append(self._size(field, value))
+        return tuple(said)
+
+    def _size(self, field: str, value: object) -> str:
+        name, _, unit = field.rpartition("_")
+        if unit in ("mm", "deg"):
+            return f"{name.replace('_', ' ')} {value:g} {unit}"
+        if field in self.file_fields():
+            value = Path(str(value)).name
+        return f"{field.replace('_', ' ')} {value}"
+
+    @classmethod
+    def file_fields(cls) -> tuple[str, ...]:
+        """Its fields that name a file, found beside the course file."""
+        return tuple(name for name, field in cls.model_fields.items() if IS_FILE in field.metadata)
+
+    def files(self) -> tuple[Path, ...]:
+        """The files that it was read from."""
+        return tuple(Path(getattr(self, field)) for field in self.file_fields())
 
     def called(self) -> str:
         """The builder's name for it, or else its title."""
         return self.name.strip() or self.title()
+
+
+class LevelObstacle(Obstacle):
+    """An obstacle behind which the ground is as high as before it."""
+
+    def rise_m(self) -> float:
+        """None."""
+        return 0.0
 
 
 def within(x_m: Floats, start_m: float, end_m: float) -> Flags:

@@ -6,11 +6,11 @@ from typing import Literal
 
 import numpy as np
 
-from trundle.terrain.base import FaceMm, Floats, HeightMm, Obstacle, RunMm, polyline
+from trundle.terrain.base import FaceMm, Floats, HeightMm, LevelObstacle, RunMm, polyline
 from trundle.units import MM
 
 
-class Trench(Obstacle):
+class Trench(LevelObstacle):
     """A ditch with a flat bottom and two equal sides, upright or sloping."""
 
     kind: Literal["trench"]
@@ -37,7 +37,7 @@ class Trench(Obstacle):
         return f"trench {self.length_m() / MM:.4g} mm x {self.depth_mm:g} mm"
 
 
-class Dip(Obstacle):
+class Dip(LevelObstacle):
     """A smooth hollow, one full wave: -d/2 (1 - cos(2 pi x / L))."""
 
     kind: Literal["dip"]

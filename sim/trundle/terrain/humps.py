@@ -7,11 +7,11 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.terrain.base import FaceMm, Floats, HeightMm, Obstacle, RunMm, cap, polyline
+from trundle.terrain.base import FaceMm, Floats, HeightMm, LevelObstacle, RunMm, cap, polyline
 from trundle.units import MM
 
 
-class HalfRound(Obstacle):
+class HalfRound(LevelObstacle):
     """Half a round bar lying flat side down: the standard single bump for shock."""
 
     kind: Literal["half-round"]
@@ -32,7 +32,7 @@ class HalfRound(Obstacle):
         return f"half-round {self.radius_mm:g} mm"
 
 
-class RoundTopHump(Obstacle):
+class RoundTopHump(LevelObstacle):
     """A segment of a circle: a road hump with a round top and a definite foot on both sides.
 
     Radius R = (c^2/4 + h^2) / (2 h) for chord c and height h (geometry of the circle).
@@ -73,7 +73,7 @@ class RoundTopHump(Obstacle):
         return f"round-top hump {self.height_mm:g} mm x {self.length_mm:g} mm"
 
 
-class SinusoidalHump(Obstacle):
+class SinusoidalHump(LevelObstacle):
     """One full wave: h/2 (1 - cos(2 pi x / L)), level at both feet and at the top."""
 
     kind: Literal["sinusoidal hump"]
@@ -97,7 +97,7 @@ class SinusoidalHump(Obstacle):
         return f"sinusoidal hump {self.height_mm:g} mm x {self.length_mm:g} mm"
 
 
-class FlatTopHump(Obstacle):
+class FlatTopHump(LevelObstacle):
     """A ramp up, a flat top, a ramp down."""
 
     kind: Literal["flat-top hump"]

@@ -6,11 +6,11 @@ from typing import Literal
 
 import numpy as np
 
-from trundle.terrain.base import Count, Floats, HeightMm, Obstacle, RunMm
+from trundle.terrain.base import Count, Floats, HeightMm, LevelObstacle, RunMm
 from trundle.units import MM
 
 
-class Ripples(Obstacle):
+class Ripples(LevelObstacle):
     """Waves h/2 (1 - cos(2 pi x / L)) standing on the ground: they begin and end level, in a trough."""
 
     kind: Literal["ripples"]

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.terrain.base import Floats, Obstacle
+from trundle.terrain.base import Floats, LevelObstacle
 from trundle.units import MM
 
 GD_N0 = {c: 16e-6 * 4.0**i for i, c in enumerate("ABCDEFGH")}
@@ -32,7 +32,7 @@ def psd(iso_class: str, n_per_m: Floats) -> Floats:
     return np.asarray(GD_N0[iso_class] * (n_per_m / N0) ** -2.0, dtype=np.float64)
 
 
-class RoughGround(Obstacle):
+class RoughGround(LevelObstacle):
     """Random ground of an ISO 8608 class: the sum of sinusoids with phases drawn from the seed.
 
     z(x) = sum sqrt(2 Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its
@@ -89,6 +89,9 @@ class RoughGround(Obstacle):
                 total += term
             heights[i : i + _BLOCK] = (total * np.exp(first * turn[i : i + _BLOCK])).real
         return heights
+
+    def _size(self, field: str, value: object) -> str:
+        return f"ISO 8608 class {value}" if field == "iso_class" else super()._size(field, value)
 
     def _numbers(self) -> tuple[int, int]:
         """Waves per length of the first sinusoid, and one more than that of the last."""

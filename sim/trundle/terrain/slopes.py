@@ -8,11 +8,11 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.terrain.base import Floats, HeightMm, Obstacle, RunMm
+from trundle.terrain.base import Floats, HeightMm, LevelObstacle, Obstacle, RunMm
 from trundle.units import DEG, MM
 
 
-class Flat(Obstacle):
+class Flat(LevelObstacle):
     """A stretch of flat ground with a name or a speed of its own."""
 
     kind: Literal["flat"]

@@ -6,13 +6,13 @@ import csv
 import io
 import math
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
 import numpy as np
-from pydantic import Field, PrivateAttr
+from pydantic import PrivateAttr
 
 from trundle.errors import InputError, Problem
-from trundle.terrain.base import Floats, Obstacle
+from trundle.terrain.base import FileName, Floats, Obstacle
 from trundle.units import MM
 
 COLUMNS = ("x_mm", "y_mm")
@@ -26,7 +26,7 @@ class SurveyedProfile(Obstacle):
     """Points along the ground joined by straight lines; only differences from the first point count."""
 
     kind: Literal["surveyed profile"]
-    file: Annotated[str, Field(min_length=1, max_length=4_000)]
+    file: FileName
     """CSV file with a heading row and columns `x_mm` (along the course, rising) and `y_mm` (up)."""
 
     _points_m: tuple[Floats, Floats] = PrivateAttr()
