@@ -114,3 +114,12 @@ def geometry_run(payload: dict[str, Any]) -> dict[str, Any]:
         "seat_rms_m_s2": 0.5,
         "standing": {"front": mass * 2.0},
     }
+
+
+def rising_run(payload: dict[str, Any]) -> dict[str, Any]:
+    """A summary with a figure that no table knows unless a test puts it there: it grows with the hull's mass."""
+    import tomllib
+
+    data = tomllib.loads(payload["vehicle_text"])
+    mass = float(payload["vehicle_settings"].get("hull.mass_kg", data["hull"]["mass_kg"]))
+    return {"completed": True, "peak_rise_m_s": mass / 100.0, "peak_seat_g": 300.0 / mass, "seat_rms_m_s2": 0.5}

@@ -110,7 +110,7 @@ BAD = {
     "run_up_mm = 1e6\nrun_out_mm = 1e6\n" + FLAT: ": the course is 2002 m long; the limit is 2000 m",
     '[[obstacle]]\nkind = "surveyed profile"\nfile = "none.csv"': "none.csv: no such file",
     '[[obstacle]]\nkind = "surveyed profile"\nfile = ""': ":3: obstacle[1].file:",
-    "speed_m_s = 0\n" + FLAT: ":1: speed_m_s: out of range (it is 0) (allowed: above 0)",
+    "speed_m_s = 0\n" + FLAT: ":1: speed_m_s: out of range (it is 0) (allowed: 0.01 or more)",
 }
 
 

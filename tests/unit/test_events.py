@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import pytest
-from record_parts import DT_S, assembly_of, flat_ground, put, rolling, wheel_offsets_m
+from record_parts import DT_S, assembly_of, flat_ground, made, put, rolling, wheel_offsets_m
 
 from trundle.findings import events as ev
 from trundle.findings.events import find_events, obstacle_at, wheels_of
+from trundle.findings.events.finder import Finder
+from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.intervals import stretches
 from trundle.findings.passage import footprint
 
@@ -174,3 +179,48 @@ def test_stretches() -> None:
     assert stretches(holds) == [(0, 2), (3, 4), (7, 8)]
     assert stretches(holds, 1) == [(0, 4), (7, 8)]
     assert stretches(~np.ones(5, dtype=bool)) == []
+
+
+def test_every_kind_fills_the_sizes_that_it_says() -> None:
+    """All kinds at once on a tracked vehicle: each row has a kind that is known, its sizes and no others."""
+    track = assembly_of().vehicle.track
+    assert track is not None
+    assert track.tension_limit_N is not None
+    t = rolling(assembly_of())
+    put(t, "arm.front.fore.stop_N", 1.0, 0.02, 700.0)
+    put(t, "arm.front.fore.stop_N", 2.0, 0.02, -700.0)
+    put(t, "wheel.rear.aft.load_N", 3.0, 0.1, 0.0)
+    put(t, "wheel.middle.fore.band_gap_mm", 3.0, 0.1, track.tooth_mm + 5.0)
+    put(t, "belly.load_N", 4.0, 0.1, 300.0)
+    put(t, "idler.load_N", 5.0, 0.1, 300.0)
+    put(t, "track.slack_N", 6.0, 0.1, 0.0)
+    put(t, "track.tight_N", 7.0, 0.1, track.tension_limit_N + 1.0)
+    put(t, "drive.grip_used", 8.0, 0.2, 1.0)
+    put(t, "hull.speed_m_s", 9.0, 0.5, 0.0)
+    table = find_events(t, assembly_of(), flat_ground(KERB))
+    assert set(table["kind"]) == {kind.name for kind in ev.KINDS}
+    for kind in ev.KINDS:
+        filled = kind.of(table)[list(ev.SIZES)].notna().all()
+        assert set(filled.index[filled]) == set(kind.sizes), kind.name
+
+
+def test_a_new_kind_is_one_entry(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is found, and the verdict tells of it: on its obstacle, and over the whole course."""
+
+    def find(f: Finder) -> Iterator[dict[str, Any]]:
+        for _, _, row in f.spells(f.col("hull.pitch_deg") > 20.0, f.col("hull.x_mm"), "steep", "hull"):
+            yield row
+
+    def said(steep: pd.DataFrame, _: ev.About) -> list[Line]:
+        return [Line(Grade.RISK, f"Steep {len(steep)} times.")] if len(steep) else []
+
+    kind = ev.EventKind("steep", Subject.HULL, (), find, said)
+    # Both the search and the verdict hold the table.
+    monkeypatch.setattr(ev, "KINDS", (*ev.KINDS, kind))
+    t = rolling(assembly_of())
+    put(t, "hull.pitch_deg", 5.0, 0.1, 25.0)
+    record = made(assembly_of(), t, KERB)
+    assert list(record.events["kind"]) == ["steep"]
+    assert "Steep 1 times." in record.said.obstacles[0].detail
+    section = next(s for s in record.said.sections if s.title == Subject.HULL)
+    assert Line(Grade.RISK, "Steep 1 times.") in section.lines

@@ -25,10 +25,11 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     machine = vehicle_file(vehicle, settings)
     tell_about_compiling()
 
+    from trundle.fields.speed import check_speed
     from trundle.report.terminal import print_limits, watched
-    from trundle.result.limits import check_speed, find_limits
+    from trundle.result.limits import find_limits
 
-    check_speed(speed)
+    check_speed(speed, "--speed")
     with machine.blamed(), watched() as tell:
         found = find_limits(machine.vehicle, speed, tell)
     fast = speed if speed is not None else machine.vehicle.drive.speed_m_s

@@ -13,8 +13,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from trundle.findings import events as ev
 from trundle.findings import figures
-from trundle.findings.events import KINDS, About
+from trundle.findings.events import About
 from trundle.findings.figures import Told
 from trundle.findings.grades import Grade, Line, Section
 from trundle.findings.passage import Passage, passages
@@ -166,7 +167,7 @@ def _obstacle(
     if p.rows is not None:
         clear_mm = float(timeline["belly.clearance_mm"].iloc[slice(*p.rows)].min())
         about = About(timeline, summary, assembly, clear_mm)
-        lines = [line for kind in KINDS for line in kind.lines(happened, about)]
+        lines = [line for kind in ev.KINDS for line in kind.lines(happened, about)]
     outcome = _outcome(p, timeline, summary, passed)
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 

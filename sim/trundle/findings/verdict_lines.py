@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from trundle.findings import events as ev
 from trundle.findings import figures
 from trundle.findings.ending import Ending
-from trundle.findings.events import BUMP, DROOP, KINDS, About
+from trundle.findings.events import BUMP, DROOP, About
 from trundle.findings.events.stops import SIGN
 from trundle.findings.figures import Told
 from trundle.findings.grades import Grade, Line, Section, Subject
@@ -50,7 +51,7 @@ def sections(
         if subject is Subject.TRACK and assembly.vehicle.track is None:
             continue
         before, after = _SENTENCES[subject]
-        happened = [line for kind in KINDS if kind.subject is subject for line in kind.course_lines(events, about)]
+        happened = [line for kind in ev.KINDS if kind.subject is subject for line in kind.course_lines(events, about)]
         lines = [*before(about), *happened, *after(about), *_figure_lines(subject, summary)]
         found.append(Section(subject.value, tuple(lines)))
     return tuple(found)

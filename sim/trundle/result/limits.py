@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable
 
 from trundle.engine.standing import stand
-from trundle.errors import InputError, Problem
+from trundle.fields.speed import check_speed
 from trundle.findings.ending import Cause, Ending, Evidence, evidence
 from trundle.findings.limit import Limit
 from trundle.findings.passage import passages
@@ -36,12 +36,6 @@ FINER_MS = 0.25
 
 Tell = Callable[[str, float], None]
 """Told what is being tried and the share done, 0 to 1."""
-
-
-def check_speed(speed_m_s: float | None) -> None:
-    """Raises InputError on a target speed that no run takes [m/s]."""
-    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
 
 
 def find_limits(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> list[Limit]:
@@ -231,7 +225,7 @@ def _search(
     most: float,
 ) -> Limit:
     """Gallop, then halve, over whole steps. Raises InputError from the runs."""
-    check_speed(speed_m_s)
+    check_speed(speed_m_s, "--speed")
     top = max(1, int(most / step))
     doubtful = runs = 0
     # Eleven or so runs are usual; the share shown is only that.

@@ -12,6 +12,7 @@ from trundle.engine.length import GROUND_MM
 from trundle.engine.simulate import Run, simulate
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
+from trundle.fields.speed import check_speed
 from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
 from trundle.findings.readings import Readings, Stood
@@ -60,8 +61,7 @@ def run(
     Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over
     or blows up is a result with `completed` false and the reason in `ended_because`.
     """
-    if speed_m_s is not None and not 0.01 <= speed_m_s <= 30.0:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field="--speed", allowed="0.01 to 30"))
+    check_speed(speed_m_s, "--speed")
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
         vehicle = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})})

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Spec, plain_text
+from trundle.fields.speed import SpeedMS
 from trundle.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.terrain import ObstacleKind, named_files
 from trundle.terrain.base import Obstacle
@@ -17,9 +18,6 @@ from trundle.terrain.ground import course_length_m
 
 MAX_LENGTH_M = 2_000.0
 """Longest course [m]."""
-
-SLOWEST_M_S = 0.01
-"""Lowest target speed [m/s]."""
 
 
 class Course(Spec):
@@ -37,7 +35,7 @@ class Course(Spec):
     run_out_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 3000.0
     """Flat ground behind the last obstacle, mm."""
 
-    speed_m_s: Annotated[float, Field(gt=0, le=20)] | None = None
+    speed_m_s: SpeedMS | None = None
     """Target speed from the start, m/s; the vehicle's own if left out."""
 
     obstacle: Annotated[tuple[ObstacleKind, ...], Field(strict=False, max_length=2_000)] = ()
@@ -50,9 +48,6 @@ class Course(Spec):
         parts: tuple[Obstacle, ...] = self.obstacle
         for part in parts:
             plain_text(part.name)
-        speeds = [self.speed_m_s, *(part.speed_m_s for part in parts)]
-        if any(v is not None and v < SLOWEST_M_S for v in speeds):
-            raise ValueError(f"a target speed is below {SLOWEST_M_S:g} m/s, which is standing still")
         length = course_length_m(self)
         if length > MAX_LENGTH_M:
             raise ValueError(f"the course is {length:.0f} m long; the limit is {MAX_LENGTH_M:.0f} m")

@@ -7,12 +7,13 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from trundle.fields.base import Spec
+from trundle.fields.speed import SpeedMS
 
 
 class Drive(Spec):
     """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle."""
 
-    speed_m_s: Annotated[float, Field(ge=0.01, le=30)]
+    speed_m_s: SpeedMS
     """Target speed where the course does not set one, m/s."""
 
     acceleration_m_s2: Annotated[float, Field(ge=0.01, le=10)] = 0.8

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from trundle.fields.kind import Kind
+from trundle.fields.speed import SpeedMS
 from trundle.units import MM
 
 Floats = NDArray[np.float64]
@@ -53,7 +54,7 @@ class Obstacle(Kind):
     gap_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 1500.0
     """Flat ground before it (at the height where the course stands by then), mm."""
 
-    speed_m_s: Annotated[float, Field(gt=0, le=20)] | None = None
+    speed_m_s: SpeedMS | None = None
     """Target speed from the start of its gap on, until another obstacle changes it, m/s."""
 
     @abstractmethod

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from trundle.terrain.ground import Ground
 
 __all__ = [
-    "BELLY", "BUMP", "COLUMNS", "DROOP", "KINDS", "LOOSE", "NOSE", "OFF", "SPIN", "STILL", "TIGHT", "TOOTH",
+    "BELLY", "BUMP", "COLUMNS", "DROOP", "KINDS", "LOOSE", "NOSE", "OFF", "SIZES", "SPIN", "STILL", "TIGHT", "TOOTH",
     "About", "EventKind", "find_events", "obstacle_at", "wheels_of",
 ]  # fmt: skip
 

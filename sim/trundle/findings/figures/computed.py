@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trundle.findings.figures.figure import Figure, Told
+from trundle.findings.figures.figure import Figure, Needs, Told
 from trundle.findings.grades import Subject
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ FIGURES = (
     ),
     Figure(
         name="idler_set_mm", title="idler set out", unit="mm", digits=1, subject=Subject.TRACK,
-        of=_idler_set, told=Told.NOT, compared=False, how_sure=False,
+        of=_idler_set, needs=Needs.TRACK, told=Told.NOT, compared=False, how_sure=False,
     ),
     Figure(
         name="speed_times_real_time", title="speed over real time", digits=0, subject=Subject.TRUST,
