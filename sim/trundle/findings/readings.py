@@ -43,11 +43,25 @@ class Readings:
 
     def column(self, name: str) -> Floats:
         """A column of the timeline, shape (rows,)."""
-        return np.asarray(self.timeline[name].to_numpy(), dtype=np.float64)
+        return self._columns[name]
 
-    def happened(self, kind: str) -> pd.DataFrame:
-        """The events of one kind."""
-        return self.events[self.events["kind"] == kind]
+    def peaks_N(self, kind: str) -> Floats:
+        """The highest force of each event of one kind [N], nan where the kind has none."""
+        peaks: Floats = self._peaks_N[self._kinds == kind]
+        return peaks
+
+    # Looked up a hundred times a run: by pandas that takes longer than most figures.
+    @cached_property
+    def _columns(self) -> dict[str, Floats]:
+        return dict(zip(self.timeline.columns, self.timeline.to_numpy(dtype=np.float64).T, strict=True))
+
+    @cached_property
+    def _kinds(self) -> NDArray[np.object_]:
+        return self.events["kind"].to_numpy(dtype=object)
+
+    @cached_property
+    def _peaks_N(self) -> Floats:
+        return self.events["peak_N"].to_numpy(dtype=np.float64)
 
     def seconds(self, holds: Any) -> float:
         """How long something held, of an array of True and False over the rows [s]."""

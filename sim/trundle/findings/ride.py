@@ -6,6 +6,7 @@ ISO 2631-1 (vertical, seated): frequency weighting Wk of Annex A with the parame
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,9 +71,14 @@ def weighted(acceleration_m_s2: Floats, rate_Hz: float) -> Floats:
     if not rate_Hz >= MIN_RATE_HZ:
         raise ValueError(f"the weighting needs {MIN_RATE_HZ:g} samples a second or more, not {rate_Hz:g}")
     size = 1 << (a.size + math.ceil(TAIL_S * rate_Hz) - 1).bit_length()  # a power of two transforms fast
-    frequencies = np.arange(size // 2 + 1, dtype=np.float64) * (rate_Hz / size)
-    spectrum = np.multiply(np.fft.rfft(a, size), transfer_Wk(frequencies))
+    spectrum = np.multiply(np.fft.rfft(a, size), _gains(size, rate_Hz))
     return np.asarray(np.fft.irfft(spectrum, size)[: a.size], dtype=np.float64)
+
+
+@lru_cache(maxsize=2)  # the runs of a study are mostly alike in this: a third of the weighting
+def _gains(size: int, rate_Hz: float) -> Complexes:
+    """Wk at the frequencies of a transform of `size` samples."""
+    return transfer_Wk(np.arange(size // 2 + 1, dtype=np.float64) * (rate_Hz / size))
 
 
 def weighted_rms(weighted_m_s2: Floats) -> float:

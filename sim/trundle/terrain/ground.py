@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -60,8 +61,11 @@ class Ground:
 
     def height_at(self, x_m: Floats | float) -> Floats:
         """Height [m] at any `x_m` [m], straight between grid points, level beyond both ends."""
-        grid = np.arange(self.height_m.size, dtype=np.float64)
-        return np.asarray(np.interp(np.asarray(x_m) / self.dx_m, grid, self.height_m), dtype=np.float64)
+        return np.asarray(np.interp(np.asarray(x_m) / self.dx_m, self._grid, self.height_m), dtype=np.float64)
+
+    @cached_property
+    def _grid(self) -> Floats:
+        return np.arange(self.height_m.size, dtype=np.float64)
 
 
 def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -32,12 +33,14 @@ def _hits(kind: str) -> Callable[[Finder], Iterator[dict[str, Any]]]:
         parts = f.assembly.parts
         for number, (part, name) in enumerate(zip(parts.swings, f.assembly.joint, strict=True)):
             pushing = sign * f.col(f"arm.{name}.stop_N")
-            if not (pushing > 0.0).any():
+            holds = pushing > 0.0
+            if not holds.any():
                 continue
             angle = f.col(f"arm.{name}.angle_deg")
-            x = np.mean([f.col(f"wheel.{w}.x_mm") for w in wheels_of(parts, number)], axis=0)
+            carried = wheels_of(parts, number)
+            x = functools.reduce(np.add, (f.col(f"wheel.{w}.x_mm") for w in carried)) / len(carried)
             rate = np.gradient(angle, f.dt) * DEG * part.radius / MM if len(angle) > 1 else 0.0 * angle
-            for a, b, row in f.spells(pushing > 0.0, x, kind, name):
+            for a, b, row in f.spells(holds, x, kind, name):
                 row["peak_N"] = float(pushing[a:b].max())
                 row["closing_mm_s"] = float(max(0.0, -sign * rate[max(a - 1, 0)]))
                 power = pushing[a:b] * np.maximum(0.0, -sign * rate[a:b]) * MM

@@ -13,16 +13,15 @@ if TYPE_CHECKING:
 
 
 def _bumps(readings: Readings) -> int:
-    return len(readings.happened(BUMP))
+    return len(readings.peaks_N(BUMP))
 
 
 def _hardest(readings: Readings) -> float:
-    hits = readings.happened(BUMP)
-    return float(hits["peak_N"].max()) if len(hits) else 0.0
+    return float(readings.peaks_N(BUMP).max(initial=0.0))
 
 
 def _droops(readings: Readings) -> int:
-    return len(readings.happened(DROOP))
+    return len(readings.peaks_N(DROOP))
 
 
 FIGURES = (

@@ -26,7 +26,7 @@ def _loose(readings: Readings) -> float:
 
 
 def _clear_of_tooth(readings: Readings) -> int:
-    return len(readings.happened(TOOTH))
+    return len(readings.peaks_N(TOOTH))
 
 
 def _span(readings: Readings) -> float:
