@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trundle.engine.carry import check_carried
 from trundle.engine.length import MOST_STEPS, default_step_s, expected_steps, time_limit_s
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.errors import InputError, Problem, StandingError
-from trundle.law.pivots import SPRING_TORQUE, STOP_FORCE
 from trundle.model.ground import ground_arrays
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
@@ -27,9 +27,9 @@ class Run:
 def _check_stands(standing: Standing) -> None:
     """A hull that stands on its belly, or with every spring on its bump stop, is not worth rolling.
 
-    Raises StandingError, with the share of the load that the springs hold.
+    Raises StandingError, with the share of the load that the belly, or the springs, hold.
     """
-    carry, m = standing.work.carry[0], standing.assembly.model
+    carry = standing.work.carry[0]
     weight = standing.assembly.weight_N
     if carry.belly_N > 0.01 * weight:
         raise StandingError(
@@ -39,19 +39,7 @@ def _check_stands(standing: Standing) -> None:
                 field="bogie",
             )
         )
-    sprung = [j for j, row in enumerate(m.joints) if row.table_n or any(j in (p.fore, p.aft) for p in m.pairs)]
-    held = [standing.work.joint[j, SPRING_TORQUE] for j in sprung]
-    stopped = [standing.work.joint[j, STOP_FORCE] * m.joints[j].radius for j in sprung]
-    if sprung and min(stopped) > 0.0:
-        share = sum(held) / (sum(held) + sum(stopped))
-        raise StandingError(
-            Problem(
-                f"the springs cannot carry the hull: every arm stands on its bump stop, the springs hold "
-                f"{100.0 * share:.0f} % of the load",
-                field="bogie",
-                allowed="stiffer springs, or springs set lower (free_angle_deg, seat height)",
-            )
-        )
+    check_carried(standing.assembly, standing.q)
 
 
 def simulate(

@@ -9,8 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from trundle.engine.carry import check_carried
 from trundle.engine.standing import Standing
-from trundle.errors import InputError, Problem, StandingError
+from trundle.errors import InputError
 from trundle.law.ground import LOAD
 from trundle.law.work import BELLY, TRACK
 from trundle.model.arrays import SIDES, Floats, GroundArrays
@@ -141,7 +142,7 @@ def standing_sheet(
     """
     flat = level() if ground is None else ground
     at = stand_level(vehicle, flat) if at is None else at
-    _check_carried(at)
+    check_carried(at.assembly, at.q)
     heights = _heights(at)
     system = linearise(at)
     carry = at.work.carry[0]
@@ -201,29 +202,6 @@ def _arm(at: Standing, j: int) -> ArmTravel:
         to_bump_mm=rise(part.bump),
         to_droop_deg=(part.droop - angle) / DEG,
         to_droop_mm=-rise(part.droop),
-    )
-
-
-def _check_carried(at: Standing) -> None:
-    """Raises StandingError if every sprung arm rests on its bump stop: the springs do not carry the hull."""
-    joints = [(p, j) for p in at.assembly.parts.springs for j in p.swings]
-    parts = at.assembly.parts.swings
-    if not joints or any(at.q[3 + j] >= parts[j].bump for _, j in joints):
-        return
-    spring = sum(p.torque_Nm(parts[j].bump) for p, j in joints)
-    wanted = spring + sum(
-        parts[j].pad_rate * (parts[j].bump - float(at.q[3 + j])) * parts[j].radius ** 2 for _, j in joints
-    )
-    raise StandingError(
-        Problem(
-            f"the springs cannot carry the hull: pressed to the bump stops they give {spring / wanted:.0%} "
-            f"of what it takes ({spring / len(joints):.0f} of {wanted / len(joints):.0f} N.m at each pivot); "
-            "every arm rests on its bump stop",
-            field="bogie",
-            allowed=f"springs that carry {wanted / spring:.1f} times as much at bump, and more for any travel"
-            if spring > 0.0
-            else "springs that push at bump",
-        )
     )
 
 
