@@ -213,7 +213,7 @@ def test_a_spring_reaches_the_sheet(sheet: tuple[Spring, Sheet]) -> None:
     spring, made = sheet
     of_springs = text(made, "Springs")
     assert spring.kind_name() in of_springs
-    for remark in spring.remarks():
+    for remark in made.standing.springs[0].remarks:
         assert remark in of_springs
     assert spring.made_of().words in of_springs
     cut = next(p for p in made.document.parts if p.title == "Cut list").tables[0].rows

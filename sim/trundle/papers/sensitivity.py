@@ -22,9 +22,10 @@ ANGLE_DEG = 1.0
 
 SKIPPED = ("build", "speed_m_s", "acceleration_m_s2", "torque_Nm", "push_N", "power_W", "brake_N", "grip",
            "grip_shear_mm", "belly_grip", "belly_rate_N_per_mm", "rolling_drag", "tension_limit_N", "seat_mm",
-           "tooth_mm", "pad_loss", "rubber_loss", "spin_inertia_kg_m2", "end_rate_N_per_mm", "friction",
-           "sleeve_clearance_mm", "end_room_mm", "rated_load_N", "pivot_friction_Nm", "damper")  # fmt: skip
-"""Fields that no figure of the standing sheet depends on (or only its damping, which is not ranked here)."""
+           "tooth_mm", "pad_loss", "rubber_loss", "spin_inertia_kg_m2", "end_rate_N_per_mm", "rated_load_N",
+           "pivot_friction_Nm", "damper")  # fmt: skip
+"""Fields that no figure of the standing sheet depends on (or only its damping, which is not ranked here). Spring
+kinds have more of their own."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,9 @@ def sensitivity(
     now = figures(base)
     ground = level()
     data = vehicle.model_dump(mode="json", exclude_none=True)
-    groups = list(_groups(data))
+    sprung = [bogie.sprung(name) for name, bogie in vehicle.bogie.items()]
+    skipped = frozenset(SKIPPED).union(*(one.spring.unranked() for one in sprung if one is not None))
+    groups = list(_groups(data, skipped))
     found = []
     for i, (field, paths, old) in enumerate(groups):
         if on_progress is not None:
@@ -120,10 +123,10 @@ def _step(field: str, old: float) -> tuple[float, str]:
     return SHARE * old, "+5 %"
 
 
-def _groups(data: dict[str, Any]) -> Iterator[tuple[str, tuple[str, ...], float]]:
+def _groups(data: dict[str, Any], skipped: frozenset[str]) -> Iterator[tuple[str, tuple[str, ...], float]]:
     """(field, paths, value): fields alike in several bogies are one, places on the hull each their own."""
     alike: dict[tuple[str, float], list[str]] = {}
-    for path, value in _numbers(data, ""):
+    for path, value in _numbers(data, "", skipped):
         parts = path.split(".")
         if parts[0] == "bogie" and "at_mm" not in parts:
             alike.setdefault((".".join(["bogie.*", *parts[2:]]), value), []).append(path)
@@ -136,15 +139,15 @@ def _groups(data: dict[str, Any]) -> Iterator[tuple[str, tuple[str, ...], float]
         yield field, tuple(paths), value
 
 
-def _numbers(node: Any, path: str) -> Iterator[tuple[str, float]]:
+def _numbers(node: Any, path: str, skipped: frozenset[str]) -> Iterator[tuple[str, float]]:
     """Every float below `node`, with its path as `--set` takes it."""
     if isinstance(node, dict):
         for key, value in node.items():
-            if key not in SKIPPED:
-                yield from _numbers(value, f"{path}.{key}" if path else key)
+            if key not in skipped:
+                yield from _numbers(value, f"{path}.{key}" if path else key, skipped)
     elif isinstance(node, (list, tuple)):
         for i, value in enumerate(node, 1):
-            yield from _numbers(value, f"{path}.{i}")
+            yield from _numbers(value, f"{path}.{i}", skipped)
     elif isinstance(node, float):
         # Whole numbers (teeth, links, leaves) are counts, not dimensions.
         yield path, node

@@ -148,7 +148,7 @@ def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats]
         states=tuple(states),
         steel=of,
         no_steel=made.words,
-        remarks=place.spring.remarks(),
+        remarks=place.spring.remarks(place.mount),
         yield_MPa=now.yield_Pa / MPA,
         rate_N_per_mm=_axle_rate(place, sum(standing) / count),
         endurance=endurance,

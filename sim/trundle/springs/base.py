@@ -51,7 +51,7 @@ class Spring(Kind):
         """Holes that it wants in its arm."""
 
     @abstractmethod
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """What the sheet has to say of it at any load: how its law is taken, what to mind when buying it."""
 
     @abstractmethod

@@ -8,12 +8,11 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import PointMm
 from trundle.fields.shape import Shape, line
 from trundle.fields.stock import SpanMm, SteelName, StockMm
-from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
-from trundle.springs.base import ArmSpring
+from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.bearing import refuse
+from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel import coil as formulas
@@ -25,11 +24,10 @@ SOLID_TIMES = 20.0
 to stop the arm within a few mm and keeps the step of a run bounded. A hull should never rest on it."""
 
 
-class Coil(ArmSpring):
+class Coil(BetweenSeats):
     """Pushes along the line between its two seats; a loose coil pushes nothing.
 
-    Torque = force x d(length)/d(angle), so it changes with the arm's angle. Seats act as points: the bending
-    of the coil as its seats tilt is left out. Pressed solid it gets 20 times its rate on top.
+    The bending of the coil as its seats tilt is left out. Pressed solid it gets 20 times its rate on top.
     """
 
     kind: Literal["coil"] = "coil"
@@ -45,15 +43,6 @@ class Coil(ArmSpring):
 
     free_length_mm: SpanMm
     """Length off the vehicle, mm."""
-
-    on_arm_mm: SpanMm
-    """Pivot to lower seat, along the arm, mm."""
-
-    anchor_mm: PointMm
-    """Upper seat on the hull, measured from the pivot: [towards the axle, up], mm."""
-
-    above_arm_mm: Annotated[float, Field(ge=-500, le=500)] = 0.0
-    """Lower seat above the pivot-axle line, square to it, mm."""
 
     end_coils: Annotated[float, Field(ge=0, le=4)] = 2.0
     """Dead coils at the ends together (2: both ends squared and ground)."""
@@ -89,18 +78,7 @@ class Coil(ArmSpring):
         """First frequency of the coil itself between its seats [Hz]."""
         return formulas.surge_frequency(self.wire_mm * MM, self.mean_diameter_mm * MM, self.coils)
 
-    def _length(self, angle_rad: Floats) -> tuple[Floats, Floats]:
-        """(distance between the seats [m], its change with the angle [m/rad])."""
-        along, above = self.on_arm_mm * MM, self.above_arm_mm * MM
-        cos, sin = np.cos(angle_rad), np.sin(angle_rad)
-        # Lower seat from the pivot; the arm points (cos, -sin), its top side (sin, cos).
-        dx = along * cos + above * sin - self.anchor_mm[0] * MM
-        dy = -along * sin + above * cos - self.anchor_mm[1] * MM
-        length = np.hypot(dx, dy)
-        turn = dx * (-along * sin + above * cos) + dy * (-along * cos - above * sin)
-        return length, turn / np.maximum(length, 1e-9)
-
-    def _push(self, length_m: Floats) -> Floats:
+    def push_N(self, length_m: Floats) -> Floats:
         """Force along the coil [N], 0 once it is loose."""
         short = np.maximum(self.free_length_mm * MM - length_m, 0.0)
         solid = np.maximum(self.solid_m - length_m, 0.0)
@@ -112,32 +90,23 @@ class Coil(ArmSpring):
         Raises InputError if it is loose everywhere, lifts the axle somewhere, or has its seats meet.
         """
         angles = arm.angles()
-        length, turn = self._length(angles)
-        if float(length.min()) < self.wire_mm * MM:
-            raise refuse("the coil's two seats meet within the arm's range", "anchor_mm")
-        torque = self._push(length) * turn
-        if float(length.min()) >= self.free_length_mm * MM:
-            gap = float(length.min()) / MM - self.free_length_mm
+        torque = self._torque(angles, "coil", self.wire_mm * MM)
+        least = float(self._length(angles)[0].min())
+        if least >= self.free_length_mm * MM:
+            gap = least / MM - self.free_length_mm
             raise refuse(
-                f"the coil never touches both seats: they come no closer than {length.min() / MM:.0f} mm, "
+                f"the coil never touches both seats: they come no closer than {least / MM:.0f} mm, "
                 f"{gap:.0f} mm more than its free length",
                 "free_length_mm",
-            )
-        if float(torque.min()) < 0.0:
-            at = np.degrees(angles[int(np.argmin(torque))])
-            raise refuse(
-                f"the coil pulls the axle up instead of pushing it down (arm at {at:.0f} deg): "
-                "its upper seat is on the wrong side of the arm",
-                "anchor_mm",
             )
         return PivotLaw(angles, torque)
 
     def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
         """Torque, coil load, compression, Wahl shear stress, stored energy at `angle_rad` [rad]."""
-        length, turn = self._length(np.array([angle_rad]))
-        load = float(self._push(length)[0])
-        short = max(self.free_length_mm * MM - float(length[0]), 0.0)
-        solid = max(self.solid_m - float(length[0]), 0.0)
+        length, turn = self._at(angle_rad)
+        load = float(self.push_N(np.array([length]))[0])
+        short = max(self.free_length_mm * MM - length, 0.0)
+        solid = max(self.solid_m - length, 0.0)
         wire, mean = self.wire_mm * MM, self.mean_diameter_mm * MM
         # Past solid the extra load goes through touching wire and bends nothing further.
         twisting = self.rate_N_per_m * (short - solid)
@@ -150,7 +119,7 @@ class Coil(ArmSpring):
         if self.free_length_mm * MM > formulas.slender_limit(mean):
             notes.append("slender coil: it can buckle unless guided by a rod or tube")
         return SpringFigures(
-            load * float(turn[0]),
+            load * turn,
             load,
             short,
             "m",
@@ -160,10 +129,6 @@ class Coil(ArmSpring):
             steel(self.steel).shear_yield_Pa,
             partial(tuple, notes),
         )
-
-    def bears_m(self, mount: Mount) -> float:
-        """At its seat on the arm."""
-        return self.on_arm_mm * MM
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
@@ -175,10 +140,6 @@ class Coil(ArmSpring):
         stock = f"coil, wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
         return (StockRow("coil", 1, stock, self.steel, f"{self.free_length_mm:g} free"),)
 
-    def adjuster(self) -> Adjuster | None:
-        """Its seats are fixed."""
-        return None
-
     def bending(self, bump_deflection_m: float) -> Bending | None:
         """It is wound, not bent to a former."""
         return None
@@ -187,7 +148,7 @@ class Coil(ArmSpring):
         """None: its seat is welded or turned on."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 
@@ -197,10 +158,8 @@ class Coil(ArmSpring):
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """Its turns as a zigzag between the seats; a loose coil, shorter than the room it has, stands on the arm."""
-        c, s = np.cos(pose.angles_rad[0]), np.sin(pose.angles_rad[0])
-        ahead, up = np.array([pose.sign * c, -s]), np.array([pose.sign * s, c])
-        low = ahead * self.on_arm_mm + up * self.above_arm_mm
-        between = np.array([pose.sign * self.anchor_mm[0], self.anchor_mm[1]]) - low
+        low, high = self._seats_mm(pose)
+        between = high - low
         room = max(float(np.hypot(*between)), 1e-6)
         along = between / room
         across = np.array([-along[1], along[0]]) * 0.5 * self.mean_diameter_mm

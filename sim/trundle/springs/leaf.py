@@ -140,7 +140,7 @@ class Leaf(ArmSpring):
         """None: its end slides on the arm."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 

@@ -331,7 +331,7 @@ class LeafAcross(PairSpring):
         """None: its ends slide on the arms."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 

@@ -131,7 +131,7 @@ class RubberBlock(ArmSpring):
         """None: its plates are bonded."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 

@@ -37,7 +37,7 @@ class StatedRate(ArmSpring):
         """None."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 

@@ -107,7 +107,7 @@ class TorsionBar(ArmSpring):
         """None: it sits in the pivot."""
         return ()
 
-    def remarks(self) -> tuple[str, ...]:
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
 

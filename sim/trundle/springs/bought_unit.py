@@ -1,0 +1,138 @@
+"""What the units have in common that are bought ready, with an eye at each end."""
+
+from __future__ import annotations
+
+import math
+from abc import abstractmethod
+from typing import Annotated
+
+import numpy as np
+from pydantic import Field
+
+from trundle.fields.shape import Shape, area, disc, line
+from trundle.fields.stock import StockMm
+from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose
+from trundle.springs.bearing import refuse
+from trundle.springs.between_seats import BetweenSeats
+from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Mount, PivotLaw
+from trundle.units import MM, N_PER_MM
+
+LineDamping = Annotated[float, Field(ge=0, le=1_000)]
+"""Force per speed along a damper, N per mm/s."""
+
+
+class BoughtUnit(BetweenSeats):
+    """A unit bought ready with an eye at each end: it has a longest and a shortest length, and may damp.
+
+    Its damping and dry friction act along it; at the pivot and the axle they are taken with the lever halfway
+    between the stops (`remarks` says how much the lever changes over the travel).
+    """
+
+    damping_bump_N_s_per_mm: LineDamping = 0.0
+    """Damping along the unit as it is pressed together, N per mm/s."""
+
+    damping_droop_N_s_per_mm: LineDamping | None = None
+    """The same as it lengthens. Left out: as bump."""
+
+    friction_N: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+    """Dry friction along the unit, each way: half of what it takes more to press in than it gives coming out, N."""
+
+    eye_mm: StockMm = 8.0
+    """Bolt through its eyes, mm."""
+
+    @property
+    @abstractmethod
+    def longest_m(self) -> float:
+        """Eye to eye, fully out [m]."""
+
+    @property
+    @abstractmethod
+    def shortest_m(self) -> float:
+        """Eye to eye, fully in [m]."""
+
+    @abstractmethod
+    def energy_J(self, length_m: float) -> float:
+        """What it stores when pressed from its longest to `length_m` [J]."""
+
+    def law(self, arm: Arm) -> PivotLaw:
+        """The unit's law on this arm; past the stops, where the table only runs on, it keeps its end forces.
+
+        Raises InputError if the arm's travel pulls it longer than it is or presses it shorter, if its eyes meet, or if
+        it lifts the axle.
+        """
+        name = self.kind_name()
+        angles = arm.angles()
+        torque = self._torque(angles, name, 1.0 * MM)
+        between = (angles >= arm.bump_rad - 1e-9) & (angles <= arm.droop_rad + 1e-9)
+        length = self._length(angles[between])[0]
+        if (most := float(length.max())) > self.longest_m:
+            raise refuse(
+                f"the {name} is too short: between the stops its eyes come {most / MM:.0f} mm apart, "
+                f"and it is {self.longest_m / MM:.0f} mm long",
+                "anchor_mm",
+                f"eyes at most {self.longest_m / MM:.0f} mm apart at the droop stop, or a longer one",
+            )
+        if (least := float(length.min())) < self.shortest_m:
+            raise refuse(
+                f"the {name} is too long: between the stops its eyes come within {least / MM:.0f} mm, "
+                f"and it cannot be shorter than {self.shortest_m / MM:.0f} mm",
+                "anchor_mm",
+                f"eyes at least {self.shortest_m / MM:.0f} mm apart at the bump stop, or one with more stroke",
+            )
+        droop = self.damping_bump_N_s_per_mm if self.damping_droop_N_s_per_mm is None else self.damping_droop_N_s_per_mm
+        ratio = self._ratio(arm, arm.middle_rad) ** 2 * N_PER_MM
+        friction = self.friction_N * self._at(arm.middle_rad)[1]
+        return PivotLaw(angles, torque, friction, self.damping_bump_N_s_per_mm * ratio, droop * ratio)
+
+    def _ratio(self, arm: Arm, angle_rad: float) -> float:
+        """Speed of the unit over vertical speed of the axle: d(length)/d(angle) over r cos(angle)."""
+        return self._at(angle_rad)[1] / (arm.length_m * math.cos(angle_rad))
+
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Torque, load along it, how far it is pressed in, stored energy at `angle_rad` [rad]; no stress is known."""
+        length, turn = self._at(angle_rad)
+        load = float(self.push_N(np.array([length]))[0])
+        pressed = self.longest_m - length
+        return SpringFigures(load * turn, load, pressed, "m", 0.0, "none", self.energy_J(length))
+
+    def made_of(self) -> MadeOf:
+        """It is bought: nothing of its inside is known."""
+        return MadeOf(None, "bought: what it bears is its maker's to say")
+
+    def bending(self, bump_deflection_m: float) -> Bending | None:
+        """It is not bent."""
+        return None
+
+    def arm_holes(self) -> tuple[ArmHole, ...]:
+        """For the bolt of its lower eye."""
+        return (ArmHole(f"{self.kind_name()}'s eye", self.on_arm_mm, self.above_arm_mm, self.eye_mm),)
+
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
+        """How its damping is taken to the axle, if it has any."""
+        arm = mount.arm
+        if self.damping_bump_N_s_per_mm == 0.0 and not self.damping_droop_N_s_per_mm:
+            return ()
+        low, middle, high = (self._ratio(arm, a) for a in (arm.bump_rad, arm.middle_rad, arm.droop_rad))
+        return (
+            f"it moves {middle:.2f} mm for a millimetre of the axle halfway between the stops ({low:.2f} at bump, "
+            f"{high:.2f} at droop); its damping is taken as it is halfway",
+        )
+
+    def unranked(self) -> frozenset[str]:
+        """Damping and friction move no figure of the standing sheet."""
+        return frozenset({"damping_bump_N_s_per_mm", "damping_droop_N_s_per_mm", "friction_N", "eye_mm"})
+
+    def _eyes(self, pose: Pose) -> tuple[Shape, ...]:
+        """Both eyes with their bolts."""
+        rims = [disc("steel", float(x), float(y), self.eye_mm) for x, y in self._seats_mm(pose)]
+        return *rims, *(disc("hole", float(x), float(y), 0.5 * self.eye_mm) for x, y in self._seats_mm(pose))
+
+    def _tube_and_rod(self, pose: Pose, tube_mm: float, across_mm: float) -> tuple[Shape, ...]:
+        """A tube `tube_mm` long that hangs from the hull, its rod reaching the arm."""
+        low, high = self._seats_mm(pose)
+        along = (low - high) / max(float(np.hypot(*(low - high))), 1e-6)
+        side = np.array([-along[1], along[0]]) * 0.5 * across_mm
+        end = high + along * tube_mm
+        tube = np.array([high + side, high - side, end - side, end + side])
+        return line("steel", np.array([high, low]), 0.4 * across_mm), area("spring", tube)
