@@ -185,4 +185,4 @@ def _tell(found: Check) -> None:
         for line in found.causes:
             click.echo(f"  {line}")
     elif len(found.moved):
-        click.echo("No input, program or library changed since it was kept: the machine is not the same.")
+        click.echo("No input, program or library changed since it was kept: this is another computer.")

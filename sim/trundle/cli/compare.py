@@ -91,9 +91,9 @@ def compare(
     from trundle.study.runs import How
 
     if tolerance and (search or vary):
-        raise InputError(Problem("goes alone, not with --vary or --find", "--tolerance"))
+        raise InputError(Problem("cannot be combined with --vary or --find", "--tolerance"))
     if limits and not (search or tolerance):
-        raise InputError(Problem("goes with --find or --tolerance", "--limit"))
+        raise InputError(Problem("is only used with --find or --tolerance", "--limit"))
     if speeds and tolerance:
         raise InputError(Problem("does not go with --tolerance", "--speed", "--set speed_m_s=0.8, the course's own"))
     if listed and (search or tolerance):
@@ -184,8 +184,8 @@ def _compare(
     else:
         order = rank(study.table)
         first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
-        cars = dict.fromkeys(map(str, study.table["vehicle"]))
-        title = f"{', '.join(cars)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
+        vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
+        title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
         write_comparison(page, title, study.table, series_of(plan, first, common["options"]))
         files.append(page)
     print_ranking(study.table)

@@ -1,8 +1,8 @@
 """Hidden folders that belong to a living process, and clearing away those of a dead one.
 
 Beside each such folder stands an empty file `.NAME.held` that its process keeps locked. The system takes the lock
-away with the process, however it ends, so a lock that can be had means that nobody needs the folder any more. (A
-process number would not do: it is given out again, and means nothing on another machine that shares the disk.)
+away with the process, however it ends, so a lock that can be had means that the folder is no longer needed. (A
+process number would not do: it is given out again, and means nothing on another computer that shares the disk.)
 """
 
 from __future__ import annotations

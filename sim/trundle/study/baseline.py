@@ -166,7 +166,7 @@ def _beside(file: Path, named: str) -> str:
 
 
 def _is_file(path: Path) -> bool:
-    """False too for what can be no file's name, as 300 letters or a null character."""
+    """False also for what cannot be a file's name, such as 300 letters or a null character."""
     try:
         return path.is_file()
     except (OSError, ValueError):

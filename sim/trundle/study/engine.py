@@ -39,7 +39,7 @@ class Engine(Protocol):
         ...
 
     def look(self) -> None:
-        """Called now and then while waiting. Raises StudyStoppedError if there is nobody left to wait for."""
+        """Called now and then while waiting. Raises StudyStoppedError if no worker is left to wait for."""
 
     def abort(self, flight: list[Future[Reply]]) -> None:
         """Drops what is in flight."""

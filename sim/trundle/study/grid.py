@@ -262,7 +262,7 @@ def wildcards(plan: Plan) -> list[str]:
 
 
 def check_size(runs: int, yes: bool) -> None:
-    """Raises InputError if there are no runs, or more than MAX_RUNS and nobody said yes."""
+    """Raises InputError if there are no runs, or more than MAX_RUNS without a yes."""
     if runs == 0:
         raise InputError(Problem("the grid is empty: there is nothing to run", "--vary"))
     if runs > MAX_RUNS and not yes:

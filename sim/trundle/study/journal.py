@@ -20,7 +20,7 @@ FORMAT = 1
 """Layout of the file; another number is another layout."""
 
 FINAL = ("done", "failed")
-"""Outcomes that come from the inputs. The others (killed, overtime) come from the machine as well, so a
+"""Outcomes that come from the inputs. The others (killed, overtime) come from the computer as well, so a
 study that is taken up again tries these once more."""
 
 KINDS = (*FINAL, "killed", "overtime")

@@ -48,7 +48,7 @@ class Outcome:
 
 @dataclass
 class Tally:
-    """How many tasks ended in which way; `interrupted` if Ctrl-C stopped the rest."""
+    """How many tasks ended how; `interrupted` if Ctrl-C stopped the rest."""
 
     kinds: dict[str, int] = field(default_factory=dict)
     interrupted: bool = False

@@ -57,7 +57,7 @@ def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
     """For each variant the number of one that is as good on every count and better on one, or "".
 
     Two are compared on the figures that both have: without springs there is no spring margin to be better or
-    worse by, and that shields nobody from being beaten on the rest. Three with different gaps may then beat each
+    worse by, and that does not save it from being beaten on the rest. Three with different gaps may then beat each
     other in a ring, but only if they are equal on every figure that all three have.
     A variant that does not complete is beaten by none and beats none: it is out of the comparison.
     """

@@ -63,7 +63,7 @@ def _time_limit(budget_s: float | None) -> Iterator[None]:
 
 
 def start_worker() -> None:
-    """Leaves Ctrl-C to the parent, and ends when the parent does (a killed parent tells nobody)."""
+    """Leaves Ctrl-C to the parent, and ends when the parent does (a killed one cannot say so)."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     # Held since the process began: a Ctrl-C while it was still importing is dropped here.
     if hasattr(signal, "pthread_sigmask"):
