@@ -1,7 +1,7 @@
 """What can go wrong with the builder's input, said in one line each.
 
 TrundleError
-  InputError      the files or options are wrong: exit code 2
+  InputError      a file, option or argument is wrong (a ValueError, too): exit code 2
   StandingError   the vehicle cannot stand on its springs (an InputError: the numbers are wrong)
 """
 
@@ -32,7 +32,7 @@ class TrundleError(Exception):
     """Anything Trundle reports by message instead of traceback."""
 
 
-class InputError(TrundleError):
+class InputError(TrundleError, ValueError):
     """The builder's input cannot be used. Carries every problem found, not just the first."""
 
     def __init__(self, problems: Problem | Iterable[Problem]) -> None:

@@ -201,6 +201,8 @@ def film_of_folder(folder: str | Path) -> Film:
         arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
         assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
         ended = str(summary["ended_because"])
+    except InputError:
+        raise
     except (KeyError, TypeError, ValueError) as e:
         raise InputError(Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))) from None
     kept = read_run(folder)

@@ -65,7 +65,7 @@ def fit_springs(
         reach = Arm(first.radius, first.bump - OVERRUN, first.droop + OVERRUN, OVERRUN)
         try:
             law = spring.mounted(Mount(reach, apart))
-        except (InputError, ValueError) as e:
+        except ValueError as e:  # an InputError too: the spring knows its fields, not its place
             raise InputError(Problem(str(e), field=path)) from None
         for a in group:
             part = parts.swings[a]

@@ -29,6 +29,8 @@ def written(path: Path, field: str = "") -> Iterator[Path]:
         yield temporary
         temporary.chmod(0o644)
         temporary.replace(path)
+    except InputError:
+        raise
     except (OSError, ValueError) as e:  # ValueError: a name with a null in it
         why = getattr(e, "strerror", None) or e
         raise InputError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None

@@ -61,6 +61,8 @@ def check_place(folder: Path) -> Path:
             raise InputError(
                 Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
             )
+    except InputError:
+        raise
     except (OSError, ValueError, RuntimeError) as e:  # too long, unprintable, a link to itself
         why = getattr(e, "strerror", None) or e
         raise InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200])) from None

@@ -251,7 +251,12 @@ def validate(
     try:
         return kind.model_validate(data)
     except ValidationError as e:
-        problems = [_problem(err, kind, data, file, lines or {}) for err in e.errors(include_url=False)]
+        problems: list[Problem] = []
+        for err in e.errors(include_url=False):
+            inner = err.get("ctx", {}).get("error")
+            # A surveyed profile knows its own file and line.
+            mine = inner.problems if isinstance(inner, InputError) else [_problem(err, kind, data, file, lines or {})]
+            problems += mine
         found = _without_echoes(dict.fromkeys(problems))
         raise InputError(sorted(found, key=lambda p: p.line)) from None
     except RecursionError:

@@ -29,14 +29,15 @@ def find(kind: Kind, name_or_path: str | Path) -> Path:
     """
     text = str(name_or_path)
     path = Path(text)
-    try:
-        if path.is_file():
-            return path
-        if path.is_dir() and text not in names(kind):
-            raise InputError(Problem("is a folder; a .toml file is wanted", file=text))
-    except (OSError, ValueError):
-        pass  # Too long or unprintable for a file name: it is not one.
     known = names(kind)
+    try:
+        is_file, is_folder = path.is_file(), path.is_dir()
+    except (OSError, ValueError):
+        is_file = is_folder = False  # Too long or unprintable for a file name: it is not one.
+    if is_file:
+        return path
+    if is_folder and text not in known:
+        raise InputError(Problem("is a folder; a .toml file is wanted", file=text))
     stem = text.removesuffix(".toml")
     if stem in known:
         return folder(kind) / f"{stem}.toml"

@@ -26,7 +26,7 @@ def read_bytes(path: Path, most: int = MAX_KEPT_BYTES) -> bytes:
         if size > most:
             raise InputError(Problem(f"is {size / 1e6:.0f} MB", "", f"up to {most / 1e6:.0f} MB", str(path)))
         return path.read_bytes()
-    except FileNotFoundError:
+    except (FileNotFoundError, InputError):
         raise
     except (OSError, ValueError) as e:
         raise InputError(Problem(f"cannot be read: {getattr(e, 'strerror', None) or e}", file=str(path))) from None

@@ -62,6 +62,8 @@ def check_place(path: Path, field: str = "") -> None:
         nearest = next(p for p in path.absolute().parents if p.exists())
         with tempfile.NamedTemporaryFile(dir=nearest, prefix=".", suffix=".part"):
             pass
+    except InputError:
+        raise
     except (OSError, ValueError) as e:  # ValueError: a name with a null in it
         why = getattr(e, "strerror", None) or e
         raise InputError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None
@@ -132,6 +134,8 @@ def read_kept(path: Path) -> Kept:
         content = from_json(read_bytes(path))
     except FileNotFoundError:
         raise InputError(Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))) from None
+    except InputError:
+        raise
     except ValueError as e:
         raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
     found = content.get("format") if isinstance(content, dict) else None

@@ -113,6 +113,8 @@ def _text(path: Path) -> str:
         if size > MAX_BYTES:
             raise _wrong(path, 0, f"is {size / 1e6:.0f} MB", allowed=f"up to {MAX_BYTES / 1e6:.0f} MB")
         return path.read_bytes().decode("utf-8-sig")
+    except InputError:
+        raise
     except FileNotFoundError:
         raise _wrong(path, 0, "no such file") from None
     except UnicodeDecodeError as e:
