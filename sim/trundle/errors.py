@@ -20,10 +20,12 @@ class Problem:
     allowed: str = ""
     file: str = ""
     line: int = 0
+    argument: str = ""
+    """In place of `field`: the argument of a call that is wrong, by its name in Python."""
 
     def __str__(self) -> str:
         where = f"{self.file}:{self.line}" if self.file and self.line else self.file
-        parts = [p for p in (where, self.field, self.problem) if p]
+        parts = [p for p in (where, self.argument or self.field, self.problem) if p]
         text = ": ".join(parts)
         return f"{text} (allowed: {self.allowed})" if self.allowed else text
 

@@ -95,7 +95,7 @@ def test_a_wrong_address_is_one_message_and_ends_at_once(address: str, tmp_path:
         cwd=Path(__file__).parents[2], capture_output=True, text=True, timeout=100, check=False,
     )  # fmt: skip
     assert time.monotonic() - start < 18
-    said = f"--cluster: no scheduler answers at {address} (allowed: an address like tcp://192.168.1.20:8786)"
+    said = f"cluster: no scheduler answers at {address} (allowed: an address like tcp://192.168.1.20:8786)"
     assert done.stderr.splitlines() == [said]
 
 

@@ -90,7 +90,7 @@ def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.parametrize("speed", [-1.0, 0.0, 1e9, math.nan])
 def test_an_impossible_speed_is_refused(speed: float) -> None:
     """Before anything is run."""
-    with pytest.raises(InputError, match="--speed"):
+    with pytest.raises(InputError, match="speed_m_s"):
         find_limits(assembly_of(BARROW).vehicle, speed)
 
 

@@ -134,7 +134,7 @@ TAKES: list[Any] = [
     drive,
     lambda v: course(speed_m_s=v),
     lambda v: Course.model_validate({**course().model_dump(exclude_none=True), "speed_m_s": v}),
-    lambda v: check_speed(v, "--speed"),
+    lambda v: check_speed(v),
 ]
 
 

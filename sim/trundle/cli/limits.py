@@ -29,7 +29,7 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     from trundle.report.terminal import print_limits, watched
     from trundle.result.limits import find_limits
 
-    check_speed(speed, "--speed")
+    check_speed(speed)
     with machine.blamed(), watched() as tell:
         found = find_limits(machine.vehicle, speed, tell)
     fast = speed if speed is not None else machine.vehicle.drive.speed_m_s

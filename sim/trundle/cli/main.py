@@ -90,7 +90,9 @@ def main(args: list[str] | None = None) -> None:
         sys.stdout.flush()
         status = code if isinstance(code, int) else DONE
     except TrundleError as e:
-        click.echo(str(e), err=True)
+        from trundle.cli.options import as_typed
+
+        click.echo(as_typed(e), err=True)
         status = WRONG_INPUT
     except SystemExit as e:
         code = DONE if e.code is None or _reader_left(e) else e.code

@@ -24,16 +24,15 @@ COPIES = 3.0
 """Times the log's own size that a run needs at its peak: log, timeline and what is worked out from it
 (measured: 2.9, Teasel over the yard at 0.05 ms)."""
 
-DT_S = (1e-5, 5e-3)
-"""Steps that a run takes [s] (as trundle.engine.simulate has it; a test holds them together)."""
-
 
 def check_numbers(dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()) -> None:
     """Raises InputError on a step, grid or speed that no run takes, before anything is read or compiled."""
-    if dt_ms is not None and not DT_S[0] <= dt_ms * 1e-3 <= DT_S[1]:
-        raise InputError(Problem(f"a step of {dt_ms:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    from trundle.engine.length import check_step
+
+    if dt_ms is not None:
+        check_step(dt_ms)
     for speed in speeds_m_s:
-        check_speed(speed, "--speed")
+        check_speed(speed)
     if ground_mm is not None:
         from trundle.terrain.ground import points_per_start_step
         from trundle.units import MM

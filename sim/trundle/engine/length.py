@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from trundle.errors import InputError, Problem
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
 
@@ -21,6 +22,17 @@ GROUND_MM = 5.0
 
 MOST_STEPS = 5_000_000
 """Rows a run may log; more is a slip of the pen, or wants a coarser step."""
+
+
+DT_S = (1e-5, 5e-3)
+"""Shortest and longest step that a run takes [s]."""
+
+
+def check_step(dt_ms: float) -> None:
+    """Raises InputError on a step that no run takes [ms]."""
+    if not DT_S[0] * (1.0 - 1e-9) <= dt_ms * 1e-3 <= DT_S[1] * (1.0 + 1e-9):
+        allowed = f"{DT_S[0] * 1e3:g} to {DT_S[1] * 1e3:g} ms"
+        raise InputError(Problem(f"a step of {dt_ms:g} ms", argument="dt_ms", allowed=allowed))
 
 
 def default_step_s(vehicle: Vehicle) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from trundle.engine.carry import check_carried
-from trundle.engine.length import MOST_STEPS, default_step_s, expected_steps, time_limit_s
+from trundle.engine.length import MOST_STEPS, check_step, default_step_s, expected_steps, time_limit_s
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.errors import InputError, Problem, StandingError
@@ -55,14 +55,13 @@ def simulate(
     """
     if dt_s is None:
         dt_s = default_step_s(vehicle)
-    if not 1e-5 <= dt_s <= 0.005:
-        raise InputError(Problem(f"a step of {dt_s * 1e3:g} ms", field="--dt-ms", allowed="0.01 to 5 ms"))
+    check_step(dt_s * 1e3)
     steps = expected_steps(vehicle, ground, dt_s)
     if steps > MOST_STEPS:
         raise InputError(
             Problem(
                 f"the run would take {steps:,} steps",
-                field="--dt-ms",
+                argument="dt_ms",
                 allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
             )
         )

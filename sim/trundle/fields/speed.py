@@ -18,7 +18,7 @@ SpeedMS = Annotated[float, Field(ge=SLOWEST_M_S, le=FASTEST_M_S)]
 """A target speed in the builder's file, m/s."""
 
 
-def check_speed(speed_m_s: float | None, field: str) -> None:
-    """Raises InputError, which names `field`, on a target speed that no run takes [m/s]; None sets none."""
+def check_speed(speed_m_s: float | None, argument: str = "speed_m_s") -> None:
+    """Raises InputError, which names `argument`, on a target speed that no run takes [m/s]; None sets none."""
     if speed_m_s is not None and not SLOWEST_M_S <= speed_m_s <= FASTEST_M_S:
-        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", field=field, allowed=ALLOWED))
+        raise InputError(Problem(f"a speed of {speed_m_s:g} m/s", argument=argument, allowed=ALLOWED))

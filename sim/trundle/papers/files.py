@@ -36,7 +36,7 @@ def write_templates(made: Sheet, vehicle: str, folder: Path) -> list[Path]:
         raise InputError(
             Problem(
                 "there is nothing to draw: the file does not say how arms or brackets are made",
-                field="--templates",
+                argument="templates",
                 allowed="[bogie.NAME.build.arm] or [bogie.NAME.build.bracket] in the vehicle file",
             )
         )

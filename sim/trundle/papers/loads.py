@@ -55,7 +55,7 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
         data = json.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise InputError(
-            Problem("no summary.json there: is it the folder of a run?", field="--run", file=str(folder))
+            Problem("no summary.json there: is it the folder of a run?", argument="run", file=str(folder))
         ) from None
     except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as e:
         raise InputError(Problem(f"cannot be read as a run's summary: {e}", file=str(file))) from None

@@ -59,7 +59,12 @@ def check_place(folder: Path) -> Path:
         # A look while another process swaps the folder may fall between two of its runs: look again.
         if not any(_could_be_run(folder, 0.05 * k) for k in range(4)):
             raise InputError(
-                Problem("is in the way and is not a run folder; name another with --out", file=str(folder))
+                Problem(
+                    "is in the way and is not a run folder",
+                    argument="folder",
+                    allowed="a new one, or that of a run",
+                    file=str(folder),
+                )
             )
     except InputError:
         raise

@@ -225,7 +225,7 @@ def _search(
     most: float,
 ) -> Limit:
     """Gallop, then halve, over whole steps. Raises InputError from the runs."""
-    check_speed(speed_m_s, "--speed")
+    check_speed(speed_m_s)
     top = max(1, int(most / step))
     doubtful = runs = 0
     # Eleven or so runs are usual; the share shown is only that.

@@ -61,7 +61,7 @@ def run(
     Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over
     or blows up is a result with `completed` false and the reason in `ended_because`.
     """
-    check_speed(speed_m_s, "--speed")
+    check_speed(speed_m_s)
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
         vehicle = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})})

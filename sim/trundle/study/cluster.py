@@ -67,7 +67,7 @@ class ClusterEngine:
             distributed = importlib.import_module("distributed")
         except ImportError:
             raise InputError(
-                Problem('needs the package "distributed": pip install "trundle[cluster]"', "--cluster")
+                Problem('needs the package "distributed": pip install "trundle[cluster]"', argument="cluster")
             ) from None
         for name in ("distributed", "distributed.client", "distributed.core", "distributed.comm"):
             logging.getLogger(name).setLevel(logging.CRITICAL)  # its farewells to killed workers
@@ -86,7 +86,7 @@ class ClusterEngine:
         """Raises InputError unless every worker runs the same program on the same libraries."""
         threads = self._client.nthreads()
         if not threads:
-            raise InputError(Problem(f"the scheduler at {self.address} has no workers", "--cluster"))
+            raise InputError(Problem(f"the scheduler at {self.address} has no workers", argument="cluster"))
         self.workers = sum(threads.values())
         ours = identity()
         try:
@@ -96,7 +96,7 @@ class ClusterEngine:
                 Problem(
                     f"the workers at {self.address} cannot load this program ({type(e).__name__}: {e}); "
                     "install the same version there",
-                    "--cluster",
+                    argument="cluster",
                 )
             ) from None
         for worker, other in theirs.items():
@@ -106,7 +106,7 @@ class ClusterEngine:
                     Problem(
                         f"worker {worker} runs something else: {', '.join(unlike)}; "
                         "results would not be the same, install the same version there",
-                        "--cluster",
+                        argument="cluster",
                     )
                 )
 
@@ -127,7 +127,7 @@ class ClusterEngine:
 
     def _gone(self, why: str) -> StudyStoppedError:
         return StudyStoppedError(
-            Problem(f"the cluster at {self.address} has gone ({why}); what is done is kept", "--cluster")
+            Problem(f"the cluster at {self.address} has gone ({why}); what is done is kept", argument="cluster")
         )
 
     def revive(self) -> None:
@@ -182,7 +182,7 @@ class ClusterEngine:
 def _connected(client: Any, address: str) -> _Client:
     """A `client` of the scheduler at `address`. Raises InputError if none answers there."""
     if not address.strip():  # would be taken for none, and start a scheduler of its own
-        raise InputError(Problem("is no address", "--cluster", LIKE))
+        raise InputError(Problem("is no address", argument="cluster", allowed=LIKE))
     # In two steps, so that one that fails half made can be closed at once: left to Python, it waits 20 s for its
     # stopped loop as the program ends, and then prints a traceback.
     made = client.__new__(client)
@@ -195,7 +195,9 @@ def _connected(client: Any, address: str) -> _Client:
             raise
         # Of whatever kind: who answers there may be no scheduler, and then an answer's first bytes, taken for a
         # length, are "not enough memory".
-        raise InputError(Problem(f"no scheduler answers at {plain(address[:80])}", "--cluster", LIKE)) from None
+        raise InputError(
+            Problem(f"no scheduler answers at {plain(address[:80])}", argument="cluster", allowed=LIKE)
+        ) from None
     return cast("_Client", made)
 
 

@@ -150,13 +150,13 @@ def find(
     held = [parse_limit(t) if isinstance(t, str) else t for t in limits]
     plan = make_plan(vehicle, courses, vary, speeds_m_s=speeds_m_s, settings=settings, ranges=True)
     if not plan.axes:
-        raise InputError(Problem("a search needs fields to change", "--vary"))
+        raise InputError(Problem("a search needs fields to change", argument="vary"))
     if len(plan.vehicles) > 1:
         raise InputError(Problem("a search is for one vehicle file", "vehicle"))
     whole = not any(a.is_range for a in plan.axes) and len(plan) <= runs
     least = len(plan.courses) * len(plan.speeds_m_s) * (1 if whole else _crowd(plan.axes))
     if not least <= runs <= 100_000:
-        raise InputError(Problem(f"{runs} runs", "--samples", f"{least} to 100000"))
+        raise InputError(Problem(f"{runs} runs", argument="runs", allowed=f"{least} to 100000"))
     how = how or How()
     as_written = Plan(plan.vehicles, plan.courses, (), plan.speeds_m_s, settings=plan.settings)
     check_before([*held, Limit(goal, "<", 0.0)], as_written, how, options)

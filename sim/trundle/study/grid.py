@@ -88,7 +88,9 @@ def parse_axis(option: str) -> Axis:
     path, eq, text = option.partition("=")
     path, text = path.strip(), text.strip()
     if not eq or not path:
-        raise InputError(Problem(f'"{option}" is not PATH=VALUES', "--vary", "PATH=V1,V2,... or PATH=A:B:STEP"))
+        raise InputError(
+            Problem(f'"{option}" is not PATH=VALUES', argument="vary", allowed="PATH=V1,V2,... or PATH=A:B:STEP")
+        )
     if not text:
         raise InputError(Problem("there are no values", path, "PATH=V1,V2,... or PATH=A:B:STEP"))
     numbers = _numbers(text, path)
@@ -179,18 +181,22 @@ def make_plan(
             raise InputError(Problem("there are no values", axis.path))
     if listed and len({len(a.values) for a in axes}) > 1:
         counts = ", ".join(f"{a.path} {len(a.values)}" for a in axes)
-        raise InputError(Problem(f"listed sets need as many values of each: {counts}", "--listed"))
+        raise InputError(Problem(f"listed sets need as many values of each: {counts}", argument="listed"))
     if listed and axes and len(vehicles) > 1:
         raise InputError(
             Problem(
-                "pairs values of fields, not whole files with them", "--listed", "vehicle=... alone, or fields alone"
+                "pairs values of fields, not whole files with them",
+                argument="listed",
+                allowed="vehicle=... alone, or fields alone",
             )
         )
     if not courses:
         raise InputError(Problem("there is no course to run over", "COURSE"))
     for speed in speeds_m_s:
         if not (math.isfinite(speed) and 0 < speed <= 30):
-            raise InputError(Problem(f"out of range (it is {speed:g})", "--speed", "above 0, up to 30 m/s"))
+            raise InputError(
+                Problem(f"out of range (it is {speed:g})", argument="speeds_m_s", allowed="above 0, up to 30 m/s")
+            )
     plan = Plan(
         tuple(vehicles),
         tuple(dict.fromkeys(find("courses", c) for c in courses)),
@@ -264,11 +270,9 @@ def wildcards(plan: Plan) -> list[str]:
 def check_size(runs: int, yes: bool) -> None:
     """Raises InputError if there are no runs, or more than MAX_RUNS without a yes."""
     if runs == 0:
-        raise InputError(Problem("the grid is empty: there is nothing to run", "--vary"))
+        raise InputError(Problem("the grid is empty: there is nothing to run", argument="vary"))
     if runs > MAX_RUNS and not yes:
-        raise InputError(
-            Problem(f"that is {runs} runs; give --yes to start them", "--vary", f"up to {MAX_RUNS} without --yes")
-        )
+        raise InputError(Problem(f"that is {runs} runs", argument="yes", allowed=f"up to {MAX_RUNS} without it"))
 
 
 def cases_from(

@@ -64,7 +64,7 @@ def parse_limit(text: str) -> Limit:
     except ValueError:
         value = math.nan
     if not found or not math.isfinite(value):
-        raise InputError(Problem(f'"{text}" is not a limit', "--limit", "like peak_seat_g<1.5"))
+        raise InputError(Problem(f'"{text}" is not a limit', argument="limits", allowed="like peak_seat_g<1.5"))
     return Limit(found.group(1), found.group(2), value)
 
 
@@ -76,8 +76,8 @@ def check_known(limits: Iterable[Limit], table: pd.DataFrame) -> None:
             raise InputError(
                 Problem(
                     f'there is no figure "{limit.column}"{did_you_mean(limit.column, known)}',
-                    "--limit",
-                    ", ".join(k for k in known if "." not in k),
+                    argument="limits",
+                    allowed=", ".join(k for k in known if "." not in k),
                 )
             )
 

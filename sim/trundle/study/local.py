@@ -46,7 +46,7 @@ class LocalEngine:
 
     def __init__(self, workers: int) -> None:
         if workers < 1:
-            raise InputError(Problem(f"{workers} worker processes", "--workers", "1 or more"))
+            raise InputError(Problem(f"{workers} worker processes", argument="workers", allowed="1 or more"))
         self.workers = workers
         self._start()
 

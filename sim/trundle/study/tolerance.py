@@ -63,7 +63,9 @@ def parse_tolerance(option: str) -> Tolerance:
     except ValueError:
         amount = math.nan
     if not eq or not path or not math.isfinite(amount) or amount <= 0 or (share and amount > 100):
-        raise InputError(Problem(f'"{option}" is not a tolerance', "--tolerance", "PATH=5% or PATH=2, above 0"))
+        raise InputError(
+            Problem(f'"{option}" is not a tolerance', argument="tolerances", allowed="PATH=5% or PATH=2, above 0")
+        )
     return Tolerance(path, amount / 100 if share else amount, share)
 
 
@@ -121,7 +123,7 @@ def sample(count: int, dimensions: int, seed: int) -> np.ndarray[Any, np.dtype[n
     from scipy.stats import qmc
 
     if not 2 <= count <= MAX_SAMPLES:
-        raise InputError(Problem(f"{count} samples", "--samples", f"2 to {MAX_SAMPLES}"))
+        raise InputError(Problem(f"{count} samples", argument="samples", allowed=f"2 to {MAX_SAMPLES}"))
     m = math.ceil(math.log2(count))
     return np.asarray(qmc.Sobol(dimensions, scramble=True, rng=seed).random_base2(m)[:count])
 
@@ -145,7 +147,7 @@ def tolerance_study(
     """
     wanted = [parse_tolerance(t) if isinstance(t, str) else t for t in tolerances]
     if not wanted:
-        raise InputError(Problem("there is no tolerance", "--tolerance", "PATH=5% or PATH=2"))
+        raise InputError(Problem("there is no tolerance", argument="tolerances", allowed="PATH=5% or PATH=2"))
     plan = make_plan(vehicle, courses, settings=settings)
     check_paths(plan, [t.path for t in wanted])
     nominal = list(plan)

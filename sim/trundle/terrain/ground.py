@@ -113,7 +113,7 @@ def points_per_start_step(dx_m: float) -> int:
         Problem(
             f"a ground grid of {dx_m / MM:g} mm does not fit",
             allowed="10, 5, 2.5, 2 or 1 mm",
-            field="--ground-mm",
+            argument="ground_mm",
         )
     )
 
