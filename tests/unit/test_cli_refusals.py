@@ -65,7 +65,10 @@ WRONG = [
             (["--budget-s", "nan"], "--budget-s: nan s is no time to wait"),
         )
     ),
-    (["compare", "teasel", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--speed", "1"], "--speed: does not go with"),
+    (
+        ["compare", "teasel", "kerb-50", "--tolerance", "hull.mass_kg=5%", "--speed", "1"],
+        "--speed: cannot be combined with",
+    ),
     (["sheet", "teasel", "--factor", "nan"], "--factor: nan is no factor"),
     (["sheet", "teasel", "--run", "/"], "--run"),
     (["course", "kerb-50", "--out", "a.exe"], "--out"),

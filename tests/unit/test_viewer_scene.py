@@ -9,7 +9,7 @@ import pygame
 import pytest
 from viewer_parts import film, result
 
-from trundle.findings.events import BUMP
+from trundle.findings.events import BUMP, KINDS
 from trundle.spec.shipped import names
 from trundle_viewer import readings
 from trundle_viewer.camera import Camera
@@ -19,6 +19,7 @@ from trundle_viewer.painter import Painter
 from trundle_viewer.palette import PALETTES, Palette
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.stage import Stage
+from trundle_viewer.strip import LANE_NAMES, TICKS, event_colour
 from trundle_viewer.view import View
 
 ROWS = (50, 1500, 2755, 2900, 3300, 3600)
@@ -224,3 +225,11 @@ def test_colours_that_sit_together_differ_in_lightness() -> None:
                 assert (b + 0.05) / (a + 0.05) >= 3.0, (p.name, ink, paper)
         a, b = sorted((luminance(p.load), luminance(p.ground_deep)))
         assert (b + 0.05) / (a + 0.05) >= 2.3, p.name
+
+
+def test_every_kind_of_event_has_its_tick() -> None:
+    """And the colour that it names is the palette's."""
+    assert set(TICKS) == {kind.name for kind in KINDS}
+    for kind in TICKS:
+        assert event_colour(PALETTES["dark"], kind) is not None
+        assert 0 <= TICKS[kind].lane < len(LANE_NAMES)

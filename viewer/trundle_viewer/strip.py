@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import pygame
 
@@ -14,17 +16,45 @@ from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
-SIGN = {
-    ev.BUMP: "up", ev.DROOP: "down", ev.OFF: "ring", ev.BELLY: "square", ev.LOOSE: "wave",
-    ev.TOOTH: "diamond",    ev.TIGHT: "bar", ev.NOSE: "diamond", ev.SPIN: "bar", ev.STILL: "square",
-}  # fmt: skip
-LANES = ((ev.BUMP, ev.DROOP), (ev.OFF, ev.TOOTH), (ev.LOOSE, ev.TIGHT, ev.NOSE, ev.BELLY, ev.SPIN, ev.STILL))
 LANE_NAMES = ("stops", "wheels off", "track, belly, drive")
+
+
+@dataclass(frozen=True)
+class Tick:
+    """How a kind of event is marked. shape: see ink.mark; lane: which of LANE_NAMES; colour: field of the palette."""
+
+    shape: str
+    lane: int
+    colour: str = "mark"
+
+
+TICKS = {
+    ev.BUMP: Tick("up", 0, "stop"),
+    ev.DROOP: Tick("down", 0, "droop"),
+    ev.OFF: Tick("ring", 1, "off"),
+    ev.TOOTH: Tick("diamond", 1, "off"),
+    ev.LOOSE: Tick("wave", 2, "slack"),
+    ev.TIGHT: Tick("bar", 2),
+    ev.NOSE: Tick("diamond", 2),
+    ev.BELLY: Tick("square", 2),
+    ev.SPIN: Tick("bar", 2),
+    ev.STILL: Tick("square", 2),
+}
+"""All kinds of events."""
+
+UNKNOWN = Tick("bar", 2)
+"""For a kind that only an older record has."""
+
+
+def tick(kind: str) -> Tick:
+    """How a kind of event is marked."""
+    return TICKS.get(kind, UNKNOWN)
 
 
 def event_colour(p: Palette, kind: str) -> Colour:
     """Colour of an event's tick."""
-    return {ev.BUMP: p.stop, ev.DROOP: p.droop, ev.OFF: p.off, ev.TOOTH: p.off, ev.LOOSE: p.slack}.get(kind, p.mark)
+    colour: Colour = getattr(p, tick(kind).colour)
+    return colour
 
 
 class Strip:
@@ -52,8 +82,7 @@ class Strip:
         return film.time(film.row_at_x(x))
 
     def _lane(self, kind: str) -> float:
-        k = next((i for i, lane in enumerate(LANES) if kind in lane), len(LANES) - 1)
-        return self.rect.top + (13 + 14 * k) * self.u
+        return self.rect.top + (13 + 14 * tick(kind).lane) * self.u
 
     def event_at(self, film: Film, px: float, py: float) -> Event | None:
         """The event whose tick is under a pixel."""
@@ -94,7 +123,7 @@ class Strip:
         ink.write(image, "course", (90 * u, foot - 8 * u), size, p.text_dim, anchor="e")
         for e in film.events:
             at = (self.x_of(film, e.x_mm) + off[0], self._lane(e.kind) + off[1])
-            ink.mark(image, SIGN.get(e.kind, "bar"), at, 3.6 * u, event_colour(p, e.kind))
+            ink.mark(image, tick(e.kind).shape, at, 3.6 * u, event_colour(p, e.kind))
         return image
 
     def draw(self, to: Surface, view: View) -> None:

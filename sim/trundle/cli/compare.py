@@ -95,9 +95,11 @@ def compare(
     if limits and not (search or tolerance):
         raise InputError(Problem("is only used with --find or --tolerance", "--limit"))
     if speeds and tolerance:
-        raise InputError(Problem("does not go with --tolerance", "--speed", "--set speed_m_s=0.8, the course's own"))
+        raise InputError(
+            Problem("cannot be combined with --tolerance", "--speed", "--set speed_m_s=0.8, the course's own")
+        )
     if listed and (search or tolerance):
-        raise InputError(Problem("does not go with --tolerance or --find", "--listed"))
+        raise InputError(Problem("cannot be combined with --tolerance or --find", "--listed"))
     if cluster is not None and not cluster.strip():
         raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
     if not math.isfinite(budget_s):
@@ -247,7 +249,7 @@ def _tolerance(
         print_frame(
             drivers.groupby(["course", "figure"], sort=False).head(2).round({"rank_correlation": 2}),
             "What drives each figure most. Rank correlation: near 1 the figure grows with the field, near -1 it "
-            f"falls, near 0 it does not care; from the {reached} vehicles that reach the end, anything within "
+            f"falls, near 0 neither; from the {reached} vehicles that reach the end, anything within "
             f"{chance_correlation(reached):.2f} of 0 may be chance",
             keys=keys,
         )

@@ -52,7 +52,7 @@ def error_of(this: float, half_step: float, half_grid: float) -> float:
 def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_m_s: float | None) -> None:
     """Repeat the run twice and print each main figure with its numerical error.
 
-    It says nothing about how well the file describes the machine.
+    It says nothing about how well the file describes the vehicle.
     """
     s = result.summary
     dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
@@ -78,6 +78,7 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
         share = f" ({100.0 * error / abs(values[0]):.1f} %)" if abs(values[0]) > 1e-9 else ""
         table.add_row(figure.heading, *map(figure.cell, values), f"{figure.cell(error)}{share}")
     console = screen()
+    blows = [f.title for f in doubted() if f.single_blow and value_of(s, f) is not None]
     console.print()
     console.print(table, markup=False)  # or [mm] would be taken for an instruction
     console.print(
@@ -87,6 +88,7 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
     )
     console.print(
         "The error is an estimate from halving step and grid: twice what both changed, together. It is that of the "
-        "arithmetic; single hits and hit counts are the least certain, and about one figure in ten is further off. "
-        "How well the file describes your machine is another matter; see trundle compare --tolerance."
+        "arithmetic, and about one figure in ten is further off. Least certain are counts of hits, and peaks of a "
+        f"single blow: {', '.join(blows)}. "
+        "How well the file describes your vehicle is another matter; see trundle compare --tolerance."
     )

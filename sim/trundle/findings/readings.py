@@ -30,7 +30,7 @@ class Stood:
 
 @dataclass(frozen=True, eq=False)
 class Readings:
-    """A finished run. timeline, events: as of trundle.readings.columns and findings.events; dt_s: step [s];
+    """A finished run. timeline, events: as of trundle.record.columns and findings.events; dt_s: step [s];
     ground_mm: spacing of the ground grid [mm]; wall_s: time that the run took on a clock [s]."""
 
     timeline: pd.DataFrame

@@ -2,9 +2,9 @@
 
 CAUTIONS = (
     "This is an estimate in the side view from the figures in the vehicle file. It is not a "
-    "certificate, and it does not make a machine safe.",
+    "certificate, and it does not make a vehicle safe.",
     "Guard every place where track, sprocket, idler or arms can take a finger, a foot or a sleeve.",
-    "Fit a kill switch that the rider, or someone beside the machine, can reach; try it before every drive.",
+    "Fit a kill switch that the rider, or someone beside the vehicle, can reach; try it before every drive.",
     "Test at walking pace, without a rider first, with nobody in front or behind, and look at every "
     "weld and bolt afterwards.",
     "Where people ride, or in public places, local rules apply and a licensed engineer decides.",

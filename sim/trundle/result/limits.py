@@ -1,8 +1,8 @@
 """What a vehicle can do at most: highest kerb, widest ditch, steepest ramp, and what stops it there.
 
 Each limit is found by rolling the vehicle over one obstacle after another: larger ones until one stops it,
-then halving between the last that it passed and the first that it did not. That takes it that what stops it
-at one size stops it at every larger one.
+then halving between the last that it passed and the first that it did not. That assumes that what stops it at one
+size stops it at every larger one.
 """
 
 from __future__ import annotations
@@ -135,13 +135,13 @@ def steepest_hold(vehicle: Vehicle) -> Limit:
     road = stood.work.ring[: len(stood.assembly.wheel)]
     rear = float(min(road[:, 0]))
     drive = vehicle.drive
-    ways = {
+    angles = {
         "brake: it gives way": math.degrees(math.asin(min(1.0, drive.brake_N / stood.assembly.weight_N))),
         f"grip: it slides at {drive.grip:g}": math.degrees(math.atan(drive.grip)),
         "overturning: it tips over its rear wheels": math.degrees(math.atan2(x - rear, y)),
     }
-    why = min(ways, key=lambda k: ways[k])
-    value = math.floor(ways[why] / RAMP_STEP_DEG) * RAMP_STEP_DEG
+    why = min(angles, key=lambda k: angles[k])
+    value = math.floor(angles[why] / RAMP_STEP_DEG) * RAMP_STEP_DEG
     return Limit("slope held, nose up", value, value + RAMP_STEP_DEG, "deg", f"{why} (statics, no run)")
 
 
@@ -224,7 +224,7 @@ def _search(
     first: float,
     most: float,
 ) -> Limit:
-    """Gallop, then halve, over whole steps. Raises InputError from the runs."""
+    """Double the size until one stops it, then halve between, in whole steps. Raises InputError from the runs."""
     check_speed(speed_m_s)
     top = max(1, int(most / step))
     doubtful = runs = 0

@@ -170,7 +170,7 @@ def find(
 
 
 def _crowd(axes: Sequence[Axis]) -> int:
-    """Points in each generation: few of many find less than many of few; five per field is the least that mixes."""
+    """Points in each generation: five per field is the least that mixes, and many small generations find more."""
     return max(8, 5 * len(axes))
 
 

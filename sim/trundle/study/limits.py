@@ -77,7 +77,7 @@ def check_known(limits: Iterable[Limit], table: pd.DataFrame) -> None:
                 Problem(
                     f'there is no figure "{limit.column}"{did_you_mean(limit.column, known)}',
                     argument="limits",
-                    allowed=", ".join(k for k in known if "." not in k),
+                    allowed=", ".join(f.name for f in compared() if f.name in known) or ", ".join(known),
                 )
             )
 

@@ -20,7 +20,7 @@ from trundle.study.tolerance import ToleranceStudy
 MAX_ROWS = 200
 MAX_MAPS = 8
 DRIVERS = (
-    "Spearman's rank correlation: near 1 the figure grows with the field, near -1 it falls, near 0 it does not care; "
+    "Spearman's rank correlation: near 1 the figure grows with the field, near -1 it falls, near 0 neither; "
     "with few vehicles a weak one may be chance."
 )
 GAPS = (

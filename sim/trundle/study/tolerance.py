@@ -41,7 +41,6 @@ class ToleranceStudy:
     """study: all runs. chances: one row per bad thing. spread: one row per figure. drivers: figure x field.
     Each begins with `course`.
 
-
     chances: `what`, `runs`, `bad`, `chance`, `low`, `high` (Wilson interval at 95 %). spread: `figure`,
     `nominal`, `mean`, `std`, `least`, `p05`, `median`, `p95`, `most`. drivers: `figure`, `field`,
     `rank_correlation` (Spearman), strongest first within each figure.

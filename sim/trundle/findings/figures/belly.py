@@ -31,7 +31,7 @@ def _pitch(readings: Readings) -> float:
 
 FIGURES = (
     Figure(
-        name="ride_height_mm", title="ride height", unit="mm", digits=1, subject=Subject.HULL,
+        name="ride_height_mm", title="ride height (belly)", unit="mm", digits=1, subject=Subject.HULL,
         of=_ride_height, told=Told.SENTENCE, how_sure=False,
     ),
     Figure(
