@@ -135,4 +135,4 @@ class BoughtUnit(BetweenSeats):
         side = np.array([-along[1], along[0]]) * 0.5 * across_mm
         end = high + along * tube_mm
         tube = np.array([high + side, high - side, end - side, end + side])
-        return line("steel", np.array([high, low]), 0.4 * across_mm), area("spring", tube)
+        return line("steel", np.array([end, low]), 0.4 * across_mm), area("spring", tube)
