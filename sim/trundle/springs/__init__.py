@@ -9,6 +9,7 @@ from trundle.springs.axle_rate import AxleRate as AxleRate
 from trundle.springs.base import ArmSpring, PairSpring, Spring
 from trundle.springs.coil import Coil as Coil
 from trundle.springs.figures import PairFigures, SpringFigures
+from trundle.springs.gas_strut import GasStrut as GasStrut
 from trundle.springs.laws import Arm, Mount, PairLaw, PivotLaw
 from trundle.springs.leaf import Leaf as Leaf
 from trundle.springs.leaf_across import LeafAcross as LeafAcross

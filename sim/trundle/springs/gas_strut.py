@@ -1,0 +1,117 @@
+"""A bought gas strut between an eye on the arm and an eye on the hull."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import partial
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field, model_validator
+
+from trundle.fields.shape import Shape
+from trundle.fields.stock import SpanMm
+from trundle.springs.answers import Pose, StockRow
+from trundle.springs.bought_unit import BoughtUnit
+from trundle.springs.figures import SpringFigures
+from trundle.springs.laws import Arm, Floats, Mount
+from trundle.units import MM
+
+PRINTED_AT_MM = 5.0
+"""The printed force is measured this far from full extension, the end of the progression as far from full
+compression, mm (common practice of the trade, no source)."""
+
+ROOM_MM = 3.0
+"""A strut that comes closer to either end of its stroke than this is told so, mm."""
+
+
+class GasStrut(BoughtUnit):
+    """F = F1 / (1 - (x / s) (1 - 1/K)): a closed volume of gas pressed together isothermally (Boyle's law).
+
+    x: how far the rod is in, s: the stroke, both counted between the two places where the trade measures; K: force at
+    the second over force at the first. At 20 degC. The gas of a fast stroke has no time to cool and presses harder
+    than this, by up to K^0.4 (adiabatic, nitrogen); that is left out.
+    """
+
+    kind: Literal["gas strut"] = "gas strut"
+
+    force_N: Annotated[float, Field(gt=0, le=10_000)]
+    """Force printed on the tube (P1 or F1): coming out, 5 mm from full extension, N."""
+
+    progression: Annotated[float, Field(gt=1, le=5)]
+    """Force 5 mm before it is fully in over the printed force (K or x)."""
+
+    stroke_mm: SpanMm
+    """How far the rod goes in, mm."""
+
+    extended_length_mm: SpanMm
+    """Eye to eye with the rod fully out, mm."""
+
+    @model_validator(mode="after")
+    def _makes_a_strut(self) -> GasStrut:
+        if self.stroke_mm < 4.0 * PRINTED_AT_MM:
+            raise ValueError(
+                f"stroke_mm {self.stroke_mm:g} is too short to measure a progression over (allowed: 20 up)"
+            )
+        if self.extended_length_mm <= 2.0 * self.stroke_mm:
+            raise ValueError(
+                f"extended_length_mm {self.extended_length_mm:g} leaves no tube for a stroke of {self.stroke_mm:g} mm "
+                f"(allowed: more than {2 * self.stroke_mm:g})"
+            )
+        return self
+
+    @property
+    def longest_m(self) -> float:
+        """Eye to eye, fully out [m]."""
+        return self.extended_length_mm * MM
+
+    @property
+    def shortest_m(self) -> float:
+        """Eye to eye, fully in [m]."""
+        return (self.extended_length_mm - self.stroke_mm) * MM
+
+    @property
+    def _rise_per_m(self) -> float:
+        """Share of the gas that a metre of rod takes up [1/m], counted from where the printed force is measured."""
+        return (1.0 - 1.0 / self.progression) / ((self.stroke_mm - 2.0 * PRINTED_AT_MM) * MM)
+
+    def push_N(self, length_m: Floats) -> Floats:
+        """Between pressing in and coming out: the gas, and the friction that the printed force is short of [N]."""
+        pressed = np.clip(self.longest_m - length_m, 0.0, self.stroke_mm * MM)
+        gas = self.force_N / (1.0 - (pressed - PRINTED_AT_MM * MM) * self._rise_per_m)
+        return np.asarray(gas + self.friction_N)
+
+    def energy_J(self, length_m: float) -> float:
+        """Work to press it in from its full length [J]: the integral of `push_N`."""
+        pressed, rise = self.longest_m - length_m, self._rise_per_m
+        left = 1.0 - (pressed - PRINTED_AT_MM * MM) * rise
+        return self.force_N / rise * math.log((1.0 + PRINTED_AT_MM * MM * rise) / left) + self.friction_N * pressed
+
+    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
+        """Torque, load, how far the rod is in, stored energy at `angle_rad` [rad]; no stress is known."""
+        plain = super().figures(angle_rad, arm)
+        notes = []
+        if plain.deflection < ROOM_MM * MM:
+            notes.append(f"the gas strut has only {plain.deflection / MM:.1f} mm left before it is fully out")
+        if (left := self.stroke_mm - plain.deflection / MM) < ROOM_MM:
+            notes.append(f"the gas strut has only {left:.1f} mm left before it is fully in")
+        return replace(plain, notes_of=partial(tuple, notes))
+
+    def stock(self) -> tuple[StockRow, ...]:
+        """As it is asked for at the counter."""
+        stock = f"gas strut, {self.force_N:g} N (P1), progression {self.progression:g}, stroke {self.stroke_mm:g}"
+        return (StockRow("gas strut", 1, stock, "bought", f"{self.extended_length_mm:g} eye to eye, out"),)
+
+    def remarks(self, mount: Mount) -> tuple[str, ...]:
+        """What changes its force, and how it is mounted."""
+        return (
+            *super().remarks(mount),
+            "a gas strut's force is for 20 degC; it changes by 0.34 % a degree (gas law), and a fast stroke presses "
+            "harder than these figures",
+            "mount a gas strut rod down, so that its oil wets the seal (common practice, no source)",
+        )
+
+    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
+        """The tube on the hull, the rod on the arm."""
+        return *self._tube_and_rod(pose, self.extended_length_mm - self.stroke_mm, 20.0), *self._eyes(pose)
