@@ -8,6 +8,7 @@ from trundle.fields.kind import kinds_in, one_of
 from trundle.springs.axle_rate import AxleRate as AxleRate
 from trundle.springs.base import ArmSpring, PairSpring, Spring
 from trundle.springs.coil import Coil as Coil
+from trundle.springs.damper_unit import DamperUnit as DamperUnit
 from trundle.springs.figures import PairFigures, SpringFigures
 from trundle.springs.gas_strut import GasStrut as GasStrut
 from trundle.springs.laws import Arm, Mount, PairLaw, PivotLaw
