@@ -1,13 +1,21 @@
 """Trundle: rolls a small tracked hull over a virtual course before any steel is cut.
 
     import trundle
-    vehicle = trundle.load_vehicle("teasel.toml", {"hull.mass_kg": 300})
-    course = trundle.load_course("kerb-100.toml")
-    result = trundle.run(vehicle, course)
-    result.timeline, result.events    # pandas DataFrames, the unit in every column name
-    result.summary                    # figures by name
 
-Names load what they need on first use, so that a command that does not run anything starts at once.
+    result = trundle.run("teasel", "kerb-100")     # names, files, or objects
+    result                                         # three lines: how it ended, its figures, what else there is
+    print(result.verdict)                          # what `trundle run` prints
+    result.summary["peak_wheel_load_N"]            # figures by name, the unit in every name
+    result.timeline, result.events                 # pandas DataFrames
+    result.save("results/first")                   # the run folder, with its report
+
+    vehicle = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
+    print(trundle.sheet(vehicle))                  # how it stands, what its steel bears, what to cut
+    trundle.limits(vehicle)                        # the highest kerb, widest ditch, steepest ramp
+    trundle.compare(vehicle, "yard", {"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}).ranking
+
+What is wrong with a file or an argument is an InputError (a ValueError): file, line, field, what is wrong, what is
+allowed. Names load what they need on first use, so that a command that runs nothing starts at once.
 """
 
 from __future__ import annotations
@@ -16,21 +24,42 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from trundle.errors import InputError as InputError
+    from trundle.errors import StandingError as StandingError
+    from trundle.papers.document import Sheet as Sheet
+    from trundle.papers.document import sheet as sheet
+    from trundle.result.inputs import load_course as load_course
+    from trundle.result.inputs import load_vehicle as load_vehicle
+    from trundle.result.limits import limits as limits
     from trundle.result.result import Result as Result
     from trundle.result.run import run as run
-    from trundle.spec.course import load_course as load_course
-    from trundle.spec.vehicle import load_vehicle as load_vehicle
+    from trundle.spec.course import Course as Course
+    from trundle.spec.vehicle import Vehicle as Vehicle
+    from trundle.study.api import Comparison as Comparison
+    from trundle.study.api import compare as compare
 
 __version__ = "0.1.0"
-__all__ = ["InputError", "Result", "__version__", "load_course", "load_vehicle", "run"]
 
 _HOME = {
+    "Comparison": "trundle.study.api",
+    "Course": "trundle.spec.course",
     "InputError": "trundle.errors",
     "Result": "trundle.result.result",
+    "Sheet": "trundle.papers.document",
+    "StandingError": "trundle.errors",
+    "Vehicle": "trundle.spec.vehicle",
+    "compare": "trundle.study.api",
+    "limits": "trundle.result.limits",
+    "load_course": "trundle.result.inputs",
+    "load_vehicle": "trundle.result.inputs",
     "run": "trundle.result.run",
-    "load_course": "trundle.spec.course",
-    "load_vehicle": "trundle.spec.vehicle",
+    "sheet": "trundle.papers.document",
 }
+"""Where each name is defined. No package of ours may have one of these names: importing it would take the place."""
+
+__all__ = [
+    "Comparison", "Course", "InputError", "Result", "Sheet", "StandingError", "Vehicle", "__version__",
+    "compare", "limits", "load_course", "load_vehicle", "run", "sheet",
+]  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
@@ -39,3 +68,7 @@ def __getattr__(name: str) -> Any:
 
         return getattr(import_module(_HOME[name]), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return __all__

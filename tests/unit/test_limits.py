@@ -13,7 +13,7 @@ from record_parts import assembly_of
 from trundle.errors import InputError
 from trundle.model.assembly import Assembly
 from trundle.result import limits
-from trundle.result.limits import find_limits, highest_kerb, ramp_course, steepest_hold, steepest_ramp
+from trundle.result.limits import highest_kerb, ramp_course, steepest_hold, steepest_ramp
 from trundle.spec.course import Course
 from trundle.terrain.ground import lay
 
@@ -91,7 +91,7 @@ def test_progress_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_an_impossible_speed_is_refused(speed: float) -> None:
     """Before anything is run."""
     with pytest.raises(InputError, match="speed_m_s"):
-        find_limits(assembly_of(BARROW).vehicle, speed)
+        limits.limits(assembly_of(BARROW).vehicle, speed_m_s=speed)
 
 
 @pytest.mark.parametrize("slope", [5.0, 30.0, 60.0])

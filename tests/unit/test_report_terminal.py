@@ -8,7 +8,7 @@ import pytest
 from record_parts import assembly_of, made, put, rolling
 from rich.console import Console
 
-from trundle.findings.limit import Limit
+from trundle.findings.limit import Limit, Limits
 from trundle.report.terminal import print_limits, print_said
 
 KERB = (("kerb [red]100[/red] mm", 6.0, 6.125),)
@@ -54,13 +54,16 @@ def test_narrow_terminals() -> None:
 
 def test_limits_table() -> None:
     """Value, first failure and reason; runs that are not to be trusted are counted."""
-    limits = [
+    found = [
         Limit("kerb climbed", 145.0, 150.0, "mm", "grip: all of 0.75 is used up", 12, 1),
         Limit("ramp climbed", 60.0, None, "deg", "nothing stopped it", 9),
         Limit("ditch crossed", 0.0, 10.0, "mm", "belly: it carries 40 % of the weight", 6),
     ]
+    limits = Limits(found, "Try", 1.5, 0.75)
+    assert repr(limits).splitlines()[0] == "Try at 1.5 m/s, grip 0.75"
+    assert "ramp climbed   60° or more: nothing stopped it" in repr(limits)
     file = io.StringIO()
-    print_limits(limits, "Try", "Careful.", Console(file=file, width=160))
+    print_limits(limits, "Careful.", Console(file=file, width=160))
     text = file.getvalue()
     for wanted in (
         "145 mm",

@@ -19,7 +19,7 @@ from trundle.findings import events as ev
 from trundle.findings.ending import Ending, ending, plain_ending
 from trundle.findings.states import ledger_closes, track_is_loose
 from trundle.report.page import report_html
-from trundle.result.limits import find_limits, why_not
+from trundle.result.limits import limits, why_not
 from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.drive import Drive
@@ -151,4 +151,4 @@ def test_one_range_of_target_speeds(takes: Any) -> None:
 @pytest.mark.parametrize("speed_m_s", [0.0, 31.0])
 def test_limits_are_not_looked_for_at_a_speed_that_no_run_takes(speed_m_s: float) -> None:
     with pytest.raises(InputError, match=r"0\.01 to 30"):
-        find_limits(assembly_of("barrow").vehicle, speed_m_s)
+        limits(assembly_of("barrow").vehicle, speed_m_s=speed_m_s)

@@ -6,13 +6,13 @@ from typing import Any
 
 from rich.table import Table
 
-from trundle.cli.inputs import CourseFile, VehicleFile
 from trundle.cli.waiting import progress
 from trundle.errors import InputError, Problem
 from trundle.findings import figures
 from trundle.findings.figures import Figure
 from trundle.findings.summary import value_of
 from trundle.report.terminal import screen
+from trundle.result.inputs import CourseInput, VehicleInput
 from trundle.result.result import Result
 from trundle.result.run import run as run_it
 
@@ -49,7 +49,7 @@ def error_of(this: float, half_step: float, half_grid: float) -> float:
     return 2.0 * (abs(this - half_step) + abs(this - half_grid))
 
 
-def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_m_s: float | None) -> None:
+def print_how_sure(result: Result, machine: VehicleInput, way: CourseInput, speed_m_s: float | None) -> None:
     """Repeat the run twice and print each main figure with its numerical error.
 
     It says nothing about how well the file describes the vehicle.
@@ -58,10 +58,9 @@ def print_how_sure(result: Result, machine: VehicleFile, way: CourseFile, speed_
     dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
 
     def again(dt_ms: float, ground_mm: float, what: str) -> dict[str, Any]:
-        with machine.blamed(), progress(what) as tell:
+        with progress(what) as tell:
             return run_it(
-                machine.vehicle, way.course, dt_ms=dt_ms, ground_mm=ground_mm,
-                speed_m_s=speed_m_s, on_progress=tell,
+                machine, way, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
             ).summary  # fmt: skip
 
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")

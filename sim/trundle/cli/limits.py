@@ -25,13 +25,9 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     machine = vehicle_file(vehicle, settings)
     tell_about_compiling()
 
-    from trundle.fields.speed import check_speed
     from trundle.report.terminal import print_limits, watched
-    from trundle.result.limits import find_limits
+    from trundle.result.limits import limits as limits_of
 
-    check_speed(speed)
-    with machine.blamed(), watched() as tell:
-        found = find_limits(machine.vehicle, speed, tell)
-    fast = speed if speed is not None else machine.vehicle.drive.speed_m_s
-    title = f"{machine.vehicle.name} at {fast:g} m/s, grip {machine.vehicle.drive.grip:g}"
-    print_limits(found, title, CAUTION)
+    with watched() as tell:
+        found = limits_of(machine, speed_m_s=speed, on_progress=tell)
+    print_limits(found, CAUTION)

@@ -68,29 +68,13 @@ def run(
         ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
     tell_about_compiling()
 
-    from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
-    from trundle.report.page import write_report
-    from trundle.report.terminal import print_verdict
+    from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it
 
-    with machine.blamed(), progress(f"{machine.vehicle.name} over {way.stem}") as tell:
-        result = run_it(
-            machine.vehicle,
-            way.course,
-            dt_ms=dt_ms,
-            ground_mm=ground_mm,
-            speed_m_s=speed,
-            on_progress=tell,
-        )
-    folder = out if out is not None else free_folder(f"{machine.stem}-{way.stem}")
-    vehicle_text, course_text = machine.text_as_used(), way.text_as_used()
-    with whole_folder(folder) as part:
-        write_tables(part, result.timeline, result.events, result.summary)
-        (part / VEHICLE).write_text(vehicle_text, encoding="utf-8")
-        (part / COURSE).write_text(course_text, encoding="utf-8")
-        way.copy_surveys(part)
-        write_report(result, part, vehicle_text, course_text)
-    print_verdict(result)
+    with progress(f"{machine.vehicle.name} over {way.stem}") as tell:
+        result = run_it(machine, way, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
+    folder = result.save(out if out is not None else free_folder(f"{machine.stem}-{way.stem}"))
+    print_said(result.verdict)
     if how_sure:
         from trundle.cli.how_sure import print_how_sure
 

@@ -40,10 +40,13 @@ def sheet(
     Ride height, wheel loads, travel left, spring stress, natural frequencies; strength; what to cut, drill
     and bend.
     """
-    from trundle.papers.loads import FACTOR
+    from trundle.papers.loads import FACTOR, check_factor
     from trundle.papers.screen import print_document
 
-    _check_factor(factor, run)
+    if factor is not None and run is not None:
+        raise InputError(Problem("give a run or a factor, not both", argument="factor"))
+    if factor is not None:
+        check_factor(factor)
     file = vehicle_file(vehicle, settings)
     from trundle.papers.document import whole_sheet
 
@@ -70,15 +73,6 @@ def sheet(
     print_document(made.document)
     if wrote:
         click.echo("\n" + "\n".join(f"Written: {p}" for p in wrote))
-
-
-def _check_factor(factor: float | None, run: str | None) -> None:
-    if factor is None:
-        return
-    if run is not None:
-        raise InputError(Problem("give a run or a factor, not both", field="--factor"))
-    if not 1.0 <= factor <= 50.0:
-        raise InputError(Problem(f"{factor:g} is no factor on a standing load", field="--factor", allowed="1 to 50"))
 
 
 def _progress(done: int, of: int) -> None:

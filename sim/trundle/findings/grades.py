@@ -38,6 +38,10 @@ class Line:
     grade: Grade
     text: str
 
+    def __str__(self) -> str:
+        """`✓ No wheel off.`, `! RISK: The belly touches.`"""
+        return f"{self.grade.sign} {f'{self.grade.word.upper()}: ' if self.grade >= Grade.RISK else ''}{self.text}"
+
 
 @dataclass(frozen=True)
 class Section:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -28,3 +29,25 @@ class Limit:
         if self.value <= 0.0:
             return f"less than {self.failed_at:g}{mark}"
         return f"{self.value:g}{mark}"
+
+
+class Limits(tuple[Limit, ...]):
+    """All limits that were looked for. vehicle: its name; speed_m_s: target speed [m/s]; grip: of track on ground."""
+
+    vehicle: str
+    speed_m_s: float
+    grip: float
+
+    def __new__(cls, limits: Iterable[Limit], vehicle: str, speed_m_s: float, grip: float) -> Limits:
+        made = super().__new__(cls, limits)
+        made.vehicle, made.speed_m_s, made.grip = vehicle, speed_m_s, grip
+        return made
+
+    @property
+    def title(self) -> str:
+        """`Teasel at 1.2 m/s, grip 0.75`."""
+        return f"{self.vehicle} at {self.speed_m_s:g} m/s, grip {self.grip:g}"
+
+    def __repr__(self) -> str:
+        wide = max((len(one.what) for one in self), default=0)
+        return "\n".join([self.title, *(f"{one.what:<{wide}}  {one.said}: {one.why}" for one in self)])

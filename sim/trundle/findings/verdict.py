@@ -75,7 +75,7 @@ class WheelTable:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Verdict:
     """Everything a run has to say."""
 
@@ -91,6 +91,21 @@ class Verdict:
         for section in self.sections:
             lines += [f"{section.title}: {line.text}" for line in section.lines]
         return "\n".join(lines)
+
+    def __str__(self) -> str:
+        """All of it in the order of the screen: headline, obstacles, wheels, subjects."""
+        rows = [self.wheels.heads, *self.wheels.rows]
+        wide = [max(len(row[i]) for row in rows) for i in range(len(self.wheels.heads))]
+        wheels = [
+            "  ".join(cell.rjust(w) if i else cell.ljust(w) for i, (cell, w) in enumerate(zip(row, wide, strict=True)))
+            for row in rows
+        ]
+        blocks = [[str(self.headline)], [f"{o.grade.sign} {o.text}" for o in self.obstacles], wheels]
+        blocks += [[section.title, *map(str, section.lines)] for section in self.sections]
+        return "\n\n".join("\n".join(line.rstrip() for line in block) for block in blocks if block)
+
+    def __repr__(self) -> str:
+        return f"<Verdict: {self.headline}>"
 
 
 def verdict_of(result: Record) -> Verdict:

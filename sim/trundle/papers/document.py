@@ -10,16 +10,18 @@ from trundle.engine.standing import Standing
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
 from trundle.papers.ground import level, stand_level
-from trundle.papers.loads import by_factor, from_run, run_angles
+from trundle.papers.loads import FACTOR, by_factor, check_factor, from_run, run_angles
 from trundle.papers.parts import CARE, Document, Part
 from trundle.papers.pieces import Piece, pieces
+from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.papers.words import strength_warnings, warnings
+from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Sheet:
     """The figures and the text made from them."""
 
@@ -28,12 +30,42 @@ class Sheet:
     pieces: list[Piece]
     document: Document
 
+    def __str__(self) -> str:
+        """All of it, as `trundle sheet` prints it."""
+        return as_text(self.document)
+
+    def __repr__(self) -> str:
+        loud = sum(len(part.loud) for part in self.document.parts)
+        warned = f"{loud} loud warning{'s' if loud != 1 else ''}" if loud else "no loud warning"
+        parts = ", ".join(part.title for part in self.document.parts)
+        return f"{self.document.title}: {warned}\n{parts}\nprint() it for all; .standing has the figures"
+
+
+def sheet(
+    vehicle: GivenVehicle,
+    *,
+    run: str | Path | None = None,
+    factor: float = FACTOR,
+    sensitivity: bool = False,
+) -> Sheet:
+    """How a vehicle stands, what its steel bears, what to cut, drill and bend; `print` shows it.
+
+    vehicle: a file, the name of a shipped one, or an object. run: folder of a run whose worst loads count; without one
+    the standing loads times `factor` (1 to 50) do. sensitivity: also what each dimension does, ranked.
+    Raises InputError for an argument or a file that is wrong, or if the vehicle cannot stand (StandingError).
+    """
+    check_factor(factor)
+    ours = vehicle_input(vehicle)
+    source = str(ours.path) if ours.path is not None else f"{ours.stem}.toml"
+    with ours.blamed():
+        return whole_sheet(ours.vehicle, source, None if run is None else Path(run), factor, sensitivity)
+
 
 def whole_sheet(
     vehicle: Vehicle,
     source: str,
     run: Path | None = None,
-    factor: float = 3.0,
+    factor: float = FACTOR,
     with_sensitivity: bool = False,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Sheet:

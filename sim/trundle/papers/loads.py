@@ -27,6 +27,12 @@ class WorstLoads:
     from_run: bool
 
 
+def check_factor(factor: float) -> None:
+    """Raises InputError on what is no factor on a standing load."""
+    if not 1.0 <= factor <= 50.0:
+        raise InputError(Problem(f"{factor:g} is no factor on a standing load", argument="factor", allowed="1 to 50"))
+
+
 def by_factor(sheet: StandingSheet, factor: float = FACTOR) -> WorstLoads:
     """Standing load times `factor`."""
     standing = {w.name: w.load_N for w in sheet.wheels}

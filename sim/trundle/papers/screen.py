@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 import shutil
 import sys
@@ -24,6 +25,13 @@ _FIGURE = re.compile(r"([-+±]?\s?\d[\d.]*(\s?[/x]\s?|\s\()?)+\)?(\s?(mm|deg|N|J
 def is_figure(text: str) -> bool:
     """True for cells that are set to the right: numbers, with or without a unit, and gaps."""
     return _FIGURE.fullmatch(text) is not None
+
+
+def as_text(document: Document) -> str:
+    """All parts as plain text."""
+    out = io.StringIO()
+    print_document(document, out)
+    return out.getvalue().rstrip()
 
 
 def print_document(document: Document, stream: IO[str] | None = None) -> None:

@@ -22,13 +22,16 @@ FACTS = ("ride_height_mm", "min_belly_clearance_mm")
 """Figures at the head of the page."""
 
 
-def write_report(result: Record, folder: Path, vehicle_text: str, course_text: str) -> Path:
+def write_report(
+    result: Record, folder: Path, vehicle_text: str, course_text: str, said: Verdict | None = None
+) -> Path:
     """report.html into an existing folder; gives its path.
 
-    vehicle_text, course_text: the TOML files as used. Raises InputError if it cannot be written.
+    vehicle_text, course_text: the TOML files as used; said: as for `report_html`. Raises InputError if it cannot be
+    written.
     """
     path = folder / REPORT
-    text = report_html(result, vehicle_text, course_text)
+    text = report_html(result, vehicle_text, course_text, said)
     try:
         path.write_text(text, encoding="utf-8", newline="\n")
     except OSError as e:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
@@ -12,9 +12,8 @@ from rich.table import Table
 from rich.text import Text
 
 from trundle.findings.grades import Grade, Line
-from trundle.findings.limit import Limit
-from trundle.findings.record import Record
-from trundle.findings.verdict import Verdict, verdict_of
+from trundle.findings.limit import Limits
+from trundle.findings.verdict import Verdict
 
 PLAIN_WIDTH = 110
 """Columns where there is no terminal that says its own."""
@@ -25,13 +24,8 @@ _PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "
 CAUTION = "A planar estimate, not a certificate: test at walking pace, with guards and a kill switch."
 
 
-def print_verdict(result: Record, console: Console | None = None) -> None:
-    """Verdict of a run to the console (stdout if none is given): obstacles, wheels, then each subject."""
-    print_said(verdict_of(result), console)
-
-
 def print_said(said: Verdict, console: Console | None = None) -> None:
-    """A verdict already worked out."""
+    """A run's verdict to the console (stdout if none is given): obstacles, wheels, then each subject."""
     out = _Out(console or screen())
     out.line(said.headline, bold=True)
     out.gap()
@@ -121,10 +115,10 @@ class _Out:
         self.console.print(Padding(table, (0, 0, 0, 2)))
 
 
-def print_limits(limits: Sequence[Limit], title: str, caution: str, console: Console | None = None) -> None:
+def print_limits(limits: Limits, caution: str, console: Console | None = None) -> None:
     """What the vehicle can do at most, and why no more."""
     out = _Out(console or screen())
-    out.head(title)
+    out.head(limits.title)
     out.gap()
     table = Table(box=None, padding=(0, 3, 0, 0), header_style="dim")
     for head in ("", "at most", "fails at", "because of"):

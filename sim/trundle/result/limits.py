@@ -13,10 +13,11 @@ from collections.abc import Callable
 from trundle.engine.standing import stand
 from trundle.fields.speed import check_speed
 from trundle.findings.ending import Cause, Ending, Evidence, evidence
-from trundle.findings.limit import Limit
+from trundle.findings.limit import Limit, Limits
 from trundle.findings.passage import passages
 from trundle.findings.record import Record
 from trundle.model.ground import ground_arrays
+from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.result.run import run
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
@@ -38,17 +39,28 @@ Tell = Callable[[str, float], None]
 """Told what is being tried and the share done, 0 to 1."""
 
 
-def find_limits(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> list[Limit]:
-    """All limits of a vehicle at its own speed and grip (or at `speed_m_s` [m/s]).
+def limits(
+    vehicle: GivenVehicle,
+    *,
+    speed_m_s: float | None = None,
+    on_progress: Tell | None = None,
+) -> Limits:
+    """The highest kerb, widest ditch and steepest ramp that a vehicle manages, and why no more; some thirty runs.
 
-    Raises InputError if the vehicle cannot stand.
+    vehicle: a file, the name of a shipped one, or an object. speed_m_s: target speed [m/s] (None: the vehicle's own).
+    on_progress: told what is being tried, and the share done, 0 to 1. Raises InputError if the vehicle cannot stand.
     """
-    return [
-        highest_kerb(vehicle, speed_m_s, on_progress),
-        widest_ditch(vehicle, speed_m_s, on_progress),
-        steepest_ramp(vehicle, speed_m_s, on_progress),
-        steepest_hold(vehicle),
-    ]
+    check_speed(speed_m_s)
+    ours = vehicle_input(vehicle)
+    one = ours.vehicle
+    with ours.blamed():
+        found = [
+            highest_kerb(one, speed_m_s, on_progress),
+            widest_ditch(one, speed_m_s, on_progress),
+            steepest_ramp(one, speed_m_s, on_progress),
+            steepest_hold(one),
+        ]
+    return Limits(found, one.name, one.drive.speed_m_s if speed_m_s is None else speed_m_s, one.drive.grip)
 
 
 def highest_kerb(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: Tell | None = None) -> Limit:

@@ -2,8 +2,61 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from trundle.findings.figures import TABLE
 from trundle.findings.record import Record
+from trundle.findings.verdict import Verdict, verdict_of
+from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
+from trundle.result.inputs import CourseInput, VehicleInput
 
 
+@dataclass(frozen=True, eq=False, repr=False)
 class Result(Record):
-    """What `trundle.run` gives."""
+    """What `trundle.run` gives: the run's timeline, events and summary, what to say of it, and how to keep it.
+
+    vehicle_input, course_input: where vehicle and course came from (None: they were objects).
+    """
+
+    vehicle_input: VehicleInput | None = None
+    course_input: CourseInput | None = None
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """What `trundle run` prints, as data: headline, obstacles, wheels, and lines by subject, each with its grade.
+
+        `print(result.verdict)` shows it.
+        """
+        return verdict_of(self)
+
+    def save(self, folder: str | Path) -> Path:
+        """Writes the run folder as `trundle run` does, whole or not at all, and gives its path.
+
+        report.html, timeline.parquet, events.csv, summary.json, and vehicle and course as used. An older run there
+        is replaced. Raises InputError if the folder cannot be written or holds something else.
+        """
+        # Only now: a page needs more libraries than a run.
+        from trundle.report.page import write_report
+
+        vehicle = self.vehicle_input or VehicleInput(self.vehicle)
+        course = self.course_input or CourseInput(self.course)
+        vehicle_text, course_text = vehicle.text_as_used(), course.text_as_used()
+        with whole_folder(Path(folder)) as part:
+            write_tables(part, self.timeline, self.events, self.summary)
+            (part / VEHICLE).write_text(vehicle_text, encoding="utf-8")
+            (part / COURSE).write_text(course_text, encoding="utf-8")
+            course.copy_surveys(part)
+            write_report(self, part, vehicle_text, course_text, self.verdict)
+        return Path(folder)
+
+    def __repr__(self) -> str:
+        told = [
+            f"{figure.title} {figure.text(self.summary[figure.name])}"
+            for figure in TABLE
+            if figure.ranked and self.summary.get(figure.name) is not None
+        ]
+        left = f".timeline ({len(self.timeline)} rows), .events ({len(self.events)} rows), .summary"
+        lines = [str(self.verdict.headline), ", ".join(told), f"print(.verdict) for all of it; {left}; .save(folder)"]
+        return "\n".join(lines)

@@ -19,6 +19,7 @@ from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.law.ground import LOAD
 from trundle.record.columns import timeline_frame
+from trundle.result.inputs import GivenCourse, GivenVehicle, course_input, vehicle_input
 from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
@@ -44,23 +45,39 @@ def ride_height_mm(standing: Standing) -> float:
 
 
 def run(
-    vehicle: Vehicle,
-    course: Course,
+    vehicle: GivenVehicle,
+    course: GivenCourse,
     *,
     dt_ms: float | None = None,
     ground_mm: float = GROUND_MM,
     speed_m_s: float | None = None,
     on_progress: Callable[[float], None] | None = None,
 ) -> Result:
-    """Roll `vehicle` over `course` from standstill.
+    """Roll `vehicle` over `course` from standstill: `run("teasel", "kerb-100")`.
 
-    dt_ms: step [ms] (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm]
-    (10, 5, 2.5, ...); speed_m_s: one target speed for the whole course, instead of the vehicle's and the course's own;
+    Both are files, names of what comes with Trundle, or objects (see load_vehicle, load_course). dt_ms: step [ms]
+    (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm] (10, 5, 2.5, ...);
+    speed_m_s: one target speed for the whole course [m/s], instead of the vehicle's and the course's own;
     on_progress: called now and then with the share of the course done, 0 to 1.
 
-    Raises InputError if the vehicle cannot stand or the run would be too long. A run that stalls, turns over
-    or blows up is a result with `completed` false and the reason in `ended_because`.
+    Raises InputError for an argument or a file that is wrong, if the vehicle cannot stand (StandingError), or if the
+    run would be too long. A run that stalls, turns over or blows up is a result with `completed` false and the reason
+    in `ended_because`.
     """
+    ours, way = vehicle_input(vehicle), course_input(course)
+    with ours.blamed():
+        result = _rolled(ours.vehicle, way.course, dt_ms, ground_mm, speed_m_s, on_progress)
+    return dataclasses.replace(result, vehicle_input=ours, course_input=way)
+
+
+def _rolled(
+    vehicle: Vehicle,
+    course: Course,
+    dt_ms: float | None,
+    ground_mm: float,
+    speed_m_s: float | None,
+    on_progress: Callable[[float], None] | None,
+) -> Result:
     check_speed(speed_m_s)
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:

@@ -17,13 +17,19 @@ whatever the number of workers, their order, or the engine.
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
 
+from trundle.findings.words import counted
+from trundle.result.inputs import CourseInput, GivenCourse, GivenVehicle, VehicleInput, course_input, vehicle_input
+from trundle.spec.course import Course
 from trundle.study.baseline import check, keep, open_baseline
+from trundle.study.figures import completed
 from trundle.study.find import find
 from trundle.study.grid import Axis, cases_from, check_size, make_plan
 from trundle.study.rank import rank, worst_over_courses
@@ -32,6 +38,7 @@ from trundle.study.tolerance import tolerance_study
 
 __all__ = [
     "Axis",
+    "Comparison",
     "How",
     "Study",
     "check",
@@ -46,26 +53,73 @@ __all__ = [
 ]
 
 
+@dataclass(repr=False)
+class Comparison(Study):
+    """A study whose variants are compared. table: one row per run (see Study)."""
+
+    @property
+    def ranking(self) -> pd.DataFrame:
+        """One row per variant, the best first (see trundle.study.rank)."""
+        return rank(self.table)
+
+    def __repr__(self) -> str:
+        states = ", ".join(f"{count} {state}" for state, count in self.table["state"].value_counts().items())
+        if not completed(self.table).any():
+            return f"{counted(len(self.table), 'run')} ({states}); none reached the end: see .table"
+        shown = [c for c in ("place", "variant", *self._varied(), "best_on") if c in self.ranking]
+        first = self.ranking[shown].head(5).to_string(index=False)
+        return f"{counted(len(self.table), 'run')} ({states}); the best of .ranking:\n{first}\nall runs in .table"
+
+    def _varied(self) -> list[str]:
+        columns = list(self.table.columns)
+        lead = columns[: columns.index("state")]
+        return [c for c in lead if c not in ("variant", "course") and self.table[c].nunique() > 1]
+
+
 def compare(
-    vehicle: str | Path,
-    courses: Sequence[str | Path],
-    vary: Sequence[str | Axis] = (),
+    vehicle: GivenVehicle,
+    courses: GivenCourse | Sequence[GivenCourse],
+    vary: Mapping[str, Sequence[Any]] | Sequence[str | Axis] = (),
     *,
     speeds_m_s: Sequence[float] = (),
     listed: bool = False,
     settings: Mapping[str, Any] | None = None,
     how: How | None = None,
     options: Mapping[str, Any] | None = None,
-) -> Study:
-    """Runs every combination of the varied settings over every course and speed.
+) -> Comparison:
+    """Runs every combination of the varied fields over every course and speed, in all cores.
 
-    vary: `PATH=V1,V2,...` or `PATH=A:B:STEP`, `*` for any one part of the path; `vehicle=A.toml,B.toml`
-    varies whole files. listed: take the values side by side instead. options: keywords for `trundle.run`.
-    The table has one row per run, see Study. Raises InputError.
+    vehicle, courses: files, names of shipped ones, or objects. vary: `{"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}`
+    in the fields' units, or texts `PATH=V1,V2,...`, `PATH=A:B:STEP`; `*` stands for any one part of the path;
+    `vehicle=A.toml,B.toml` varies whole files. speeds_m_s: target speeds [m/s]. listed: take the values side by side
+    instead of every combination. settings: fields that all runs have changed. options: keywords for `trundle.run`.
+    how: workers, folder to keep it in, progress (see How).
+
+    Raises InputError for an argument or a file that is wrong; a variant that cannot stand is a row with its reason.
     """
-    plan = make_plan(vehicle, courses, vary, speeds_m_s=speeds_m_s, listed=listed, settings=settings)
-    check_size(len(plan), yes=True)
-    return run_cases(plan, how, options)
+    axes = [Axis(path, tuple(values)) for path, values in vary.items()] if isinstance(vary, Mapping) else vary
+    many = [courses] if isinstance(courses, (str, Path, Course, CourseInput)) else courses
+    # Workers read files: an object is written to one for them.
+    with tempfile.TemporaryDirectory(prefix="trundle-compare-") as name:
+        folder = Path(name)
+        ours = _file(vehicle_input(vehicle), folder / "vehicle")
+        theirs = [_file(course_input(course), folder / f"course-{i}") for i, course in enumerate(many)]
+        plan = make_plan(ours, theirs, axes, speeds_m_s=speeds_m_s, listed=listed, settings=settings)
+        check_size(len(plan), yes=True)
+        found = run_cases(plan, how, options)
+    return Comparison(**vars(found))
+
+
+def _file(given: VehicleInput | CourseInput, folder: Path) -> Path:
+    """The file of a vehicle or course; of an object one in `folder`, which is made."""
+    if given.path is not None and not given.settings:
+        return given.path
+    folder.mkdir()
+    path = folder / f"{given.stem}.toml"
+    path.write_text(given.text_as_used(), encoding="utf-8")
+    if isinstance(given, CourseInput):
+        given.copy_surveys(folder)
+    return path
 
 
 def run_frame(

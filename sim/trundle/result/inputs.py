@@ -1,0 +1,163 @@
+"""Vehicle and course as they are given: by name, by path, or as objects; and their text to keep beside a run."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+
+from trundle.errors import InputError
+from trundle.spec.course import Course
+from trundle.spec.course import load_course as course_at
+from trundle.spec.reader import line_numbers, located, matching_paths, node_at, read_text
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import Vehicle
+from trundle.spec.vehicle import load_vehicle as vehicle_at
+
+_HEAD = re.compile(r"[.\[]")
+_NO_WORD = re.compile(r"\W+")
+
+
+@dataclass(frozen=True)
+class VehicleInput:
+    """A vehicle and where it came from. path: its file, None for an object; settings: field paths set on top."""
+
+    vehicle: Vehicle
+    path: Path | None = None
+    settings: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def stem(self) -> str:
+        """What a file or folder of it is called."""
+        return _stem(self.path, self.vehicle.name, "vehicle")
+
+    def text_as_used(self) -> str:
+        """The file's text with the settings put in, comments kept; of an object what it was made of."""
+        if self.path is None:
+            return tomlkit.dumps(_plain(self.vehicle.model_dump(exclude_unset=True)))
+        return _with_settings(read_text(self.path), self.settings)
+
+    @contextmanager
+    def blamed(self) -> Iterator[None]:
+        """Problems found later (the track does not fit) are told this file and the field's line."""
+        try:
+            yield
+        except InputError as e:
+            # A problem with an argument (the speed) is none of the file's.
+            fields = Vehicle.model_fields
+            if self.path is None or not all(_HEAD.split(p.field)[0] in fields for p in e.problems):
+                raise
+            raise located(e, str(self.path), line_numbers(read_text(self.path))) from None
+
+
+@dataclass(frozen=True)
+class CourseInput:
+    """A course and where it came from, as VehicleInput."""
+
+    course: Course
+    path: Path | None = None
+    settings: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def stem(self) -> str:
+        """What a file or folder of it is called."""
+        return _stem(self.path, self.course.name, "course")
+
+    def text_as_used(self) -> str:
+        """As of a vehicle; an object's surveyed profiles by the names they have beside it."""
+        if self.path is not None:
+            return _with_settings(read_text(self.path), self.settings)
+        data = _plain(self.course.model_dump(exclude_unset=True))
+        for entry in data["obstacle"]:
+            if "file" in entry:
+                entry["file"] = str(self._beside(Path(entry["file"])))
+        return tomlkit.dumps(data)
+
+    def copy_surveys(self, folder: Path) -> None:
+        """Put the surveyed profiles that the course names beside its copy."""
+        for obstacle in self.course.obstacle:
+            source = Path(str(getattr(obstacle, "file", "") or ""))
+            if source.name and source.is_file():
+                target = folder / self._beside(source)
+                target.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copyfile(source, target)
+
+    def _beside(self, survey: Path) -> Path:
+        """Where a surveyed profile lies from the course file: in its folder or below, else next to it by its name."""
+        near = None if self.path is None else self.path.parent
+        if near is None or (survey.is_absolute() and near not in survey.parents):
+            return Path(survey.name)
+        return survey.relative_to(near)
+
+
+GivenVehicle = Vehicle | VehicleInput | str | Path
+GivenCourse = Course | CourseInput | str | Path
+"""What a call may be given: an object, a path, the name of a shipped one."""
+
+
+def vehicle_input(given: GivenVehicle, settings: Mapping[str, Any] | None = None) -> VehicleInput:
+    """A vehicle given as object, path, or name of a shipped one.
+
+    settings: field paths (`hull.mass_kg`) and values, for a path or name. Raises InputError.
+    """
+    if isinstance(given, VehicleInput):
+        return given
+    if isinstance(given, Vehicle):
+        return VehicleInput(given)
+    path = find("vehicles", given)
+    return VehicleInput(vehicle_at(path, settings), path, dict(settings or {}))
+
+
+def course_input(given: GivenCourse, settings: Mapping[str, Any] | None = None) -> CourseInput:
+    """A course given as object, path, or name of a shipped one; settings as `vehicle_input`. Raises InputError."""
+    if isinstance(given, CourseInput):
+        return given
+    if isinstance(given, Course):
+        return CourseInput(given)
+    path = find("courses", given)
+    return CourseInput(course_at(path, settings), path, dict(settings or {}))
+
+
+def load_vehicle(vehicle: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:
+    """The vehicle at a path, or the shipped one of that name (`teasel`).
+
+    settings: fields to change and their values in the file's units, `{"hull.mass_kg": 300}`; `*` is any one name.
+    Raises InputError with file, line and field of every problem found.
+    """
+    return vehicle_input(vehicle, settings).vehicle
+
+
+def load_course(course: str | Path, settings: Mapping[str, Any] | None = None) -> Course:
+    """The course at a path, or the shipped one of that name (`kerb-100`).
+
+    settings: as for `load_vehicle`, `{"obstacle.1.height_mm": 120}`. A surveyed profile is looked for beside the
+    course file. Raises InputError with file, line and field of every problem found.
+    """
+    return course_input(course, settings).course
+
+
+def _stem(path: Path | None, name: str, otherwise: str) -> str:
+    return path.stem if path is not None else _NO_WORD.sub("-", name.lower()).strip("-") or otherwise
+
+
+def _plain(value: Any) -> Any:
+    """What TOML can hold: tuples as lists, and no empty values."""
+    if isinstance(value, Mapping):
+        return {k: _plain(v) for k, v in value.items() if v is not None}
+    return [_plain(v) for v in value] if isinstance(value, (list, tuple)) else value
+
+
+def _with_settings(text: str, settings: Mapping[str, Any]) -> str:
+    if not settings:
+        return text
+    document = tomlkit.parse(text)
+    for path, value in settings.items():
+        for at in matching_paths(document.unwrap(), path):
+            node_at(document, at[:-1])[at[-1]] = value
+    return tomlkit.dumps(document)
