@@ -200,7 +200,7 @@ def test_every_kind_fills_the_sizes_that_it_says() -> None:
     table = find_events(t, assembly_of(), flat_ground(KERB))
     assert set(table["kind"]) == {kind.name for kind in ev.KINDS}
     for kind in ev.KINDS:
-        filled = kind.of(table)[list(ev.SIZES)].notna().all()
+        filled = table[table["kind"] == kind.name][list(ev.SIZES)].notna().all()
         assert set(filled.index[filled]) == set(kind.sizes), kind.name
 
 
@@ -211,7 +211,7 @@ def test_a_new_kind_is_one_entry(monkeypatch: pytest.MonkeyPatch) -> None:
         for _, _, row in f.spells(f.col("hull.pitch_deg") > 20.0, f.col("hull.x_mm"), "steep", "hull"):
             yield row
 
-    def said(steep: pd.DataFrame, _: ev.About) -> list[Line]:
+    def said(steep: ev.Events, _: ev.About) -> list[Line]:
         return [Line(Grade.RISK, f"Steep {len(steep)} times.")] if len(steep) else []
 
     kind = ev.EventKind("steep", Subject.HULL, (), find, said)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from trundle.findings import events as ev
 from trundle.findings import figures
-from trundle.findings.events import About
+from trundle.findings.events import About, Events
 from trundle.findings.figures import Told
 from trundle.findings.grades import Grade, Line, Section
 from trundle.findings.passage import Passage, passages
@@ -122,10 +122,11 @@ def verdict(
 ) -> Verdict:
     """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m])."""
     passed = passages(timeline, assembly, spans)
+    happened = ev.events_of(events)
     return Verdict(
         headline=_headline(summary, passed),
-        obstacles=tuple(_obstacle(p, timeline, events, summary, assembly, passed) for p in passed),
-        sections=sections(timeline, events, summary, assembly),
+        obstacles=tuple(_obstacle(p, timeline, happened, summary, assembly, passed) for p in passed),
+        sections=sections(timeline, happened, summary, assembly),
         wheels=_wheels(summary),
     )
 
@@ -172,12 +173,12 @@ def _place(where: Passage, passed: list[Passage]) -> str:
 def _obstacle(
     p: Passage,
     timeline: pd.DataFrame,
-    events: pd.DataFrame,
+    events: Events,
     summary: Mapping[str, Any],
     assembly: Assembly,
     passed: list[Passage],
 ) -> ObstacleVerdict:
-    happened = events[events["obstacle"] == p.title]
+    happened = [e for e in events if e.obstacle == p.title]
     lines: list[Line] = []
     if p.rows is not None:
         clear_mm = float(timeline["belly.clearance_mm"].iloc[slice(*p.rows)].min())

@@ -11,7 +11,7 @@ import numpy as np
 from trundle.findings import events as ev
 from trundle.findings import figures
 from trundle.findings.ending import Ending
-from trundle.findings.events import BUMP, DROOP, About
+from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
 from trundle.findings.figures import Told
 from trundle.findings.grades import Grade, Line, Section, Subject
@@ -38,7 +38,7 @@ WORST_S = 1.0
 
 
 def sections(
-    timeline: pd.DataFrame, events: pd.DataFrame, summary: Mapping[str, Any], assembly: Assembly
+    timeline: pd.DataFrame, events: Events, summary: Mapping[str, Any], assembly: Assembly
 ) -> tuple[Section, ...]:
     """Hull, track (if there is one), drive, seat, motor, trust.
 

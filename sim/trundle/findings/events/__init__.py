@@ -14,7 +14,7 @@ from trundle.findings.events import drive, hull, stops, track, wheels
 from trundle.findings.events.drive import SPIN, STILL
 from trundle.findings.events.finder import FIRST_COLUMNS, SIZES, Finder, obstacle_at, wheels_of
 from trundle.findings.events.hull import BELLY, NOSE
-from trundle.findings.events.kind import About, EventKind
+from trundle.findings.events.kind import About, Event, EventKind, Events
 from trundle.findings.events.stops import BUMP, DROOP
 from trundle.findings.events.track import LOOSE, TIGHT, TOOTH
 from trundle.findings.events.wheels import OFF
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "BELLY", "BUMP", "COLUMNS", "DROOP", "KINDS", "LOOSE", "NOSE", "OFF", "SIZES", "SPIN", "STILL", "TIGHT", "TOOTH",
-    "About", "EventKind", "find_events", "obstacle_at", "wheels_of",
+    "About", "Event", "EventKind", "Events", "events_of", "find_events", "obstacle_at", "wheels_of",
 ]  # fmt: skip
 
 COLUMNS = (*FIRST_COLUMNS, *SIZES)
@@ -36,6 +36,11 @@ WORDS = ("kind", "where", "obstacle")
 
 KINDS: tuple[EventKind, ...] = (*stops.KINDS, *wheels.KINDS, *hull.KINDS, *track.KINDS, *drive.KINDS)
 """All kinds, in the order in which the verdict tells of them."""
+
+
+def events_of(table: pd.DataFrame) -> Events:
+    """The rows of a table of events as such."""
+    return [Event(*row) for row in zip(*(table[name].tolist() for name in COLUMNS), strict=True)]
 
 
 def find_events(timeline: pd.DataFrame, assembly: Assembly, ground: Ground) -> pd.DataFrame:

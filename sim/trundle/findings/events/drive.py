@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from trundle.findings.events.finder import Finder
-from trundle.findings.events.kind import About, EventKind, nothing
+from trundle.findings.events.kind import About, EventKind, Events, in_all_s, nothing
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import grip_is_used_up, stands_still
 from trundle.findings.words import seconds, times
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 SPIN, STILL = "grip used up", "standing still"
 
@@ -25,10 +25,10 @@ def _spin(f: Finder) -> Iterator[dict[str, Any]]:
         yield row
 
 
-def _spin_said(spin: pd.DataFrame, _: About) -> list[Line]:
-    if spin.empty:
+def _spin_said(spin: Events, _: About) -> list[Line]:
+    if not spin:
         return []
-    return [Line(Grade.NOTE, f"Grip used up for {seconds(float(spin['duration_s'].sum()))}.")]
+    return [Line(Grade.NOTE, f"Grip used up for {seconds(in_all_s(spin))}.")]
 
 
 def _still(f: Finder) -> Iterator[dict[str, Any]]:
@@ -40,10 +40,10 @@ def _still(f: Finder) -> Iterator[dict[str, Any]]:
         yield row
 
 
-def _still_said(still: pd.DataFrame, _: About) -> list[Line]:
-    if still.empty:
+def _still_said(still: Events, _: About) -> list[Line]:
+    if not still:
         return []
-    lasts = seconds(float(still["duration_s"].sum()))
+    lasts = seconds(in_all_s(still))
     return [Line(Grade.NOTE, f"Stood still {times(len(still))}, {lasts} in all.")]
 
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from trundle.findings.events.finder import Finder
-from trundle.findings.events.kind import About, EventKind
+from trundle.findings.events.kind import About, EventKind, Events, hardest, in_all_s
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import belly_is_down
 from trundle.findings.words import force, millimetres, seconds, start, times
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 BELLY, NOSE = "belly down", "end on ground"
 ENDS = ("sprocket", "idler")
@@ -26,10 +26,10 @@ def _belly(f: Finder) -> Iterator[dict[str, Any]]:
         yield row
 
 
-def _belly_said(down: pd.DataFrame, about: About) -> list[Line]:
-    if down.empty:
+def _belly_said(down: Events, about: About) -> list[Line]:
+    if not down:
         return [Line(Grade.FINE, f"Belly {millimetres(max(about.clear_mm, 0.0))} clear.")]
-    lasts, hard = seconds(float(down["duration_s"].sum())), force(float(down["peak_N"].max()))
+    lasts, hard = seconds(in_all_s(down)), force(hardest(down).peak_N)
     return [Line(Grade.RISK, f"Belly touched {times(len(down))}, {lasts} in all, hardest {hard}.")]
 
 
@@ -41,13 +41,13 @@ def _ends(f: Finder) -> Iterator[dict[str, Any]]:
         yield from f.pressed(load, load > 0.0, f.col(f"{end}.x_mm"), NOSE, end)
 
 
-def _ends_said(met: pd.DataFrame, _: About) -> list[Line]:
+def _ends_said(met: Events, _: About) -> list[Line]:
     lines = []
     for end in ENDS:
-        hits = met[met["where"] == end]
-        if len(hits):
+        hits = [e for e in met if e.where == end]
+        if hits:
             hard = "" if len(hits) == 1 else "hardest "
-            peak = force(float(hits["peak_N"].max()))
+            peak = force(hardest(hits).peak_N)
             lines.append(Line(Grade.NOTE, f"{start(end)} met the ground {times(len(hits))}, {hard}{peak}."))
     return lines
 

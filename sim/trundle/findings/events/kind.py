@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from trundle.findings.grades import Line, Subject
 
@@ -13,6 +14,24 @@ if TYPE_CHECKING:
 
     from trundle.findings.events.finder import Finder
     from trundle.model.assembly import Assembly
+
+
+class Event(NamedTuple):
+    """One row of the table of events (see findings.events.find_events)."""
+
+    kind: str
+    where: str
+    time_s: float
+    duration_s: float
+    course_mm: float
+    obstacle: str
+    peak_N: float
+    closing_mm_s: float
+    energy_J: float
+    height_mm: float
+
+
+Events = Sequence[Event]
 
 
 @dataclass(frozen=True)
@@ -38,22 +57,42 @@ class EventKind:
     subject: Subject
     sizes: tuple[str, ...]
     find: Callable[[Finder], Iterator[dict[str, Any]]]
-    said: Callable[[pd.DataFrame, About], list[Line]]
-    in_all: Callable[[pd.DataFrame, About], list[Line]] | None = None
+    said: Callable[[Events, About], list[Line]]
+    in_all: Callable[[Events, About], list[Line]] | None = None
 
-    def of(self, events: pd.DataFrame) -> pd.DataFrame:
+    def of(self, events: Events) -> Events:
         """The events of this kind."""
-        return events[events["kind"] == self.name]
+        return [e for e in events if e.kind == self.name]
 
-    def lines(self, events: pd.DataFrame, about: About) -> list[Line]:
+    def lines(self, events: Events, about: About) -> list[Line]:
         """What is said of one obstacle's events."""
         return self.said(self.of(events), about)
 
-    def course_lines(self, events: pd.DataFrame, about: About) -> list[Line]:
+    def course_lines(self, events: Events, about: About) -> list[Line]:
         """What is said of the whole course's events."""
         return (self.in_all or self.said)(self.of(events), about)
 
 
-def nothing(_: pd.DataFrame, __: About) -> list[Line]:
+def in_all_s(events: Events) -> float:
+    """How long they last together [s]."""
+    return math.fsum(e.duration_s for e in events)
+
+
+def longest_s(events: Events) -> float:
+    """How long the longest lasts [s]."""
+    return max(e.duration_s for e in events)
+
+
+def hardest(events: Events) -> Event:
+    """The one with the highest force; of several alike, the first."""
+    return max(events, key=lambda e: e.peak_N)
+
+
+def highest_mm(events: Events) -> float:
+    """The greatest height or length [mm]."""
+    return max(e.height_mm for e in events)
+
+
+def nothing(_: Events, __: About) -> list[Line]:
     """For a kind of which a figure says all that there is to say."""
     return []

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from trundle.findings.events.finder import Finder, wheels_of
-from trundle.findings.events.kind import About, EventKind
+from trundle.findings.events.kind import About, EventKind, Events, hardest
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.words import force, spoken, start, times
 from trundle.units import DEG, MM
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 BUMP, DROOP = "bump stop", "droop stop"
 
@@ -50,15 +50,14 @@ def _hits(kind: str) -> Callable[[Finder], Iterator[dict[str, Any]]]:
     return find
 
 
-def _said(kind: str) -> Callable[[pd.DataFrame, About], list[Line]]:
+def _said(kind: str) -> Callable[[Events, About], list[Line]]:
     """Hits counted; the hardest with the arm that had it."""
 
-    def said(hits: pd.DataFrame, about: About) -> list[Line]:
-        if hits.empty:
+    def said(hits: Events, about: About) -> list[Line]:
+        if not hits:
             return []
-        arms = hits["where"].nunique()
-        worst = hits.iloc[int(hits["peak_N"].to_numpy().argmax())]
-        peak, arm = float(worst["peak_N"]), spoken(str(worst["where"]))
+        arms = len({hit.where for hit in hits})
+        peak, arm = hardest(hits).peak_N, spoken(hardest(hits).where)
         grade = Grade.RISK if kind == BUMP and peak > HARD_HIT * about.assembly.weight_N else Grade.NOTE
         count, hard = times(len(hits)), "" if len(hits) == 1 else "hardest "
         if arms == 1:

@@ -6,14 +6,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from trundle.findings.events.finder import SHORT_S, Finder
-from trundle.findings.events.kind import About, EventKind
+from trundle.findings.events.kind import About, EventKind, Events, hardest, highest_mm, in_all_s, longest_s
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import track_is_loose
 from trundle.findings.words import force, millimetres, seconds, spoken, times
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from trundle.spec.track import Track
 
 LOOSE, TOOTH, TIGHT = "track loose", "wheel clear of tooth", "track overloaded"
@@ -35,25 +33,24 @@ def _loose(f: Finder) -> Iterator[dict[str, Any]]:
         yield row
 
 
-def _loose_grade(loose: pd.DataFrame) -> Grade:
-    return Grade.RISK if float(loose["duration_s"].max()) >= LONG_LOOSE_S else Grade.NOTE
+def _loose_grade(loose: Events) -> Grade:
+    return Grade.RISK if longest_s(loose) >= LONG_LOOSE_S else Grade.NOTE
 
 
-def _loose_said(loose: pd.DataFrame, _: About) -> list[Line]:
-    if loose.empty:
+def _loose_said(loose: Events, _: About) -> list[Line]:
+    if not loose:
         return []
-    lasts = seconds(float(loose["duration_s"].sum()))
+    lasts = seconds(in_all_s(loose))
     return [Line(_loose_grade(loose), f"Track loose {times(len(loose))}, {lasts} in all.")]
 
 
-def _loose_in_all(loose: pd.DataFrame, _: About) -> list[Line]:
-    if loose.empty:
+def _loose_in_all(loose: Events, _: About) -> list[Line]:
+    if not loose:
         return [Line(Grade.FINE, "Never loose.")]
-    longest = seconds(float(loose["duration_s"].max()))
-    spare = float(loose["height_mm"].max())
+    longest, spare = seconds(longest_s(loose)), highest_mm(loose)
     length = f"; up to {millimetres(spare)} of track to spare" if spare >= 0.5 else ""
     text = (
-        f"Loose {times(len(loose))}, {seconds(float(loose['duration_s'].sum()))} in all, "
+        f"Loose {times(len(loose))}, {seconds(in_all_s(loose))} in all, "
         f"longest {longest}{length}. A loose track can be thrown."
     )
     return [Line(_loose_grade(loose), text)]
@@ -70,20 +67,20 @@ def _tooth(f: Finder) -> Iterator[dict[str, Any]]:
             yield row
 
 
-def _names(clear: pd.DataFrame) -> str:
-    return ", ".join(spoken(n) for n in dict.fromkeys(clear["where"]))
+def _names(clear: Events) -> str:
+    return ", ".join(spoken(n) for n in dict.fromkeys(e.where for e in clear))
 
 
-def _tooth_said(clear: pd.DataFrame, _: About) -> list[Line]:
-    return [] if clear.empty else [Line(Grade.RISK, f"Clear of the guide tooth: {_names(clear)}.")]
+def _tooth_said(clear: Events, _: About) -> list[Line]:
+    return [] if not clear else [Line(Grade.RISK, f"Clear of the guide tooth: {_names(clear)}.")]
 
 
-def _tooth_in_all(clear: pd.DataFrame, about: About) -> list[Line]:
+def _tooth_in_all(clear: Events, about: About) -> list[Line]:
     tooth_mm = _track(about).tooth_mm
     gaps = {n: float(about.timeline[f"wheel.{n}.band_gap_mm"].max()) for n in about.assembly.wheel}
     wheel = max(gaps, key=lambda n: gaps[n])
-    if len(clear):
-        lasts = seconds(float(clear["duration_s"].max()))
+    if clear:
+        lasts = seconds(longest_s(clear))
         text = (
             f"Wheel clear of the {tooth_mm:g} mm guide tooth {times(len(clear))} ({_names(clear)}), "
             f"longest {lasts}, up to {millimetres(gaps[wheel])} off the track. The track can walk off."
@@ -103,19 +100,19 @@ def _tight(f: Finder) -> Iterator[dict[str, Any]]:
         yield from f.pressed(tight, tight > track.tension_limit_N, f.col("hull.x_mm"), TIGHT, "track")
 
 
-def _tight_said(tight: pd.DataFrame, _: About) -> list[Line]:
-    if tight.empty:
+def _tight_said(tight: Events, _: About) -> list[Line]:
+    if not tight:
         return []
-    peak = force(float(tight["peak_N"].max()))
+    peak = force(hardest(tight).peak_N)
     return [Line(Grade.RISK, f"Track pulled over its stated limit {times(len(tight))}, to {peak}.")]
 
 
-def _tight_in_all(tight: pd.DataFrame, about: About) -> list[Line]:
+def _tight_in_all(tight: Events, about: About) -> list[Line]:
     peak, limit = float(about.summary["peak_track_tension_N"]), _track(about).tension_limit_N
     if limit is None:
         return [Line(Grade.FINE, f"Highest tension {force(peak)} in one track; the file states no limit.")]
-    said = f"over the stated {force(limit)} {times(len(tight))}" if len(tight) else f"limit {force(limit)}"
-    return [Line(Grade.RISK if len(tight) else Grade.FINE, f"Highest tension {force(peak)} in one track, {said}.")]
+    said = f"over the stated {force(limit)} {times(len(tight))}" if tight else f"limit {force(limit)}"
+    return [Line(Grade.RISK if tight else Grade.FINE, f"Highest tension {force(peak)} in one track, {said}.")]
 
 
 def _track(about: About) -> Track:

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from trundle.findings.events.finder import SHORT_S, Finder
-from trundle.findings.events.kind import About, EventKind
+from trundle.findings.events.kind import About, EventKind, Events, highest_mm, in_all_s
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import wheel_is_off
 from trundle.findings.words import millimetres, seconds, spoken, start
 from trundle.units import MM
 
 if TYPE_CHECKING:
-    import pandas as pd
+    pass
 
 OFF = "wheel off"
 
@@ -31,17 +31,17 @@ def _find(f: Finder) -> Iterator[dict[str, Any]]:
             yield row
 
 
-def _said(off: pd.DataFrame, _: About) -> list[Line]:
+def _said(off: Events, _: About) -> list[Line]:
     """Which wheels, or how many, and for how long."""
-    if off.empty:
+    if not off:
         return []
-    longest = off.groupby("where")["duration_s"].sum()
-    wheel, lasts = str(longest.idxmax()), float(longest.max())
-    height = float(off["height_mm"].max())
+    lasting = {wheel: in_all_s([e for e in off if e.where == wheel]) for wheel in sorted({e.where for e in off})}
+    wheel = max(lasting, key=lambda w: lasting[w])
+    lasts, height = lasting[wheel], highest_mm(off)
     high = f", up to {millimetres(height)} high" if height >= 0.5 else ""
-    if len(longest) == 1:
+    if len(lasting) == 1:
         return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off for {seconds(lasts)}{high}.")]
-    text = f"{len(longest)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all{high}."
+    text = f"{len(lasting)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all{high}."
     return [Line(Grade.NOTE, text)]
 
 
