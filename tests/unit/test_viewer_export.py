@@ -11,6 +11,7 @@ from PIL import Image
 from viewer_parts import film
 
 from trundle.errors import InputError
+from trundle.findings.events import BUMP
 from trundle_viewer import movie
 from trundle_viewer.export import check_size, export_frame, export_movie
 
@@ -123,3 +124,21 @@ def test_without_the_encoder_it_offers_a_gif(tmp_path: Path, monkeypatch: pytest
 def test_export_leaves_no_window_behind(tmp_path: Path) -> None:
     export_frame(film(), None, 1.0, tmp_path / "a.png", (480, 270))
     assert not pygame.display.get_init()
+
+
+def test_a_gif_keeps_the_colour_of_a_sign_that_comes_late(tmp_path: Path) -> None:
+    """No stop is hit in the first frame, one is in the last: its tag has the theme's own colour there."""
+    from trundle_viewer.palette import DARK
+
+    first = next(e for e in film().events if e.kind == BUMP)
+    out = tmp_path / "a.gif"
+    export_movie(film(), None, out, (640, 360), first.time_s - 0.05, first.time_s + 0.1, layers={"tags"})
+    with Image.open(out) as image:
+        found = []
+        for k in (0, image.n_frames - 1):
+            image.seek(k)
+            # The strip below has ticks for all events.
+            picture = image.convert("RGB").crop((0, 0, 500, 310))
+            found.append(sum(n for n, c in picture.getcolors(500 * 310) or [] if c == DARK.stop))
+    assert found[0] == 0
+    assert found[1] > 20

@@ -17,6 +17,7 @@ from trundle_viewer.film import Film
 from trundle_viewer.layers import shown_at_first
 from trundle_viewer.movie import Movie, check_frames, check_target, check_writable
 from trundle_viewer.painter import Painter
+from trundle_viewer.palette import PALETTES, signs
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
@@ -139,7 +140,7 @@ def export_movie(
     fps = FPS[out.suffix.lower()]
     count = max(1, round((end - begin) * slow * fps))
     check_frames(out, count)
-    with offscreen(), Movie(out, size, fps) as movie:
+    with offscreen(), Movie(out, size, fps, signs(PALETTES[theme])) as movie:
         view = View(
             film, ghost, begin, theme=theme, playing=True, layers=shown_at_first() if layers is None else layers
         )

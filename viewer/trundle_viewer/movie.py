@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Generator
+from collections.abc import Generator
 from importlib.util import find_spec
 from pathlib import Path
 from types import TracebackType
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 import pygame
 
 from trundle.errors import InputError, Problem
+from trundle_viewer.palette import Colour
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -96,9 +97,13 @@ class Mp4:
 
 
 class Gif:
-    """By Pillow, with one palette of 128 colours for all frames, so that still parts do not flicker."""
+    """By Pillow, with one palette of 128 colours for all frames, so that still parts do not flicker.
 
-    def __init__(self, part: Path, size: tuple[int, int], fps: int) -> None:
+    It comes from the first frame, and holds the colours of signs besides, which may not be there yet.
+    """
+
+    def __init__(self, part: Path, size: tuple[int, int], fps: int, signs: tuple[Colour, ...]) -> None:
+        self._signs = signs
         self._part, self._each_ms = part, max(20, round(100.0 / fps) * 10)
         self._frames: list[Image.Image] = []
 
@@ -110,7 +115,10 @@ class Gif:
         if self._frames:
             self._frames.append(image.quantize(palette=self._frames[0], dither=Image.Dither.NONE))
         else:
-            self._frames.append(image.quantize(128, dither=Image.Dither.NONE))
+            most = image.quantize(128 - len(self._signs)).getpalette() or []
+            palette = Image.new("P", (1, 1))
+            palette.putpalette([*most[: 3 * (128 - len(self._signs))], *(c for sign in self._signs for c in sign)])
+            self._frames.append(image.quantize(palette=palette, dither=Image.Dither.NONE))
 
     def finish(self) -> None:
         if not self._frames:
@@ -127,9 +135,10 @@ class Gif:
 class Movie:
     """A movie in the making, as a context: at a clean end the file appears under its name, else nothing."""
 
-    def __init__(self, file: Path, size: tuple[int, int], fps: int) -> None:
+    def __init__(self, file: Path, size: tuple[int, int], fps: int, signs: tuple[Colour, ...] = ()) -> None:
+        """signs: colours that a GIF keeps as they are, whether or not the first frame has them."""
         check_target(file)
-        self.file, self.size, self.fps = file, size, fps
+        self.file, self.size, self.fps, self.signs = file, size, fps, signs
         self.frames = 0
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.stem}-", suffix=file.suffix)
         os.close(handle)
@@ -137,9 +146,11 @@ class Movie:
         self._sink: Sink | None = None
 
     def __enter__(self) -> Movie:
-        kind: Callable[[Path, tuple[int, int], int], Sink] = Mp4 if self.file.suffix.lower() == ".mp4" else Gif
         try:
-            self._sink = kind(self._part, self.size, self.fps)
+            if self.file.suffix.lower() == ".mp4":
+                self._sink = Mp4(self._part, self.size, self.fps)
+            else:
+                self._sink = Gif(self._part, self.size, self.fps, self.signs)
         except BaseException:
             self._part.unlink(missing_ok=True)
             raise

@@ -91,6 +91,11 @@ LIGHT = Palette(name="light", **{what: shades[1] for what, shades in _SHADES.ite
 PALETTES = {"dark": DARK, "light": LIGHT}
 
 
+def signs(p: Palette) -> tuple[Colour, ...]:
+    """Colours that say something, as against those of a surface."""
+    return (p.spring, p.load, p.stop, p.droop, p.off, p.slack, p.ghost, p.mark, p.paint, p.text)
+
+
 def mix(a: Colour, b: Colour, share: float) -> Colour:
     """`a` with `share` of `b` in it."""
     return (

@@ -13,6 +13,7 @@ from trundle.errors import InputError
 from trundle_viewer import tweak
 from trundle_viewer.export import save_png, still
 from trundle_viewer.movie import Movie, have_mp4
+from trundle_viewer.palette import PALETTES, signs
 from trundle_viewer.view import View
 
 RECORD_FPS = {".mp4": 30, ".gif": 20}
@@ -48,7 +49,7 @@ class Recorder:
         out = tweak.free_name(self.folder, _stem(view), kind)
         w, h = size
         size = (w - w % 2, h - h % 2) if kind == ".mp4" else (w // 2, h // 2)
-        self.movie = Movie(out, size, RECORD_FPS[kind]).__enter__()
+        self.movie = Movie(out, size, RECORD_FPS[kind], signs(PALETTES[view.theme])).__enter__()
         self._next_s = time.perf_counter()
         self.say(f"recording {out.name}{note}; R stops")
 
