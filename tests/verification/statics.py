@@ -107,7 +107,7 @@ def leaf_energy(s: dict[str, Any], pivots_apart_m: float) -> Callable[[float, fl
 
 @dataclass
 class Arm:
-    """Pivot [m], which way it points, length [m], mass [kg]; axle of a wheel, or pivot of a beam."""
+    """Pivot [m], where it points, length [m], mass [kg]; axle of a wheel, or pivot of a beam."""
 
     pivot: tuple[float, float]
     sign: float
@@ -173,8 +173,8 @@ class Standing:
         if b["kind"] == "single arm":
             self.wheels.append(Wheel(name, first, None, 0.0, wheel))
             return
-        for end, way in (("fore", 0.5), ("aft", -0.5)):
-            self.wheels.append(Wheel(f"{name}.{end}", first, len(self.beams), way * b["wheels_apart_mm"] * MM, wheel))
+        for end, share in (("fore", 0.5), ("aft", -0.5)):
+            self.wheels.append(Wheel(f"{name}.{end}", first, len(self.beams), share * b["wheels_apart_mm"] * MM, wheel))
         self.beams.append((first, b["beam_mass_kg"]))
 
     def radius(self, w: Wheel) -> float:
@@ -218,9 +218,9 @@ class Standing:
         assert self.track
         s, i = self.track["sprocket"], self.track["idler"]
         pitch = self.track["pitch_mm"] * MM / (2 * math.sin(math.pi / s["teeth"]))
-        way = -1.0 if s["end"] == "front" else 1.0
+        outward = -1.0 if s["end"] == "front" else 1.0
         sprocket = (s["at_mm"][0] * MM, s["at_mm"][1] * MM, pitch + self.thick / 2)
-        idler = (i["at_mm"][0] * MM + way * self.set_out, i["at_mm"][1] * MM, i["radius_mm"] * MM + self.thick)
+        idler = (i["at_mm"][0] * MM + outward * self.set_out, i["at_mm"][1] * MM, i["radius_mm"] * MM + self.thick)
         return [sprocket, idler] if s["end"] == "front" else [idler, sprocket]
 
     def top(self) -> list[tuple[Array, Array]]:

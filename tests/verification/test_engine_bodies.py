@@ -277,7 +277,7 @@ def test_flying_vehicle_keeps_its_momentum(bogie: str) -> None:
 
 
 def test_impulse_of_the_ground_is_the_change_of_momentum() -> None:
-    """Newton's second law for the whole machine at every step of a kerb climb: mass times change of velocity
+    """Newton's second law for the whole vehicle at every step of a kerb climb: mass times change of velocity
     = dt times (ground forces logged + gravity), to rounding (1e-9 of m g dt); the pivots cancel."""
     from rigs import kerb
 
@@ -302,7 +302,7 @@ def test_impulse_of_the_ground_is_the_change_of_momentum() -> None:
 
 
 def test_energy_ledger_closes() -> None:
-    """Issue: the ledger closes within 1 % of the energy put through, for each bogie kind over a 100 mm kerb."""
+    """To hold: the ledger closes within 1 % of the energy put through, for each bogie kind over a 100 mm kerb."""
     from rigs import kerb
 
     for bogie in ("single arm", "paired arms", "walking beam"):

@@ -80,7 +80,7 @@ def check(v: Vehicle, on: GroundArrays, time_s: float) -> None:
 
 
 def test_kerb_climb_against_scipy() -> None:
-    """Issue: hull height and pitch within 1 % of their range, peak wheel load within 3 %, at the default step.
+    """To hold: hull height and pitch within 1 % of their range, peak wheel load within 3 %, at the default step.
 
     A tracked four-station vehicle up a 60 mm kerb. scipy's RK45 takes steps <= 1 ms of fourth
     order; what is left is the engine's own first-order error in the step.

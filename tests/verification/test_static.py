@@ -58,8 +58,8 @@ def tracked(data: dict[str, Any]) -> None:
     assert work.carry[0].tension / 2 == pytest.approx(own.tension(), rel=1e-3)
     idler = stand(vehicle_from(data), flat(8.0, 0.0005)).assembly.idler_mm
     assert idler is not None
-    way = -1.0 if data["track"]["sprocket"]["end"] == "front" else 1.0
-    assert way * (idler[0] - data["track"]["idler"]["at_mm"][0]) == pytest.approx(own.set_out / MM, abs=0.1)
+    outward = -1.0 if data["track"]["sprocket"]["end"] == "front" else 1.0
+    assert outward * (idler[0] - data["track"]["idler"]["at_mm"][0]) == pytest.approx(own.set_out / MM, abs=0.1)
 
 
 @pytest.mark.parametrize("name", ["teasel", "mole", "wren"])

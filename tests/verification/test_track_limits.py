@@ -70,7 +70,7 @@ def tilted(
 
 @pytest.mark.parametrize("grip", [0.35, 0.5, 0.7])
 def test_slips_at_the_grip_angle(grip: float) -> None:
-    """Issue: on a ramp with the brakes on it slips at atan(grip) (statics). A tilt table at 0.1 deg/s: within
+    """To hold: on a ramp with the brakes on it slips at atan(grip) (statics). A tilt table at 0.1 deg/s: within
     0.2 deg (to reach 10 mm/s takes 1 s after the limit, 0.1 deg).
 
     Sliding on a slope 3 deg steeper it gains g (sin - grip cos), within 2 %: the band itself stands still,
@@ -94,7 +94,7 @@ def test_slips_at_the_grip_angle(grip: float) -> None:
 
 @pytest.mark.parametrize(("height", "overhang"), [(0.6, 0.3), (0.5, 0.35)])
 def test_tips_over_its_rear_wheel(height: float, overhang: float) -> None:
-    """Issue: tips backwards at atan(rear overhang of the contact / height of the centre of mass) (statics).
+    """To hold: tips backwards at atan(rear overhang of the contact / height of the centre of mass) (statics).
 
     A tilt table at 0.2 deg/s from 3 deg below. All the weight on the rear wheel presses it in, so the hull leans
     back by 0.3 to 0.6 deg more than the table (read off 1 deg before the limit) and tips that much sooner; table
@@ -115,7 +115,7 @@ def test_tips_over_its_rear_wheel(height: float, overhang: float) -> None:
 
 @pytest.mark.parametrize("share", [0.92, 1.2])
 def test_ditch_is_crossed_up_to_the_static_width(share: float) -> None:
-    """Issue: a ditch is crossed level while some wheel ahead of the centre of mass and some behind it stand on
+    """To hold: a ditch is crossed level while some wheel ahead of the centre of mass and some behind it stand on
     ground: up to (foremost axle - first axle ahead), here 0.5 - 0.1 = 0.4 m; a wider one is not (the nose falls).
 
     Wheels of 40 mm so that an axle's place is nearly a contact's place: a wheel holds on while its arc is over the
@@ -187,7 +187,7 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
 
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
-    """Issue: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, the
+    """To hold: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, the
     peak wheel load is that of a step four times shorter within 12 % (10.4 % measured, 250 mm with 40 mm of sag; else
     5 %), and 350 mm is not climbed. The ledger's worst moment stays within 3 % (1.4 to 2.9 % where a kerb of 250 mm
     and more stops the nose; a run above 1 % says itself that it is not to be trusted)."""

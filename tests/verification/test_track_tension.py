@@ -62,7 +62,7 @@ def test_tension_from_slack_against_catenaries(pull: float) -> None:
 
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_standing_tension_for_a_given_sag(sag_mm: float) -> None:
-    """Issue: standing tension with given sag within 1 %: top tension of the shipped vehicle against H = w a of a
+    """To hold: standing tension with given sag within 1 %: top tension of the shipped vehicle against H = w a of a
     catenary with that sag on its longest top span (560 mm between rollers)."""
     found = stand(teasel(**{"track.sag_mm": sag_mm}), flat())
     band, carry = found.assembly.model.band[0], found.work.carry[0]
@@ -172,7 +172,7 @@ def test_track_on_vehicle_equals_ground_on_track(bogie: str) -> None:
 
 
 def test_standing_loads_and_track_carry_the_weight() -> None:
-    """Issue: standing wheel loads plus the track's share sum to the weight within 0.1 % (equilibrium)."""
+    """To hold: standing wheel loads plus the track's share sum to the weight within 0.1 % (equilibrium)."""
     for v in (
         teasel(),
         *(vehicle(b, track=t) for b in ("single arm", "paired arms", "walking beam") for t in (False, True)),
@@ -190,7 +190,7 @@ def late(log: Log, m_road: int) -> np.ndarray:
 
 
 def test_flat_ground_loads_do_not_depend_on_grid_or_step() -> None:
-    """Issue: on flat ground with the track tight, mean rolling wheel loads change < 0.5 % when the grid is halved
+    """To hold: on flat ground with the track tight, mean rolling wheel loads change < 0.5 % when the grid is halved
     (5 to 2.5 mm) and when the step is halved; standing loads too. The share is of the mean wheel load: the end wheels,
     which the tight track lifts to 115 N of 583, move by 1.2 N, 1 % of their own load, with the grid."""
     v = teasel(**{"track.sag_mm": 3})

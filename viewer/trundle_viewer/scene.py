@@ -151,12 +151,12 @@ class SceneMaker:
         (The timeline's own column is what the step found at its end: one step ahead of the places.)
         """
         model = self.assembly.model
-        way = float(model.band[0].tensioner_x)
-        if way == 0.0:
+        outward = float(model.band[0].tensioner_x)
+        if outward == 0.0:
             return 0.0
         away = np.array([self.film.at("idler.x_mm", row), self.film.at("idler.y_mm", row)]) - here
         along = math.cos(pitch) * away[0] + math.sin(pitch) * away[1]
-        pressed = (float(model.rings[model.road + 1].x) / MM - float(along)) * way
+        pressed = (float(model.rings[model.road + 1].x) / MM - float(along)) * outward
         # A film keeps single precision: places 20 m on are good to 0.002 mm.
         return pressed if pressed > 0.02 else 0.0
 
