@@ -1,4 +1,4 @@
-"""Speed side by side, in one go, about a minute: PYTHONPATH=. python -m tests.benchmarks.ratios
+"""Speed side by side, in one go, about a minute: `python -m tests.benchmarks.ratios`.
 
 Every table has figures of one run on one machine: compare within it, not with one from another day.
 """
@@ -6,13 +6,15 @@ Every table has figures of one run on one machine: compare within it, not with o
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from scene import DT, STEPS, bare_kernel, general_engine, plain_loop, side_by_side, trundle
 from whole import HELP, PYTHON, RUN, command, frame, overhead, studies_and_alone
+
+from tests.measured import Measurement, no_arguments, table
 
 Row = tuple[str, ...]
 
@@ -63,22 +65,18 @@ def frames() -> list[Row]:
     return [(name, f"{v * 1e3:.1f}", f"{1.0 / 60.0 / v:.1f}") for name, v in took.items()]
 
 
-def table(heads: Row, rows: Sequence[Row]) -> str:
-    """Markdown."""
-    lines = [heads, ("---",) * len(heads), *rows]
-    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
-
-
-def main() -> None:
-    """Print one table per subject, each as soon as it is there."""
+def tables() -> Iterator[str]:
+    """One table per subject, each as soon as it is there."""
     for heads, rows in (
         (("1 ms steps, one core", "times real time", "Trundle is faster by"), steps),
         (("command, kernels compiled before", "s", "times python alone"), start_up),
         (("Teasel over kerb-100", "ms a run", "times the run alone"), studies),
         (("a frame of the viewer, drawn by the processor", "ms", "times 60 a second"), frames),
     ):
-        print(table(heads, rows()), end="\n\n", flush=True)
+        yield table(heads, rows()) + "\n"
 
+
+MEASUREMENT = Measurement("ratios", "Speed, side by side in one go", tables)
 
 if __name__ == "__main__":
-    main()
+    no_arguments(MEASUREMENT)

@@ -1,14 +1,13 @@
-"""How the figures move with step and ground grid: `PYTHONPATH=. python -m tests.verification.convergence [PLOT.png]`.
+"""How the figures move with step and ground grid: `python -m tests.verification.convergence`.
 
-Prints one table per vehicle and course, and draws errors against step and grid. The finest run is the reference. It has
-an error of its own, so the order is not read off the errors against it (a method of first order would seem to have 1.4)
-but off what each halving moves: |f(h) - f(h/2)| falls with h to the power of the order (Richardson).
+One table for each vehicle and course, and a picture of errors against step and grid. The finest run is the reference.
+It has an error of its own, so the order is not read off the errors against it (a method of first order would seem to
+have 1.4) but off what each halving moves: |f(h) - f(h/2)| falls with h to the power of the order (Richardson).
 """
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -16,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from tests.measured import Measurement, no_arguments
 from trundle.result.result import Result
 from trundle.result.run import run
 from trundle.spec.course import load_course
@@ -48,8 +48,8 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 @cache
 def result(vehicle: str, course: str, dt_ms: float = 1.0, ground_mm: float = 5.0) -> Result:
     """One run, made once."""
-    car, way = load_vehicle(find("vehicles", vehicle)), load_course(find("courses", course))
-    return run(car, way, dt_ms=dt_ms, ground_mm=ground_mm)
+    built, ground = load_vehicle(find("vehicles", vehicle)), load_course(find("courses", course))
+    return run(built, ground, dt_ms=dt_ms, ground_mm=ground_mm)
 
 
 def apart(a: Result, b: Result, column: str) -> Array:
@@ -139,15 +139,20 @@ def cases(vehicle: str, course: str) -> tuple[tuple[str, tuple[float, ...], floa
     return ("ms", STEPS_MS, DEFAULT_MS[vehicle], steps), ("mm", GRIDS_MM, 5.0, grids)
 
 
-def tables() -> str:
+TOLD = """\
+Order: slope of what each halving moves, not of the errors against the last column, which has one of its own. Bold:
+halving the default moves the figure by more than 3 %. Paths: largest difference from the last column.
+"""
+
+
+def tables() -> Iterator[str]:
     """All of them, as markdown."""
-    parts = []
+    yield TOLD
     for vehicle in VEHICLES:
         for course in COURSES:
             for unit, h, default, runs in cases(vehicle, course):
                 name = f"{vehicle.capitalize()}, {course}, {'step' if unit == 'ms' else 'ground grid'}"
-                parts.append(table(name, unit, h, default, runs))
-    return "\n\n".join(parts)
+                yield table(name, unit, h, default, runs) + "\n"
 
 
 SHOWN = (
@@ -211,7 +216,7 @@ def draw(path: Path) -> None:
     plt.close(figure)
 
 
+MEASUREMENT = Measurement("convergence", "How figures move with step and ground grid", tables, draw, "convergence.png")
+
 if __name__ == "__main__":
-    print(tables())
-    if len(sys.argv) > 1:
-        draw(Path(sys.argv[1]))
+    no_arguments(MEASUREMENT)

@@ -13,14 +13,15 @@ The motor follows the same law. While the vehicle settles the idler is pushed ou
 tension, then it is locked where it is. What the chain loses by itself on the level (links that slide on wheels, and
 hit wheels and ground) is its internal drag; it is measured there and given to the vehicle model as its `rolling_drag`.
 
-Run as `python -m tests.verification.link_model PLOT.png` for the comparison as a table and a plot.
+`python -m tests.verification.link_model` writes the comparison as a table and a picture.
 """
 
 from __future__ import annotations
 
 import math
-import sys
 from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -29,6 +30,7 @@ from scipy.optimize import brentq
 from scipy.signal import butter, sosfiltfilt
 from scipy.spatial import ConvexHull
 
+from tests.measured import Measurement, no_arguments
 from tests.verification import rigs
 from trundle.bogies import SingleArm
 from trundle.engine.standing import Standing, stand
@@ -288,41 +290,44 @@ COLUMNS = ("t", "x", "y", "pitch", "torque", "tension")
 def drive_links(found: Standing, kerb_m: float, at_m: float, speed: float, time_s: float) -> dict[str, Floats]:
     """Settle, lock the idler, drive. Columns: t [s] from the start of driving, x, y [m] of the hull's own centre
     of mass, pitch [rad], motor torque at the sprocket [N.m], tension in the top run [N], both sides together."""
-    car = LinkVehicle(found)
-    track, drive = car.track, car.spec.drive
+    chain = LinkVehicle(found)
+    track, drive = chain.track, chain.spec.drive
     assert track.tension_N is not None
     assert drive.torque_Nm is not None
-    car.earth(kerb_m, at_m, drive.grip)
+    chain.earth(kerb_m, at_m, drive.grip)
     m = found.assembly.model
     most, brake = float(m.drive[0].push), float(m.drive[0].brake)
     # Top run and lower run both pull the idler back.
-    push = SIDES * track.tension_N * (1.0 + _lower_cosine(car))
+    push = SIDES * track.tension_N * (1.0 + _lower_cosine(chain))
     target = 0.0
     rows = []
     for i in range(round((SETTLE_S + time_s) / DT)):
         settling = i * DT < SETTLE_S
         if settling:
-            car.space.damping = 1e-2
-            car.push_idler(push)
+            chain.space.damping = 1e-2
+            chain.push_idler(push)
         elif target == 0.0:
-            car.space.damping = 1.0
-            car.lock_idler()
+            chain.space.damping = 1.0
+            chain.lock_idler()
         if not settling:
             target = min(target + drive.acceleration_m_s2 * DT, speed)
-        u = car.band_speed()
-        torque = min(max((target - u) / 0.05 * most, -brake), most) * car.radius
-        car.turn_sprocket(torque)
-        car.damp()
-        car.space.step(DT)
+        u = chain.band_speed()
+        torque = min(max((target - u) / 0.05 * most, -brake), most) * chain.radius
+        chain.turn_sprocket(torque)
+        chain.damp()
+        chain.space.step(DT)
         if i % EVERY == 0 and i * DT > SETTLE_S - 0.2:
-            h = car.hull
-            rows.append((i * DT - SETTLE_S, h.position.x, h.position.y, h.angle, torque, car.tension_N()))
+            h = chain.hull
+            rows.append((i * DT - SETTLE_S, h.position.x, h.position.y, h.angle, torque, chain.tension_N()))
     return dict(zip(COLUMNS, np.array(rows).T, strict=True))
 
 
-def _lower_cosine(car: LinkVehicle) -> float:
+def _lower_cosine(chain: LinkVehicle) -> float:
     """Cosine of the slope of the run from the front road wheel up to the idler."""
-    (x0, y0, r0), (x1, y1, r1) = car._circle(*car.wheels[0]), car._circle(car.idler, car.track.idler.radius_mm * MM)
+    (x0, y0, r0), (x1, y1, r1) = (
+        chain._circle(*chain.wheels[0]),
+        chain._circle(chain.idler, chain.track.idler.radius_mm * MM),
+    )
     gap = math.hypot(x1 - x0, y1 - y0)
     return math.cos(math.atan2(y1 - y0, x1 - x0) - math.asin((r1 - r0) / gap))
 
@@ -450,7 +455,7 @@ def table(found: Comparison) -> str:
     return "\n".join(lines)
 
 
-def plot(found: Comparison, path: str) -> None:
+def plot(found: Comparison, path: Path) -> None:
     """Pitch, height, torque and pull of both models over the place of the hull."""
     from matplotlib.figure import Figure
 
@@ -469,16 +474,19 @@ def plot(found: Comparison, path: str) -> None:
     picture.savefig(path, dpi=110)
 
 
-def main(arguments: list[str]) -> int:
-    """Table to stdout, plot to the path given."""
-    if len(arguments) != 1:
-        print("usage: python -m tests.verification.link_model PLOT.png", file=sys.stderr)
-        return 2
-    found = compare()
-    print(table(found))
-    plot(found, arguments[0])
-    return 0
+@cache
+def measured() -> Comparison:
+    """The comparison of table and picture, made once."""
+    return compare()
 
+
+MEASUREMENT = Measurement(
+    "links",
+    "The track as a band against a chain of links",
+    lambda: [table(measured())],
+    lambda path: plot(measured(), path),
+    "band-and-links.png",
+)
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    no_arguments(MEASUREMENT)

@@ -2,12 +2,11 @@
 
 `other_engine_model` says what the other model is, `other_engine_ground` what it drives over; without a track, since
 that engine has no band. Both are compared over the place of the hull, at Trundle's default step and grid.
-`PYTHONPATH=. python -m tests.verification.other_engine [PLOT.png]` prints the tables and draws the plot (minutes).
+`python -m tests.verification.other_engine` writes the tables and a picture (minutes).
 """
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -15,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
+from tests.measured import Measurement, no_arguments
 from tests.verification import rigs
 from tests.verification.other_engine_ground import Floats, Surface, half_round, kerb, ripples
 from tests.verification.other_engine_parts import SIDES
@@ -127,7 +127,7 @@ def tables() -> Iterator[str]:
         yield f"| {vehicle}, tyre a hard disc | {kerb().name} | {found.row()}"
 
 
-def plot(path: str) -> None:
+def plot(path: Path) -> None:
     """Height, pitch and load on the first wheel over the place of the hull: three kinds over the kerb."""
     from matplotlib.figure import Figure
 
@@ -159,17 +159,9 @@ def plot(path: str) -> None:
     figure.savefig(path, dpi=110)
 
 
-def main(arguments: list[str]) -> int:
-    """Tables to stdout, plot to the path given."""
-    if len(arguments) > 1 or any(a.startswith("-") for a in arguments):
-        print("usage: python -m tests.verification.other_engine [PLOT.png]", file=sys.stderr)
-        return 2
-    if arguments:
-        plot(arguments[0])
-    for line in tables():
-        print(line, flush=True)
-    return 0
-
+MEASUREMENT = Measurement(
+    "other-engine", "Whole vehicles on wheels against a general-purpose 3D engine", tables, plot, "other-engine.png"
+)
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    no_arguments(MEASUREMENT)

@@ -95,7 +95,7 @@ def test_every_figure_settles(vehicle: str) -> None:
 
 @pytest.mark.slow
 def test_tables_and_plot_are_made(tmp_path_factory: pytest.TempPathFactory) -> None:
-    text = tables()
+    text = "\n".join(tables())
     assert text.count("| peak wheel load, N |") == 8
     assert f"{DEFAULT_MS['otter']:g} to 0.25" in text
     path = tmp_path_factory.mktemp("plot") / "c.png"

@@ -31,7 +31,7 @@ def worst(reference: Reference, now: Trace) -> Share:
 @pytest.mark.parametrize(("vehicle", "course"), PAIRS)
 def test_a_run_follows_its_reference(vehicle: str, course: str) -> None:
     """No difference above its tolerance. If the law was meant to change:
-    `PYTHONPATH=. python -m tests.verification.references --check`, then `--write`."""
+    `python -m tests.verification.references --check`, then `--write`."""
     reference = kept(vehicle)[course]
     found = worst(reference, roll(vehicle, course))
     assert found.share <= 1.0, found

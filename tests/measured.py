@@ -1,0 +1,98 @@
+"""Writes what a command has measured into results/measured: with the machine, the date, the commit and the command."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import platform
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+FOLDER = ROOT / "results" / "measured"
+PICTURES = ROOT / "results" / "picture"
+LIBRARIES = ("numpy", "numba", "pymunk")
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """A table that a command makes. name: of the file and for `python -m tests.measure`; title: its heading; tables:
+    gives pieces of markdown, each printed as soon as it is there; picture: draws one into a file; drawn: that file's
+    name in results/picture."""
+
+    name: str
+    title: str
+    tables: Callable[[], Iterable[str]] | None
+    picture: Callable[[Path], None] | None = None
+    drawn: str = ""
+
+    def make(self) -> list[Path]:
+        """Measure, print and write. Returns the files written."""
+        written, begin = [], time.perf_counter()
+        print(f"# {self.title}\n", flush=True)
+        if self.tables is not None:
+            pieces = []
+            for piece in self.tables():
+                print(piece, flush=True)
+                pieces.append(piece)
+            FOLDER.mkdir(parents=True, exist_ok=True)
+            text = page(self.title, "\n".join(pieces), self.name, time.perf_counter() - begin)
+            written.append(FOLDER / f"{self.name}.md")
+            written[-1].write_text(text, encoding="utf-8")
+        if self.picture is not None:
+            PICTURES.mkdir(parents=True, exist_ok=True)
+            written.append(PICTURES / self.drawn)
+            self.picture(written[-1])
+        for path in written:
+            print(f"\nwritten: {path.relative_to(ROOT)}", flush=True)
+        return written
+
+
+def page(title: str, body: str, name: str, took_s: float) -> str:
+    """The file: heading, where and when it was measured, the tables."""
+    return f"# {title}\n\n{measured_with(name, took_s)}\n\n{body.strip()}\n"
+
+
+def measured_with(name: str, took_s: float) -> str:
+    """One paragraph: command, machine, versions, day, commit."""
+    from llvmlite import binding
+
+    libraries = ", ".join(f"{n} {version(n)}" for n in LIBRARIES)
+    day = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
+    return (
+        f"Written by `python -m tests.measure {name}` in {took_s:.0f} s on {day}: {commit()}; processor "
+        f"{binding.get_host_cpu_name()}, {os.cpu_count()} cores, {platform.system()}; "
+        f"Python {platform.python_version()}, {libraries}."
+    )
+
+
+def commit() -> str:
+    """`commit 1a2b3c4`, with a word if files have been changed since; `no commit known` outside a checkout."""
+
+    def git(*words: str) -> str:
+        done = subprocess.run(["git", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+        return done.stdout.strip()
+
+    head = git("rev-parse", "--short=7", "HEAD")
+    if not head:
+        return "no commit known"
+    changed = git("status", "--porcelain", "--untracked-files=no", "--", "sim", "viewer", "scenarios", "tests")
+    return f"commit {head}{' with changes' if changed else ''}"
+
+
+def table(heads: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    """A markdown table."""
+    lines = [heads, ("---",) * len(heads), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
+
+
+def no_arguments(measurement: Measurement) -> None:
+    """What `python -m` of the module does: it takes no arguments."""
+    if len(sys.argv) > 1:
+        sys.exit(f"it takes no arguments, and writes into {FOLDER.relative_to(ROOT)}")
+    measurement.make()
