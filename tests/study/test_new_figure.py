@@ -13,6 +13,7 @@ from study_fakes import rising_run
 
 from tests.unit.record_parts import assembly_of, flat_ground, made, put, rolling
 from trundle.cli import how_sure
+from trundle.cli.inputs import course_file, vehicle_file
 from trundle.findings import figures
 from trundle.findings.figures import Bad, Better, Figure
 from trundle.findings.grades import Grade, Subject
@@ -98,8 +99,8 @@ def test_its_error_is_told(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
         return SimpleNamespace(summary={**first.summary, "peak_rise_m_s": next(finer)})
 
     monkeypatch.setattr(how_sure, "run_it", again)
-    named: Any = SimpleNamespace(vehicle=None, course=None, blamed=lambda: io.StringIO())
-    how_sure.print_how_sure(first, named, named, None)
+    vehicle = vehicle_file(str(shipped("vehicles", "teasel")))
+    how_sure.print_how_sure(first, vehicle, course_file(str(shipped("courses", "kerb-50"))), None)
     row = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("fastest rise [m/s]"))
     assert row.split()[3:7] == ["1.50", "1.40", "1.45", "0.30"]
 
