@@ -60,7 +60,7 @@ class Stops(Spec):
     def angles_rad(self, arm_mm: float, where: str) -> tuple[float, float]:
         """Bump and droop angle below horizontal [rad].
 
-        Raises InputError if they are out of reach or the wrong way round; where: the arm's place in the file.
+        Raises InputError if they are out of reach or the wrong way round. where: the arm's place in the file.
         """
 
         def angle(deg: float | None, axle_mm: float | None, name: str) -> float:

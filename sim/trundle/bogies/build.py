@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, Spec
 from trundle.fields.stock import GradeName, PlateSteel, ThreadName
+from trundle.units import MM
 
 PlateMm = Annotated[float, Field(gt=0, le=200)]
 """Thickness or width of plate, tube or flat, mm."""
@@ -99,6 +100,12 @@ class ArmSection(Spec):
         if self.holes_from_back_mm is not None and self.holes_from_back_mm >= height:
             raise ValueError(f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section")
         return self
+
+    @property
+    def wall_m(self) -> float:
+        """Wall of a tube or channel, thickness of a flat [m]; only a solid round has none."""
+        assert self.thickness_mm is not None
+        return self.thickness_mm * MM
 
 
 class Bracket(Spec):

@@ -25,7 +25,7 @@ SIDE_COUNT = round(SIDES)
 
 
 def build_parts(vehicle: Vehicle, sheet: StandingSheet, found: list[Piece]) -> list[Part]:
-    """All parts that there is something to say for."""
+    """Every part that has something to say."""
     parts = [
         cut_list(vehicle, found),
         holes(found),
@@ -79,7 +79,7 @@ def _counted(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
 
 
 def _members(vehicle: Vehicle) -> Iterator[Member]:
-    """What is made for every bogie, with the file saying how."""
+    """Everything that is made for the bogies, where the file says how."""
     for name, bogie in vehicle.bogie.items():
         yield from (m for m in bogie.members(name) if m.build is not None)
 

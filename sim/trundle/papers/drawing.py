@@ -5,6 +5,7 @@ Origin at the lower left corner of the sheet, y up. Nothing here knows what is d
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import escape
 from itertools import pairwise
@@ -25,10 +26,16 @@ WIDTH_MM: dict[Pen, float] = {
 }
 """Line widths on paper."""
 
+CAPITAL = 0.72
+"""Height of a capital letter over the size of its font."""
+
 GREY: dict[Pen, int] = {"cut": 0, "thin": 60, "axis": 90, "bar": 0, "ground": 90, "soft": 150}
 DASH_MM: dict[Pen, tuple[float, float] | None] = {
     "cut": None, "thin": None, "axis": (4.0, 1.0), "bar": None, "ground": None, "soft": None,
 }  # fmt: skip
+
+
+Corner = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -41,6 +48,18 @@ class Line:
     y1: float
     pen: Pen = "cut"
 
+    def svg(self, height: float, wider: float) -> str:
+        """As SVG on a sheet `height` mm high, lines `wider` times as wide as on paper."""
+        return (
+            f'<line x1="{self.x0:.4f}" y1="{height - self.y0:.4f}" x2="{self.x1:.4f}" '
+            f'y2="{height - self.y1:.4f}" {_stroke(self.pen, wider)}/>'
+        )
+
+    def onto(self, pdf: FPDF, at: Callable[[float, float], Corner], scale: float) -> None:
+        """Draw on a page; at: place on the page of a point of the drawing [mm]."""
+        _set_pen(pdf, self.pen)
+        pdf.line(*at(self.x0, self.y0), *at(self.x1, self.y1))
+
 
 @dataclass(frozen=True)
 class Circle:
@@ -51,6 +70,21 @@ class Circle:
     radius: float
     pen: Pen = "cut"
     filled: bool = False
+
+    def svg(self, height: float, wider: float) -> str:
+        """As of a line."""
+        fill = _tone(self.pen) if self.filled else "none"
+        return (
+            f'<circle cx="{self.x:.4f}" cy="{height - self.y:.4f}" r="{self.radius:.4f}" fill="{fill}" '
+            f"{_stroke(self.pen, wider)}/>"
+        )
+
+    def onto(self, pdf: FPDF, at: Callable[[float, float], Corner], scale: float) -> None:
+        """As of a line."""
+        _set_pen(pdf, self.pen)
+        pdf.set_fill_color(GREY[self.pen])
+        x, y = at(self.x, self.y)
+        pdf.circle(x, y, self.radius * scale, style="DF" if self.filled else "D")
 
 
 @dataclass(frozen=True)
@@ -64,8 +98,43 @@ class Text:
     anchor: Literal["start", "middle", "end"] = "start"
     bold: bool = False
 
+    def svg(self, height: float, wider: float) -> str:
+        """As of a line."""
+        weight = ' font-weight="bold"' if self.bold else ""
+        return (
+            f'<text x="{self.x:.3f}" y="{height - self.y:.3f}" font-size="{self.size / CAPITAL:.3f}" '
+            f'font-family="Helvetica, Arial, sans-serif" text-anchor="{self.anchor}"{weight}>'
+            f"{escape(self.text)}</text>"
+        )
+
+    def onto(self, pdf: FPDF, at: Callable[[float, float], Corner], scale: float) -> None:
+        """As of a line."""
+        pdf.set_font("sheet", "B" if self.bold else "", self.size * scale / CAPITAL * 72.0 / 25.4)
+        pdf.set_text_color(0)
+        x, y = at(self.x, self.y)
+        shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
+        pdf.text(x - shift * pdf.get_string_width(self.text), y, self.text)
+
 
 Mark = Line | Circle | Text
+
+
+def _tone(pen: Pen) -> str:
+    return f"rgb({GREY[pen]},{GREY[pen]},{GREY[pen]})"
+
+
+def _stroke(pen: Pen, wider: float) -> str:
+    stroke = f'stroke="{_tone(pen)}" stroke-width="{WIDTH_MM[pen] * wider:g}"'
+    if (dash := DASH_MM[pen]) is not None:
+        stroke += f' stroke-dasharray="{dash[0] * wider:g} {dash[1] * wider:g}"'
+    return stroke
+
+
+def _set_pen(pdf: FPDF, pen: Pen) -> None:
+    pdf.set_line_width(WIDTH_MM[pen])
+    pdf.set_draw_color(GREY[pen])
+    dash = DASH_MM[pen]
+    pdf.set_dash_pattern(*dash) if dash is not None else pdf.set_dash_pattern()
 
 
 @dataclass
@@ -96,54 +165,15 @@ class Drawing:
             f'height="{self.height * scale:g}mm" viewBox="0 0 {self.width:g} {self.height:g}" role="img">',
             f"<title>{escape(self.title)}</title>",
         ]
-        out += [self._svg_mark(m, 1.0 / scale) for m in self.marks]
+        out += [m.svg(self.height, 1.0 / scale) for m in self.marks]
         return "\n".join([*out, "</svg>"]) + "\n"
-
-    def _svg_mark(self, m: Mark, wider: float) -> str:
-        if isinstance(m, Text):
-            weight = ' font-weight="bold"' if m.bold else ""
-            # A capital letter is about 0.72 of the font's size high.
-            return (
-                f'<text x="{m.x:.3f}" y="{self.height - m.y:.3f}" font-size="{m.size / 0.72:.3f}" '
-                f'font-family="Helvetica, Arial, sans-serif" text-anchor="{m.anchor}"{weight}>'
-                f"{escape(m.text)}</text>"
-            )
-        tone = f"rgb({GREY[m.pen]},{GREY[m.pen]},{GREY[m.pen]})"
-        dash = DASH_MM[m.pen]
-        stroke = f'stroke="{tone}" stroke-width="{WIDTH_MM[m.pen] * wider:g}"'
-        if dash is not None:
-            stroke += f' stroke-dasharray="{dash[0] * wider:g} {dash[1] * wider:g}"'
-        if isinstance(m, Line):
-            return (
-                f'<line x1="{m.x0:.4f}" y1="{self.height - m.y0:.4f}" x2="{m.x1:.4f}" '
-                f'y2="{self.height - m.y1:.4f}" {stroke}/>'
-            )
-        fill = tone if m.filled else "none"
-        return f'<circle cx="{m.x:.4f}" cy="{self.height - m.y:.4f}" r="{m.radius:.4f}" fill="{fill}" {stroke}/>'
 
     def onto(self, pdf: FPDF, x: float = 0.0, y: float = 0.0, scale: float = 1.0) -> None:
         """Draw on the current page, upper left corner at (x, y) mm from the page's own."""
 
-        def at(px: float, py: float) -> tuple[float, float]:
+        def at(px: float, py: float) -> Corner:
             return x + px * scale, y + (self.height - py) * scale
 
         for m in self.marks:
-            if isinstance(m, Text):
-                pdf.set_font("sheet", "B" if m.bold else "", m.size * scale / 0.72 * 72.0 / 25.4)
-                pdf.set_text_color(0)
-                px, py = at(m.x, m.y)
-                wide = pdf.get_string_width(m.text)
-                shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[m.anchor]
-                pdf.text(px - shift * wide, py, m.text)
-                continue
-            pdf.set_line_width(WIDTH_MM[m.pen])
-            pdf.set_draw_color(GREY[m.pen])
-            dash = DASH_MM[m.pen]
-            pdf.set_dash_pattern(*dash) if dash is not None else pdf.set_dash_pattern()
-            if isinstance(m, Line):
-                pdf.line(*at(m.x0, m.y0), *at(m.x1, m.y1))
-            else:
-                pdf.set_fill_color(GREY[m.pen])
-                px, py = at(m.x, m.y)
-                pdf.circle(px, py, m.radius * scale, style="DF" if m.filled else "D")
+            m.onto(pdf, at, scale)
         pdf.set_dash_pattern()

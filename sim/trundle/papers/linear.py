@@ -109,7 +109,7 @@ def _cells(at: Standing) -> Floats:
 
 @dataclass(frozen=True)
 class Mode:
-    """One way of swinging.
+    """One mode of swinging.
 
     frequency_Hz: undamped. damping: ratio from tyres, dampers and pads (1: just does not swing), each shape
     taken by itself. friction_damping: what dry friction in the pivots and leaves adds at a swing of 10 mm.

@@ -130,7 +130,7 @@ def _table(pdf: FPDF, table: Table) -> None:
 
 
 def _widths(pdf: FPDF, table: Table, right: list[bool]) -> list[float]:
-    """Column widths [mm]: what the text needs, words columns giving way until all fits the page."""
+    """Column widths [mm]: what the text needs, columns of words get narrower until everything fits the page."""
     need, least = [], []
     rows = [table.heads, *table.rows]
     for i in range(len(table.heads)):

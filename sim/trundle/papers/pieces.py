@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from trundle.bogies.answers import Bore, Member
 from trundle.bogies.build import ArmBuild, ArmSection, Bracket
 from trundle.model.arrays import SIDES
-from trundle.papers.section import depth_mm, from_back_mm, stock, width_mm
+from trundle.papers.section import depth_mm, from_back_mm, stock, walls, width_mm
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.bolts import thread
 from trundle.units import MM
@@ -125,9 +125,7 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection) -> Piece:
         left + member.bores[-1].along_mm + arm.axle_to_end_mm,
         depth_mm(arm),
         holes,
-        (f"{width_mm(arm):g} mm wide: drill both walls in one go, square to the side",)
-        if arm.kind in ("channel", "square tube")
-        else (),
+        (f"{width_mm(arm):g} mm wide: drill both walls in one go, square to the side",) if walls(arm) == 2 else (),
     )
 
 

@@ -163,7 +163,7 @@ def _swinging(sheet: StandingSheet) -> list[Notice]:
     found = []
     for mode in sheet.modes:
         if mode.kind == "loose":
-            found.append(Notice("one way of moving is held by nothing (frequency 0): it will not stand", True))
+            found.append(Notice("nothing holds it in one direction (frequency 0): it will not stand", True))
         if mode.kind not in ("heave", "pitch"):
             continue
         total = mode.damping + mode.friction_damping
@@ -171,7 +171,7 @@ def _swinging(sheet: StandingSheet) -> list[Notice]:
             found.append(
                 Notice(
                     f"{mode.kind} has a damping ratio of {total:.2f}: it goes on bouncing; dampers or more "
-                    "leaf friction want to bring it to 0.2 or more"
+                    "friction should bring it to 0.2 or more"
                 )
             )
         if FELT_HZ[0] <= mode.frequency_Hz <= FELT_HZ[1] and mode.kind == "heave":

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class _Place(NamedTuple):
-    """A wheel station with its arms level: name, field, axle x, y, radius, lowest and highest axle, mm."""
+    """A wheel station with its arms at mid-travel: axle, tyre's radius, lowest and highest place of the axle, mm."""
 
     name: str
     field: str

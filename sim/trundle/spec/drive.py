@@ -20,16 +20,16 @@ class Drive(Spec):
     """How fast the driver lets the target rise from standstill, m/s2."""
 
     torque_Nm: Annotated[float, Field(ge=0.1, le=100_000)] | None = None
-    """Most the motor gives at the sprocket axle, N.m."""
+    """The most that the motor gives at the sprocket axle, N.m."""
 
     push_N: Annotated[float, Field(ge=1, le=200_000)] | None = None
     """The same as a force at the track, N."""
 
     power_W: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
-    """Most power the motor gives; it pushes less hard when fast. Left out: no limit."""
+    """The most power that the motor gives: the faster it goes, the less it pushes. Left out: no limit."""
 
     brake_N: Annotated[float, Field(ge=0, le=200_000)]
-    """Most the brake (or motor braking) holds, as a force at the track, N."""
+    """The most that the brake (or the motor, braking) holds, as a force at the track, N."""
 
     grip: Annotated[float, Field(ge=0.001, le=1.5)]
     """Friction of track (or tyre) on the course."""

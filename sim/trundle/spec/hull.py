@@ -35,7 +35,7 @@ class Hull(Spec):
     """Where the driver sits (or the load that must not be shaken stands), mm."""
 
     belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] = 400.0
-    """How hard a corner of the belly pushes back where it touches ground, N per mm pressed in."""
+    """How hard a corner of the belly pushes back where it touches the ground, N per mm pressed in."""
 
     belly_grip: Annotated[float, Field(ge=0, le=1.5)] = 0.4
     """Friction of the belly plate on the ground."""

@@ -68,7 +68,7 @@ class Track(Spec):
     """Height of the guide tooth above the face the wheels run on, mm."""
 
     stretch_N: Annotated[float, Field(ge=1e4, le=1e9)] | None = None
-    """Pull over relative stretch of one track (EA), N. Left out: from link_steel_mm2."""
+    """Pull in one track over its relative stretch (EA), N. Left out: from link_steel_mm2."""
 
     link_steel_mm2: Annotated[float, Field(ge=1, le=20_000)] | None = None
     """Steel section that carries the pull in one link (side plates or cords), mm2."""

@@ -1,4 +1,4 @@
-"""The cantilever that bends far, straight or curved."""
+"""A cantilever bent far from its free shape, which may be straight or curved."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 
 @dataclass(frozen=True)
 class Elastica:
-    """A cantilever of any first curvature with a force that stays vertical at its end.
+    """A cantilever of any initial curvature with a force that stays vertical at its end.
 
     load_N: at the end, up [N]. across_m: end from the root, horizontally [m]. up_m: end over the root [m].
     slope_rad: at the end. root_moment_Nm: at the root [N.m].
@@ -29,7 +29,7 @@ def _shape(
 ) -> tuple[float, float, float]:
     """End (x, y, slope) of the beam whose root moment is load x across, by Runge-Kutta over its length.
 
-    curve: first curvature, positive bends up [1/m]. held: length behind the root that bends under the same
+    curve: initial curvature, positive bends up [1/m]. held: length behind the root that bends under the same
     moment before it is held level (half the distance of a pair of seats) [m].
     """
     steps = 24
@@ -57,7 +57,8 @@ def _shape(
 
 
 def _solved(off: Callable[[np.ndarray], list[float]], start: list[float], at: str) -> list[float]:
-    """Root of `off` near `start`, whose last entry is end distance over length and must be a fair one."""
+    """Root of `off` near `start`, whose last entry is the end's distance over the length. Raises
+    ArithmeticError if there is none between 0 and 1."""
     # Here, not above: it takes as long to load as all the rest, and every command loads this file.
     from scipy.optimize import root
 

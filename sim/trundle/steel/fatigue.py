@@ -11,7 +11,7 @@ SHEAR_SHARE = 1.0 / math.sqrt(3.0)
 
 
 def allowed_alternating(steel: Steel, mean_Pa: float, shear: bool = False) -> float:
-    """Alternating stress that the steel may carry for long at this mean [Pa], never below 0.
+    """Alternating stress that the steel may carry for ever at this mean [Pa], never below 0.
 
     A Goodman line (Shigley) through the steel's un-peened guide point (mean, alternating) and its tensile
     strength at no alternation; left of the guide point the alternating part is not raised. In shear all
@@ -25,7 +25,7 @@ def allowed_alternating(steel: Steel, mean_Pa: float, shear: bool = False) -> fl
 
 
 def endurance_margin(steel: Steel, low_Pa: float, high_Pa: float, shear: bool = False) -> float:
-    """Allowed over actual alternating stress, for a stress that swings from low to high; inf if it stands."""
+    """Allowed over actual alternating stress, for a stress that swings from low to high; inf if it does not swing."""
     alternating = abs(high_Pa - low_Pa) / 2.0
     if alternating == 0.0:
         return math.inf
@@ -33,7 +33,7 @@ def endurance_margin(steel: Steel, low_Pa: float, high_Pa: float, shear: bool = 
 
 
 def pin_alternating(tensile_Pa: float, diameter_m: float, threads: bool) -> float:
-    """Alternating bending stress that a bolt's shank or thread may carry for long [Pa]. A rough guide.
+    """Alternating bending stress that a bolt's shank or thread may carry for ever [Pa]. A rough guide.
 
     Shank: 0.5 Rm of a polished bar times 0.7 for a bolt's surface. Thread rolled before heat treatment:
     0.85 (150 mm/d + 45) MPa whatever the class (VDI 2230-1; both from memory).
@@ -44,7 +44,7 @@ def pin_alternating(tensile_Pa: float, diameter_m: float, threads: bool) -> floa
 
 
 def pin_endurance(tensile_Pa: float, diameter_m: float, threads: bool, low_Pa: float, high_Pa: float) -> float:
-    """Allowed over actual alternating stress of a bolt bent from low to high over and over; inf if it stands.
+    """Allowed over actual alternating stress of a bolt bent from low to high over and over; inf if it does not swing.
 
     Goodman line for the shank; a thread's figure holds at any mean below yield.
     """

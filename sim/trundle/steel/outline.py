@@ -30,6 +30,10 @@ class Line:
         dx, dy = self.end[0] - self.start[0], self.end[1] - self.start[1]
         return self.start[0] + t * dx, self.start[1] + t * dy, np.full_like(t, dx), np.full_like(t, dy)
 
+    def turned(self) -> Line:
+        """The same from end to start."""
+        return Line(self.end, self.start)
+
 
 @dataclass(frozen=True)
 class Arc:
@@ -46,6 +50,10 @@ class Arc:
         a = self.start_rad + t * turn
         cos, sin = self.radius_m * np.cos(a), self.radius_m * np.sin(a)
         return self.centre[0] + cos, self.centre[1] + sin, -sin * turn, cos * turn
+
+    def turned(self) -> Arc:
+        """The same from end to start."""
+        return Arc(self.centre, self.radius_m, self.end_rad, self.start_rad)
 
 
 Edge = Line | Arc
@@ -97,10 +105,4 @@ def rounded_rectangle(width_m: float, height_m: float, radius_m: float, hole: bo
         Line((-x, y - r), (-x, -y + r)),
         Arc((-x + r, -y + r), r, 2 * q, 3 * q),
     ]
-    return [_turned(e) for e in reversed(edges)] if hole else edges
-
-
-def _turned(edge: Edge) -> Edge:
-    if isinstance(edge, Line):
-        return Line(edge.end, edge.start)
-    return Arc(edge.centre, edge.radius_m, edge.end_rad, edge.start_rad)
+    return [e.turned() for e in reversed(edges)] if hole else edges

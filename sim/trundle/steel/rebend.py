@@ -24,7 +24,7 @@ HEAT_CAUTION = (
 def springback_curvature(
     bent_per_m: float, thickness_m: float, yield_Pa: float, start_per_m: float = 0.0, E_Pa: float = E_STEEL
 ) -> float:
-    """Curvature left after letting go of a flat bent from `start` to `bent` [1/m].
+    """Curvature left after letting go of a flat strip bent from `start` to `bent` [1/m].
 
     Elastic, then perfectly plastic (no hardening): with D the change and X = Y/(E t D), the moment gives
     back D (3X - 4X^3), all of D while X >= 1/2. From flat this is Ri/Rf = 4X^3 - 3X + 1 with X = Ri Y/(E t)

@@ -30,7 +30,7 @@ Count = Annotated[int, Field(ge=1, le=500)]
 """How many of them stand in a row."""
 
 IS_FILE = "names a file beside the course file"
-"""Marks the type of such a field."""
+"""Marks the type of a field that names a file."""
 
 FileName = Annotated[str, Field(min_length=1, max_length=4_000), IS_FILE]
 """Name of a file that the obstacle reads, as written beside the course file."""
@@ -108,7 +108,7 @@ class LevelObstacle(Obstacle):
     """An obstacle behind which the ground is as high as before it."""
 
     def rise_m(self) -> float:
-        """None."""
+        """Not at all."""
         return 0.0
 
 

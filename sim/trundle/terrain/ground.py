@@ -135,7 +135,7 @@ def _places(course: CourseParts) -> tuple[list[float], list[int], float]:
 
 
 def _speeds(course: CourseParts, gaps: list[float]) -> tuple[Floats, Floats]:
-    """Where each target speed begins [m] and the speed [m/s]; the last word on one place counts."""
+    """Where each target speed begins [m] and the speed [m/s]; of two given for one place the later counts."""
     wanted = {0.0: math.nan if course.speed_m_s is None else course.speed_m_s}
     wanted |= {x: p.speed_m_s for x, p in zip(gaps, course.obstacle, strict=True) if p.speed_m_s is not None}
     places = sorted(wanted)

@@ -48,7 +48,7 @@ class RoughGround(LevelObstacle):
     """How long, mm; put several with different seeds one after another for more."""
 
     seed: Annotated[int, Field(ge=0, le=2**32 - 1)]
-    """Whole number that picks the ground: the same seed is the same ground."""
+    """Whole number that picks the ground: the same seed gives the same ground."""
 
     fade_mm: Annotated[float, Field(ge=100, le=5_000)] = 1000.0
     """Length over which it grows from the flat and shrinks back to it, mm (half its length at most)."""
