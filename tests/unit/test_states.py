@@ -54,6 +54,7 @@ CAUSES = [
     ("teasel", {"belly__load_N": 0.2 * WEIGHT}, Ending.ON_BELLY, "belly: it carries 20 % of the weight"),
     ("teasel", {"drive__grip_used": -1.0}, Ending.TRACK_SLIPS, "grip: all of"),
     ("barrow", {"drive__grip_used": 1.0}, Ending.WHEELS_SPIN, "grip: all of"),
+    ("barrow", {"drive__grip_used": 0.9, "drive__running_m_s": 1.2}, Ending.WHEELS_SPIN, "grip: all of"),
     ("teasel", {"sprocket__load_N": 0.1 * WEIGHT}, Ending.SPROCKET_HELD, "tail: the sprocket"),
     ("teasel", {"idler__load_N": 0.1 * WEIGHT}, Ending.IDLER_HELD, "nose: the idler"),
     ("teasel", {"drive__push_N": PUSH}, Ending.MOTOR_AT_LIMIT, "torque: the motor"),

@@ -20,6 +20,10 @@ LAST_S = 0.5
 ALL_OF_IT = 0.95
 """Mean share of grip or torque from which it counts as all used, at the end of a run."""
 
+SPINS_M_S = 0.1
+"""Mean speed over the ground from which track or wheels slip for good, at the end of a run [m/s]: bouncing, they leave
+some of the grip unused, and still get nowhere."""
+
 HELD = 0.05
 """Share of the weight from which belly, sprocket or idler count as held by the ground."""
 
@@ -50,20 +54,21 @@ class Cause(Enum):
 @dataclass(frozen=True)
 class Evidence:
     """The last half second of a run. belly: share of the weight that it carries; ends: the same of sprocket and idler,
-    both sides; grip, push: mean share of the grip and of the motor's most push in use; pitch_deg: mean, nose up [deg];
-    tracked: has a track."""
+    both sides; grip, push: mean share of the grip and of the motor's most push in use; slip_m_s: mean speed of track or
+    wheels over the ground [m/s]; pitch_deg: mean, nose up [deg]; tracked: has a track."""
 
     belly: float
     ends: Mapping[Cause, float]
     grip: float
     push: float
+    slip_m_s: float
     pitch_deg: float
     tracked: bool
 
     @property
     def causes(self) -> tuple[Cause, ...]:
         """All that hold it, in the order of Cause. The motor is not to blame for what the ground does not take."""
-        found = {Cause.BELLY: self.belly > HELD, Cause.GRIP: self.grip > ALL_OF_IT}
+        found = {Cause.BELLY: self.belly > HELD, Cause.GRIP: self.grip > ALL_OF_IT or self.slip_m_s > SPINS_M_S}
         found |= {end: share > HELD for end, share in self.ends.items()}
         found[Cause.MOTOR] = self.push > ALL_OF_IT and not found[Cause.GRIP]
         return tuple(cause for cause in Cause if found.get(cause, False))
@@ -96,6 +101,7 @@ def evidence(timeline: pd.DataFrame, assembly: Assembly) -> Evidence:
         ends={cause: 2.0 * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
         grip=float(last["drive.grip_used"].abs().mean()),
         push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive[0].push),
+        slip_m_s=float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean()),
         pitch_deg=float(last["hull.pitch_deg"].mean()),
         tracked=tracked,
     )
