@@ -1,4 +1,4 @@
-"""A large study here and in another checkout: PYTHONPATH=. python -m tests.benchmarks.study_against CHECKOUT
+"""A large study here and in another checkout: python -m tests.benchmarks.study_against CHECKOUT
 
 1,000 variants of Teasel over a 20 s course on two workers, in turns of 100, so that whatever else the computer does
 falls on both. The other checkout runs in its own environment (CHECKOUT/.venv) and is given this one's vehicle file.

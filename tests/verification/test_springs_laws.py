@@ -172,7 +172,6 @@ def test_coil_is_wahls_coil_on_a_known_triangle():
     assert at.torque_Nm == pytest.approx(150.0, rel=1e-4)
     assert at.stress_Pa == pytest.approx(463.0e6, rel=1e-3)
     assert spring.solid_m == pytest.approx(0.064)
-    assert spring.surge_Hz == pytest.approx(190.8, rel=1e-3)
 
 
 def test_solid_coil_stops_the_arm():

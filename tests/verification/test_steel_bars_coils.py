@@ -50,10 +50,9 @@ def test_wahl_factor(index, factor):
     assert coil.wahl_factor(index) == pytest.approx(factor, rel=1e-5)
 
 
-def test_solid_length_and_surge():
-    """Shigley (from memory): squared and ground, two dead coils; first surge frequency 1/2 sqrt(k/m)."""
+def test_solid_length():
+    """Shigley (from memory): squared and ground, two dead coils."""
     assert coil.solid_length(0.008, 6) == pytest.approx(0.064)
-    assert coil.surge_frequency(0.008, 0.05, 6) == pytest.approx(190.8, rel=1e-3)
 
 
 def test_slenderness():

@@ -73,11 +73,6 @@ class Coil(BetweenSeats):
         """Length with all coils touching [m]."""
         return formulas.solid_length(self.wire_mm * MM, self.coils, self.end_coils)
 
-    @property
-    def surge_Hz(self) -> float:
-        """First frequency of the coil itself between its seats [Hz]."""
-        return formulas.surge_frequency(self.wire_mm * MM, self.mean_diameter_mm * MM, self.coils)
-
     def push_N(self, length_m: Floats) -> Floats:
         """Force along the coil [N], 0 once it is loose."""
         short = np.maximum(self.free_length_mm * MM - length_m, 0.0)

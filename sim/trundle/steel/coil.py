@@ -30,12 +30,6 @@ def solid_length(wire_m: float, active: float, end_coils: float = 2.0) -> float:
     return (active + end_coils) * wire_m
 
 
-def surge_frequency(wire_m: float, mean_m: float, active: float, G_Pa: float = G_STEEL) -> float:
-    """First frequency between the seats, 1/2 sqrt(k/m), m that of the active wire [Hz] (Shigley)."""
-    mass = STEEL_DENSITY * math.pi / 4.0 * wire_m**2 * math.pi * mean_m * active
-    return 0.5 * math.sqrt(rate(wire_m, mean_m, active, G_Pa) / mass)
-
-
 def slender_limit(mean_m: float, end_factor: float = 0.707) -> float:
     """Free length above which a steel coil can buckle, 2.63 D / end_factor [m] (Shigley, from memory).
 

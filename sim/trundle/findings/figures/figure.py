@@ -118,10 +118,6 @@ class Figure:
             return len(column) > len(before + after) and column.startswith(before) and column.endswith(after)
         return column == self.name or column.startswith(f"{self.name}.")
 
-    def column_of(self, wheel: str) -> str:
-        """The column that one wheel's own figure has in a study's table."""
-        return self.name.replace(WHEEL, wheel)
-
     def cell(self, value: Value) -> str:
         """A value as text, without its unit."""
         if value is None:
