@@ -13,11 +13,11 @@ from viewer_parts import film, keep
 from trundle.cli.main import main
 from trundle.errors import InputError
 from trundle_viewer import ink, layers, sheets
-from trundle_viewer.actions import do
+from trundle_viewer.actions import ACTIONS, do
 from trundle_viewer.app import App
 from trundle_viewer.export import offscreen, still
 from trundle_viewer.frame import Frame
-from trundle_viewer.keys import KEYS, action_of
+from trundle_viewer.keys import action_of
 from trundle_viewer.layers import Layer, chosen, listed, shown_at_first
 from trundle_viewer.palette import DARK
 from trundle_viewer.toolbar import buttons
@@ -124,15 +124,25 @@ def test_every_layer_can_be_seen(name: str) -> None:
 
 def test_no_two_keys_or_names_are_the_same() -> None:
     """A key has one meaning, and a layer's name is no action's, since buttons and keys look both up."""
-    keys = [key for _, codes, _, _ in KEYS for key in codes] + [key for layer in listed() for key in layer.keys]
+    keys = [key for of in (*ACTIONS, *listed()) for key in of.keys]
     assert len(set(keys)) == len(keys)
     names = [layer.name for layer in layers.LAYERS]
     assert len(set(names)) == len(names)
-    assert not set(names) & {action for action, *_ in KEYS}
+    assert not set(names) & {action.name for action in ACTIONS}
     for layer in listed():
         assert [action_of(key) for key in layer.keys] == [layer.name] * len(layer.keys)
         assert layer.named
         assert layer.words
+
+
+def test_every_button_does_something_that_there_is() -> None:
+    every = {of.name for of in (*ACTIONS, *listed())}
+    assert {b.action for b in buttons(View(film(), film(), layers=set()), False, True)} <= every
+
+
+def test_a_name_that_is_nothing_is_an_error(app: App) -> None:
+    with pytest.raises(KeyError, match="fly"):
+        do(app, "fly")
 
 
 def test_a_key_that_means_nothing_does_nothing() -> None:

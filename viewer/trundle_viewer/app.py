@@ -158,9 +158,10 @@ class App:
         self.view.time_s = min(max(time_s, film.first_s), film.end_s)
 
     def layer(self, name: str) -> None:
-        """Show a layer, or hide it."""
+        """Show a layer, or hide it. Raises KeyError if there is none of this name."""
         layer = find(name)
-        assert layer is not None
+        if layer is None:
+            raise KeyError(name)
         self.view.layers ^= {name}
         if layer.side:
             self.painter.build()

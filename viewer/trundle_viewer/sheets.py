@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 import pygame
 
 from trundle_viewer import ink, layers
-from trundle_viewer.keys import KEYS, MOUSE
+from trundle_viewer.actions import ACTIONS
+from trundle_viewer.keys import MOUSE
 from trundle_viewer.palette import Palette
 from trundle_viewer.view import View
 
@@ -16,8 +17,8 @@ Surface = pygame.Surface
 
 def help_page(to: Surface, p: Palette, u: float) -> None:
     """All keys, what the mouse does, and the layers."""
-    size = round(13 * u)
-    row, half, below = 21 * u, (len(KEYS) + 1) // 2, layers.listed()
+    size, keys = round(13 * u), [a for a in ACTIONS if a.keys]
+    row, half, below = 21 * u, (len(keys) + 1) // 2, layers.listed()
     w, h = 940 * u, (half + max(len(MOUSE), len(below)) + 4.6) * row
     area = to.get_rect()
     box = pygame.Rect(0, 0, round(w), round(h))
@@ -25,11 +26,11 @@ def help_page(to: Surface, p: Palette, u: float) -> None:
     ink.rounded(to, p.panel, box, round(9 * u), p.panel_edge)
     ink.write(to, "Keys", (box.left + 22 * u, box.top + 14 * u), round(17 * u), p.text, True)
     ink.write(to, "H or Esc closes this", (box.right - 22 * u, box.top + 17 * u), size, p.text_dim, anchor="ne")
-    for k, (_, _, named, what) in enumerate(KEYS):
+    for k, action in enumerate(keys):
         x = box.left + (22 * u if k < half else 0.5 * w + 8 * u)
         y = box.top + 50 * u + (k % half) * row
-        ink.write(to, named, (x, y), size, p.mark, True)
-        ink.write(to, what, (x + 118 * u, y), size, p.text)
+        ink.write(to, action.named, (x, y), size, p.mark, True)
+        ink.write(to, action.words, (x + 118 * u, y), size, p.text)
     y = box.top + 50 * u + (half + 0.6) * row
     ink.write(to, "Mouse", (box.left + 22 * u, y), round(17 * u), p.text, True)
     for k, (does, what) in enumerate(MOUSE):
