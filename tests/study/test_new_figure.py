@@ -84,6 +84,10 @@ def test_the_screen_tells_of_it_and_grades_it(tmp_path: Path) -> None:
     assert "bounce [mm]" in out.getvalue()
 
 
+def test_a_result_shows_it() -> None:
+    assert "fastest rise 1.50 m/s" in repr(result())
+
+
 def test_the_page_tells_of_it() -> None:
     page = report_html(result(), "", "")
     assert "Fastest rise 1.50 m/s." in page

@@ -196,7 +196,7 @@ def hover_card(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: V
                 if arm.stop_N != 0.0:
                     lines.append(f"{'bump' if arm.stop_N > 0 else 'droop'} stop {abs(arm.stop_N):.0f} N")
         if w.gap_mm > 0.05:
-            lines.append(f"{w.gap_mm:.0f} mm off the band")
+            lines.append(f"{w.gap_mm:.0f} mm off the track")
         card(to, p, u, lines, (x + w.radius * cam.scale + 8 * u, y - 30 * u), cam.rect)
         return i
     return None

@@ -13,7 +13,7 @@ from trundle.findings import figures
 from trundle.findings.ending import Ending
 from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
-from trundle.findings.figures import Told
+from trundle.findings.figures import Needs, Told
 from trundle.findings.grades import Grade, Line, Section, Subject
 from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
@@ -154,7 +154,7 @@ def _seat(about: About) -> list[Line]:
         lines.append(Line(Grade.RISK, text))
     rms = summary["seat_rms_m_s2"]
     if rms is None:
-        text = "Weighted figures are not given: they need a step of 2.5 ms or finer."
+        text = f"Weighted figures are not given: they need {Needs.FINE_STEP.value}."
         return [*lines, Line(Grade.NOTE, text)]
     lines.append(
         Line(

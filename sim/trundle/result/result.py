@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from trundle.findings.figures import TABLE
+from trundle.findings import figures
 from trundle.findings.record import Record
 from trundle.findings.verdict import Verdict, verdict_of
 from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
@@ -54,7 +54,7 @@ class Result(Record):
     def __repr__(self) -> str:
         told = [
             f"{figure.title} {figure.text(self.summary[figure.name])}"
-            for figure in TABLE
+            for figure in figures.TABLE
             if figure.ranked and self.summary.get(figure.name) is not None
         ]
         left = f".timeline ({len(self.timeline)} rows), .events ({len(self.events)} rows), .summary"
