@@ -210,6 +210,15 @@ def test_pads_that_do_not_rise(points, words):
         PAD.validate_python({"kind": "table pad", "points": points})
 
 
+def test_every_leaf_of_a_stack_is_on_the_cut_list():
+    """Graduated leaves get shorter in even steps: of 300 mm with two of them, 200 and 100."""
+    lengths = [row.length for row in make("leaf", length_mm=300, full_leaves=2, graduated_leaves=2).stock()]
+    assert lengths == [f"{n} + what the clamp holds" for n in (300, 300, 200, 100)]
+    assert [row.length for row in across(length_mm=300, full_leaves=2, graduated_leaves=2).stock()] == [
+        "300", "300", "200", "100"
+    ]  # fmt: skip
+
+
 def test_python_builds_them_too():
     """`kind` need not be repeated in code."""
     fields = {k: v for k, v in LEAF.items() if k != "kind"}

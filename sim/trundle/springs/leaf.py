@@ -15,7 +15,7 @@ from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
-from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share
+from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.units import DEG, MM
 
@@ -124,9 +124,10 @@ class Leaf(ArmSpring):
         return MadeOf(self.steel)
 
     def stock(self) -> tuple[StockRow, ...]:
-        """The full leaves; the clamped length depends on the clamp."""
+        """Every leaf of the stack; the clamped length depends on the clamp."""
         stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
-        return (StockRow("leaf", self.full_leaves, stock, self.steel, f"{self.length_mm:g} + what the clamp holds"),)
+        lengths = leaf_lengths(self.length_mm, self.full_leaves, self.graduated_leaves)
+        return tuple(StockRow("leaf", 1, stock, self.steel, f"{n:g} + what the clamp holds") for n in lengths)
 
     def adjuster(self) -> Adjuster | None:
         """Its clamp is fixed."""

@@ -362,10 +362,7 @@ class LeafAcross(PairSpring):
         )
 
     def _lengths_mm(self) -> list[float]:
-        """Of every leaf from the main leaf up [mm]; graduated ones get shorter in even steps, down to one step."""
-        steps = self.graduated_leaves + 1
-        shorter = [self.length_mm * (steps - i) / steps for i in range(1, steps)]
-        return [self.length_mm] * self.full_leaves + shorter
+        return formulas.leaf_lengths(self.length_mm, self.full_leaves, self.graduated_leaves)
 
     def _cut(self, place: int, length_mm: float, radius_mm: float) -> LeafCut:
         word = "main leaf" if place == 0 else f"leaf {place + 1}"

@@ -55,6 +55,15 @@ class Stack:
         return 18.0 * moment_Nm / (self.width_m * self.thickness_m**2 * share)
 
 
+def leaf_lengths(length: float, full: int, graduated: int) -> list[float]:
+    """Length of every leaf of a stack from the main leaf up, in the unit of `length`.
+
+    Graduated leaves get shorter in even steps, down to one step.
+    """
+    steps = graduated + 1
+    return [length] * full + [length * (steps - i) / steps for i in range(1, steps)]
+
+
 def cantilever_rate(stack: Stack, length_m: float) -> float:
     """End rate of a stack held at one end, 3 E I / l^3 [N/m] (Roark table 8.1)."""
     return 3.0 * stack.bending_stiffness_Nm2 / length_m**3
