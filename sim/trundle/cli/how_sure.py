@@ -49,7 +49,7 @@ def error_of(this: float, half_step: float, half_grid: float) -> float:
     return 2.0 * (abs(this - half_step) + abs(this - half_grid))
 
 
-def print_how_sure(result: Result, machine: VehicleInput, way: CourseInput, speed_m_s: float | None) -> None:
+def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, speed_m_s: float | None) -> None:
     """Repeat the run twice and print each main figure with its numerical error.
 
     It says nothing about how well the file describes the vehicle.
@@ -60,7 +60,7 @@ def print_how_sure(result: Result, machine: VehicleInput, way: CourseInput, spee
     def again(dt_ms: float, ground_mm: float, what: str) -> dict[str, Any]:
         with progress(what) as tell:
             return run_it(
-                machine, way, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
+                vehicle, course, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
             ).summary  # fmt: skip
 
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")

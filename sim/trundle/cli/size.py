@@ -93,10 +93,10 @@ def ask_about_study(
     from trundle.study.paths import is_course_path
 
     plain = {k: v for k, v in settings.items() if "*" not in k and not is_course_path(k)}
-    machine = load_vehicle(find("vehicles", vehicle), plain)
+    loaded = load_vehicle(find("vehicles", vehicle), plain)
     speeds: Sequence[float | None] = speeds_m_s or (None,)
-    ways = [load_course(find("courses", course)) for course in courses]
-    runs = [(machine, way, dt_ms, ground_mm, speed) for way in ways for speed in speeds]
+    over = [load_course(find("courses", course)) for course in courses]
+    runs = [(loaded, course, dt_ms, ground_mm, speed) for course in over for speed in speeds]
     counts = [steps_of(*run) for run in runs]
     if max(counts) > ASK_STEPS:
         size = size_of(*runs[counts.index(max(counts))])
@@ -122,7 +122,7 @@ def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
         return
     if size.memory_MB > room:
         raise InputError(
-            Problem(told, "--dt-ms", f"up to the {room:,.0f} MB that this machine has, with --yes too: {way_out}")
+            Problem(told, "--dt-ms", f"up to the {room:,.0f} MB that this computer has, with --yes too: {way_out}")
         )
     if yes:
         return
@@ -134,7 +134,7 @@ def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
 
 
 def _memory_MB() -> float:
-    """All of the machine's memory [MB]; infinite where the system does not say."""
+    """All of the computer's memory [MB]; infinite where the system does not say."""
     try:
         return os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") * 1e-6
     except (AttributeError, OSError, ValueError):  # Windows has no sysconf

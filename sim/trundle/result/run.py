@@ -64,10 +64,10 @@ def run(
     run would be too long. A run that stalls, turns over or blows up is a result with `completed` false and the reason
     in `ended_because`.
     """
-    ours, way = vehicle_input(vehicle), course_input(course)
-    with ours.blamed():
-        result = _rolled(ours.vehicle, way.course, dt_ms, ground_mm, speed_m_s, on_progress)
-    return dataclasses.replace(result, vehicle_input=ours, course_input=way)
+    rolling, over = vehicle_input(vehicle), course_input(course)
+    with rolling.blamed():
+        result = _rolled(rolling.vehicle, over.course, dt_ms, ground_mm, speed_m_s, on_progress)
+    return dataclasses.replace(result, vehicle_input=rolling, course_input=over)
 
 
 def _rolled(

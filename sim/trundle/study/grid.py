@@ -63,7 +63,7 @@ class Plan:
 
     def __iter__(self) -> Iterator[Case]:
         paths = [a.path for a in self.axes]
-        names, ways = names_of(self.vehicles), names_of(self.courses)
+        names, titles = names_of(self.vehicles), names_of(self.courses)
         number = 0
         # Speeds are as good as a setting if they are all that differs; else each variant is run at all of them.
         apart = len(self.speeds_m_s) > 1 and not self.axes and len(self.vehicles) == 1
@@ -77,7 +77,7 @@ class Plan:
                 settings = {**(self.settings or {}), **dict(zip(paths, values, strict=True))}
                 for k, (speed, course) in enumerate(itertools.product(self.speeds_m_s, self.courses)):
                     number += apart and k > 0 and k % len(self.courses) == 0
-                    yield Case(number, vehicle, course, settings, speed, names[vehicle], ways[course])
+                    yield Case(number, vehicle, course, settings, speed, names[vehicle], titles[course])
 
 
 def parse_axis(option: str) -> Axis:
@@ -286,14 +286,14 @@ def cases_from(
     cases: list[Case] = []
     for number, row in enumerate(frame.to_dict("records"), start=1):
         cells = {str(k): _cell(v) for k, v in row.items() if not _empty(v)}
-        car = cells.pop("vehicle", vehicle)
+        file = cells.pop("vehicle", vehicle)
         speed = cells.pop("speed_m_s", None)
-        ways = [cells.pop("course")] if "course" in cells else list(courses)
-        if car is None or not ways:
+        over = [cells.pop("course")] if "course" in cells else list(courses)
+        if file is None or not over:
             raise InputError(Problem(f"row {number} of the table names no vehicle or no course"))
-        cases += [Case(number, find("vehicles", car), find("courses", way), cells, speed) for way in ways]
-    names, ways_called = names_of(c.vehicle for c in cases), names_of(c.course for c in cases)
-    cases = [replace(c, vehicle_name=names[c.vehicle], course_name=ways_called[c.course]) for c in cases]
+        cases += [Case(number, find("vehicles", file), find("courses", course), cells, speed) for course in over]
+    names, titles = names_of(c.vehicle for c in cases), names_of(c.course for c in cases)
+    cases = [replace(c, vehicle_name=names[c.vehicle], course_name=titles[c.course]) for c in cases]
     for at in {(c.vehicle, c.course) for c in cases}:
         used = {p: None for c in cases if (c.vehicle, c.course) == at for p in c.settings}
         check_files(Plan((at[0],), (at[1],), settings=used))

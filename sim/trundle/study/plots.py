@@ -228,13 +228,13 @@ def beside(points: Floats, names: Sequence[str]) -> list[tuple[float, float] | N
         half = np.array([0.33 * NUMBER_PT * len(name), 0.42 * NUMBER_PT])
         out = dot + 0.5 + half
         side = np.array([dot - 1.5, dot - 1.5]) + half  # nearer when past a corner of the dot
-        ways = [side, (out[0], 0), side * (1, -1), side * (-1, 1), (-out[0], 0), -side, (0, out[1]), (0, -out[1])]
-        for way in ways:
-            box = np.concatenate([middle + way - half, middle + way + half])
+        shifts = [side, (out[0], 0), side * (1, -1), side * (-1, 1), (-out[0], 0), -side, (0, out[1]), (0, -out[1])]
+        for shift in shifts:
+            box = np.concatenate([middle + shift - half, middle + shift + half])
             own = np.all(dots[:, :2] == middle - dot, axis=1)
             if not (_hit(box, taken) or _hit(box, dots[~own])):
                 taken = np.vstack([taken, box])
-                places.append((float(way[0]), float(way[1])))
+                places.append((float(shift[0]), float(shift[1])))
                 break
         else:
             places.append(None)
