@@ -97,10 +97,13 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
     NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
     """
     with _runs() as watch:
+        from trundle.result.ready import make_ready
         from trundle.study import baseline as guard
         from trundle.study.runs import How
 
         chosen = guard.open_baseline(name)
+        if not cluster:
+            make_ready()
         kept = guard.keep(chosen, How(workers=workers, cluster=cluster, progress=watch))
     short = [f"{r.vehicle} over {r.course}: {r.ended}" for r in kept.runs if r.ended]
     click.echo(f"Kept the figures of {counted(len(kept.runs), 'run')} in {chosen.kept}")
@@ -123,6 +126,7 @@ def check(name: str, accept: str | None, junit: Path | None, workers: int | None
     if accept is not None and not accept.strip():
         raise InputError(Problem("needs a reason in words", "--accept"))
     with _runs() as watch:
+        from trundle.result.ready import make_ready
         from trundle.study import baseline as guard
         from trundle.study.junit import OPTION, write_junit
         from trundle.study.kept import check_place
@@ -133,6 +137,8 @@ def check(name: str, accept: str | None, junit: Path | None, workers: int | None
             check_place(junit, OPTION)
             if junit.resolve() in (chosen.file.resolve(), chosen.kept.resolve()):
                 raise InputError(Problem("is the baseline's own file; another is wanted", OPTION, file=str(junit)))
+        if not cluster:
+            make_ready()
         found = guard.check(chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "")
     unwritten: InputError | None = None
     if junit is not None:  # before anything is printed: whoever reads may leave early (| head)

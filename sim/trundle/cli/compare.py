@@ -121,6 +121,10 @@ def compare(
     }
     here = 1 if cluster else workers or core_count()
     ask_about_study(vehicle, courses, common["settings"], dt_ms, ground_mm or GROUND_MM, fast, here, yes)
+    if not cluster:
+        from trundle.result.ready import make_ready
+
+        make_ready()  # in one process: workers that start together would each compile all of it
     try:
         if tolerance:
             study = _tolerance(vehicle, courses, tolerance, limits, samples or 256, seed, common, yes)

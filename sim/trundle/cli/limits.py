@@ -5,7 +5,6 @@ from __future__ import annotations
 import click
 
 from trundle.cli.inputs import set_option, vehicle_argument, vehicle_file
-from trundle.cli.waiting import tell_about_compiling
 
 CAUTION = (
     "Found in the side view on hard ground, with one grip, the driver never easing off. Not a promise: keep "
@@ -23,11 +22,12 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     Takes some thirty runs. Change the grip with --set drive.grip=0.4.
     """
     machine = vehicle_file(vehicle, settings)
-    tell_about_compiling()
-
     from trundle.report.terminal import print_limits, watched
     from trundle.result.limits import limits as limits_of
+    from trundle.result.ready import make_ready
 
+    # Before the line that tells of the search.
+    make_ready()
     with watched() as tell:
         found = limits_of(machine, speed_m_s=speed, on_progress=tell)
     print_limits(found, CAUTION)

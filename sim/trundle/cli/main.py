@@ -36,6 +36,12 @@ load every library that any of them needs.
 """
 
 
+def _compiling(done: int, going: bool) -> None:
+    from trundle.cli.waiting import compiling
+
+    compiling(done, going)
+
+
 class Commands(click.Group):
     """Subcommands loaded on demand."""
 
@@ -45,6 +51,9 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in _COMMANDS:
             return None
+        from trundle.law.compile import tell_of_compiling
+
+        tell_of_compiling(_compiling)
         command: click.Command = getattr(import_module(f"trundle.cli.{cmd_name}"), cmd_name)
         return command
 

@@ -8,7 +8,7 @@ import click
 
 from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
 from trundle.cli.size import Size, ask_first, check_numbers, size_of
-from trundle.cli.waiting import progress, tell_about_compiling
+from trundle.cli.waiting import progress
 
 RESULTS = Path("results")
 
@@ -66,7 +66,6 @@ def run(
         size = size_of(machine.vehicle, way.course, dt_ms, ground_mm, speed)
         # Half the step is twice the steps.
         ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
-    tell_about_compiling()
 
     from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+import click
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+
+from trundle.findings.words import counted
+
+WAIT = "Getting the force law ready for this processor"
 
 PATIENCE_S = 1.5
 """A bar that comes and goes in less is only flicker [s]."""
@@ -40,11 +46,34 @@ def progress(what: str) -> Iterator[Callable[[float], None]]:
             bar.stop()
 
 
-def tell_about_compiling() -> None:
-    """Say so if the force law has to be compiled first: the one long wait on a new machine."""
-    from trundle.law.compile import PLAIN, is_compiled
+class Compiling:
+    """The one long wait on a new machine: a line that moves on a terminal, two lines elsewhere."""
 
-    if not PLAIN and not is_compiled():
-        Console(stderr=True).print(
-            "Getting the force law ready for this machine: once, about a minute ...", style="dim"
-        )
+    def __init__(self) -> None:
+        self.began_s: float | None = None
+        self.bar: Progress | None = None
+
+    def __call__(self, done: int, going: bool) -> None:
+        """Told how many kernels are compiled, and whether more is being compiled."""
+        if self.began_s is None:
+            self.began_s = time.monotonic()
+            if not sys.stderr.isatty():
+                click.echo(f"{WAIT}: once, about a minute ...", err=True)
+        if not sys.stderr.isatty():
+            return
+        if self.bar is None:
+            self.bar = Progress(
+                SpinnerColumn(), TimeElapsedColumn(), TextColumn("{task.description}"),
+                console=Console(stderr=True), transient=True,
+            )  # fmt: skip
+            self.bar.add_task(WAIT)
+        # It comes and goes with each kernel that is called: nothing of it may stand behind what else is printed.
+        if going and not self.bar.live.is_started:
+            self.bar.start()
+        self.bar.update(self.bar.task_ids[0], description=f"{WAIT}, once: {counted(done, 'kernel')}")
+        if not going:
+            self.bar.stop()
+
+
+compiling = Compiling()
+"""The one that all commands share."""

@@ -129,6 +129,7 @@ def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun |
             )
         )
     from trundle.engine.length import GROUND_MM
+    from trundle.result.ready import make_ready
     from trundle.spec.course import load_course
     from trundle.spec.vehicle import load_vehicle
     from trundle.terrain.ground import lay
@@ -137,6 +138,7 @@ def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun |
 
     file = find("vehicles", first)
     vehicle, course = load_vehicle(file), load_course(find("courses", second))
+    make_ready()  # with a line to see; the window that opens next would stand still
     live = start(vehicle, course, lay(course, GROUND_MM * MM))
     live.film.vehicle_file = file
     return live.film, None, live

@@ -32,12 +32,40 @@ def is_compiled() -> bool:
     return any(_folder_of(STEP_LOOP).rglob("loop.advance-*.nbc"))
 
 
-def kernel_count() -> int:
-    """How many kernels there are in what has been imported so far."""
-    return len(_kernels)
+Told = Callable[[int, bool], None]
+"""Told how many kernels have been compiled so far, and whether more is being compiled."""
+
+_told: Told | None = None
 
 
-_kernels: list[str] = []
+def tell_of_compiling(told: Told | None) -> None:
+    """From now on calls `told` whenever a kernel begins or ends to be compiled; not when it is only loaded."""
+    global _told
+    _told = told
+
+
+@cache
+def _listen() -> None:
+    """Passes numba's own news of compiling on to whoever wants it."""
+    from numba.core import event
+
+    class Listener(event.Listener):
+        done = depth = 0
+
+        def on_start(self, _: Any) -> None:
+            self.depth += 1
+            self._tell()
+
+        def on_end(self, _: Any) -> None:
+            self.depth -= 1
+            self.done += 1
+            self._tell()
+
+        def _tell(self) -> None:
+            if _told is not None:
+                _told(self.done, self.depth > 0)
+
+    event.register("numba:compile", Listener())
 
 
 @cache
@@ -103,7 +131,7 @@ def _compile(function: F, **options: bool | str) -> F:
         return function
     import numba
 
-    _kernels.append(function.__qualname__)
+    _listen()
     settings: Any = numba.config
     settings.CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
     njit: Any = numba.njit

@@ -35,7 +35,7 @@ def sources_of(file: Path, package: Path = PACKAGE) -> frozenset[Path]:
         one = left.pop()
         if one not in found:
             found.add(one)
-            left += _imported(one, package)
+            left += scanned(one, package)[1]
     return frozenset(found)
 
 
@@ -44,25 +44,29 @@ def fingerprint(files: Iterable[Path], package: Path = PACKAGE) -> str:
     digest = hashlib.sha256()
     for file in sorted(files):
         name = file.relative_to(package) if file.is_relative_to(package) else file
-        digest.update(name.as_posix().encode() + b"\0" + file.read_bytes() + b"\0")
+        digest.update(name.as_posix().encode() + b"\0" + scanned(file, package)[0])
     return digest.hexdigest()[:16]
 
 
 @cache
-def _imported(file: Path, package: Path) -> tuple[Path, ...]:
-    """The files of `package` that one file imports."""
-    text = _TYPES_ONLY.sub("", _COMMENT.sub("", file.read_text(encoding="utf-8")))
-    modules: set[str] = set()
+def scanned(file: Path, package: Path) -> tuple[bytes, tuple[Path, ...]]:
+    """Hash of a file, and the files of `package` that it imports. Read once in a process, as Python reads modules."""
+    content = file.read_bytes()
+    text = _TYPES_ONLY.sub("", _COMMENT.sub("", content.decode("utf-8").replace("\r\n", "\n")))
+    found: set[Path | None] = set()
     for source, names, plain in _IMPORT.findall(text):
-        if source:
-            # A name may be one in the module, or a module in the package.
-            modules |= {source, *(f"{source}.{name}" for name in _NAME.findall(names))}
-        else:
-            modules |= set(_NAME.findall(plain))
-    ours = [m for m in modules if m == package.name or m.startswith(f"{package.name}.")]
-    return tuple(f for m in sorted(ours) if (f := _file_of(m, package)) is not None)
+        for module in [source] if source else _NAME.findall(plain):
+            if module.split(".")[0] == package.name:
+                home = _file_of(module, package)
+                found.add(home)
+                if source and (home is None or home.name == "__init__.py"):
+                    # A package: what is taken from it may be a module.
+                    found |= {_file_of(f"{module}.{name}", package) for name in _NAME.findall(names)}
+    files = tuple(sorted(f for f in found if f is not None))
+    return hashlib.sha256(content).digest(), files
 
 
+@cache
 def _file_of(module: str, package: Path) -> Path | None:
     """The file of a module by its dotted name; None if it is none."""
     stem = package.parent.joinpath(*module.split("."))
