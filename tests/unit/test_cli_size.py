@@ -75,7 +75,7 @@ def test_what_does_not_fit_is_refused_with_yes_too(monkeypatch: pytest.MonkeyPat
         ask_first(Size(10**9, 2.8e6), True)
     ask_first(Size(MOST_STEPS, 1.0), True)
     monkeypatch.setattr(size, "_memory_MB", lambda: 1_000.0)
-    with pytest.raises(InputError, match="up to the 1,000 MB that this machine has"):
+    with pytest.raises(InputError, match="up to the 1,000 MB that this computer has"):
         ask_first(LONG, True)
 
 
