@@ -73,6 +73,7 @@ def test_invalid_vehicles_and_runs_that_end_early_are_not_found() -> None:
         ([], [], "needs fields"),
         (["hull.mass_kg=250,300"], ["peak_seat<1"], 'did you mean "peak_seat_g"'),
         (["hull.mass_kg=250,300"], ["peak_seat_g=1"], "not a limit"),
+        (["hull.mass_kg=250,300"], ["track_loose_s<1"], "it needs a track"),  # these fakes have none
     ],
 )
 def test_wrong_questions_are_said(vary: list[str], limits: list[str], said: str) -> None:

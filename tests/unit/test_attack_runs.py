@@ -89,6 +89,6 @@ def test_a_results_folder_that_is_a_file(files: tuple[Path, Path], capsys: pytes
     with pytest.raises(SystemExit) as caught:
         main(["run", *map(str, files), "--out", str(taken)])
     assert caught.value.code == 2
-    assert f"{taken}: is in the way and is not a run folder" in capsys.readouterr().err
+    assert f"{taken}: --out: is in the way and is not a run folder" in capsys.readouterr().err
     assert taken.read_text() == "mine"
     shutil.rmtree(files[0].parent)

@@ -12,6 +12,8 @@ from typing import Any
 import pandas as pd
 
 from trundle.errors import InputError, Problem, did_you_mean
+from trundle.findings import figures
+from trundle.findings.figures import Needs
 from trundle.study.case import Case
 from trundle.study.figures import compared, completed, figure_columns
 from trundle.study.runs import How, run_cases
@@ -75,11 +77,18 @@ def check_known(limits: Iterable[Limit], table: pd.DataFrame) -> None:
         if limit.column not in known and known:
             raise InputError(
                 Problem(
-                    f'there is no figure "{limit.column}"{did_you_mean(limit.column, known)}',
+                    _why_unknown(limit.column, known),
                     argument="limits",
                     allowed=", ".join(f.name for f in compared() if f.name in known) or ", ".join(known),
                 )
             )
+
+
+def _why_unknown(name: str, known: list[str]) -> str:
+    figure = next((f for f in figures.TABLE if f.name == name), None)
+    if figure is not None and figure.needs is not Needs.NOTHING:
+        return f'these runs give no "{name}": it needs {figure.needs.value}'
+    return f'there is no figure "{name}"{did_you_mean(name, known)}'
 
 
 def check_before(
