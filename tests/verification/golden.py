@@ -20,7 +20,7 @@ FILE = Path(__file__).with_name("golden.json")
 RUNS = (("teasel", "kerb-50"), ("barrow", "half-round"), ("wren", "sleepers"))
 """Paired arms with leaves, single arms, and beams, over a step, an arc and a row of bars."""
 
-COMMAND = "PYTHONPATH=. python -m tests.verification.golden --write"
+COMMAND = "python -m tests.verification.golden --write"
 
 
 def key() -> dict[str, str]:

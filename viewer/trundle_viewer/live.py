@@ -129,5 +129,5 @@ def restart(old: Film, vehicle: Vehicle, row: int) -> tuple[LiveRun, float]:
 
 
 def describe(changes: dict[str, Any]) -> str:
-    """`leaf thickness 3 to 4`: what was changed, shortly."""
+    """`leaf thickness 3 to 4`: what was changed, in short."""
     return ", ".join(f"{path} = {value:g}" for path, value in changes.items())
