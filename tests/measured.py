@@ -41,7 +41,8 @@ class Measurement:
                 print(piece, flush=True)
                 pieces.append(piece)
             FOLDER.mkdir(parents=True, exist_ok=True)
-            text = page(self.title, "\n".join(pieces), self.name, time.perf_counter() - begin)
+            command = f"python -m tests.measure {self.name}"
+            text = page(self.title, "\n".join(pieces), command, time.perf_counter() - begin)
             written.append(FOLDER / f"{self.name}.md")
             written[-1].write_text(text, encoding="utf-8")
         if self.picture is not None:
@@ -53,29 +54,29 @@ class Measurement:
         return written
 
 
-def page(title: str, body: str, name: str, took_s: float) -> str:
+def page(title: str, body: str, command: str, took_s: float) -> str:
     """The file: heading, where and when it was measured, the tables."""
-    return f"# {title}\n\n{measured_with(name, took_s)}\n\n{body.strip()}\n"
+    return f"# {title}\n\n{measured_with(command, took_s)}\n\n{body.strip()}\n"
 
 
-def measured_with(name: str, took_s: float) -> str:
+def measured_with(command: str, took_s: float) -> str:
     """One paragraph: command, machine, versions, day, commit."""
     from llvmlite import binding
 
     libraries = ", ".join(f"{n} {version(n)}" for n in LIBRARIES)
     day = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
     return (
-        f"Written by `python -m tests.measure {name}` in {took_s:.0f} s on {day}: {commit()}; processor "
+        f"Written by `{command}` in {took_s:.0f} s on {day}: {commit()}; processor "
         f"{binding.get_host_cpu_name()}, {os.cpu_count()} cores, {platform.system()}; "
         f"Python {platform.python_version()}, {libraries}."
     )
 
 
-def commit() -> str:
+def commit(root: Path | None = None) -> str:
     """`commit 1a2b3c4`, with a word if files have been changed since; `no commit known` outside a checkout."""
 
     def git(*words: str) -> str:
-        done = subprocess.run(["git", *words], cwd=ROOT, capture_output=True, text=True, check=False)
+        done = subprocess.run(["git", *words], cwd=root or ROOT, capture_output=True, text=True, check=False)
         return done.stdout.strip()
 
     head = git("rev-parse", "--short=7", "HEAD")

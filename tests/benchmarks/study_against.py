@@ -2,7 +2,7 @@
 
 1,000 variants of Teasel over a 20 s course on two workers, in turns of 100, so that whatever else the computer does
 falls on both. The other checkout runs in its own environment (CHECKOUT/.venv) and is given this one's vehicle file.
-`--runs N` takes fewer.
+`--runs N` takes fewer. Written to results/measured/study.md.
 """
 
 from __future__ import annotations
@@ -12,7 +12,10 @@ import json
 import subprocess
 import sys
 import tempfile
+import time
 from pathlib import Path
+
+from tests.measured import FOLDER, commit, page, table
 
 HERE = Path(__file__).parents[2]
 VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
@@ -80,21 +83,21 @@ class Checkout:
         return float(spent), float(memory)
 
 
-def side_by_side(other: Path, runs: int) -> list[tuple[str, float, float, float]]:
-    """(which, seconds, processor seconds, MB of a worker) of this checkout and of `other`."""
+def side_by_side(other: Path, runs: int) -> list[tuple[float, float, float]]:
+    """(seconds, processor seconds, MB of a worker) of this checkout and of `other`."""
     with tempfile.TemporaryDirectory() as folder:
         driver = Path(folder) / "driver.py"
         driver.write_text(DRIVER)
         for root in (HERE, other):  # in a process of its own: compiling takes twice a run's memory
             Checkout(root, driver).end()
-        both = {"here": Checkout(HERE, driver), str(other): Checkout(other, driver)}
+        both = [Checkout(HERE, driver), Checkout(other, driver)]
         turns = max(1, runs // TURN)
         each = runs // turns
         for k in range(turns):
             low = 240.0 + 50.0 * k / turns
-            for checkout in both.values():
+            for checkout in both:
                 checkout.study(low, low + 49.0 / turns, each)
-        return [(name, checkout.seconds, *checkout.end()) for name, checkout in both.items()]
+        return [(checkout.seconds, *checkout.end()) for checkout in both]
 
 
 def main() -> int:
@@ -102,12 +105,21 @@ def main() -> int:
     parser.add_argument("checkout", type=Path)
     parser.add_argument("--runs", type=int, default=1000)
     asked = parser.parse_args()
-    rows = side_by_side(asked.checkout.resolve(), asked.runs)
-    print(f"{asked.runs} variants over 20 s, two workers")
-    for name, seconds, spent, memory in rows:
-        print(f"{name:30} {seconds:8.1f} s {spent:8.1f} s of processors {memory:6.0f} MB a worker")
-    here, there = rows
-    print(f"faster by {there[1] / here[1]:.2f}, by processor time {there[2] / here[2]:.2f}")
+    begin = time.perf_counter()
+    other = asked.checkout.resolve()
+    here, there = side_by_side(other, asked.runs)
+    heads = ("", "time, s", "processors, s", "a worker, MB")
+    rows = [
+        ("here", *(f"{x:.1f}" for x in here)),
+        ("there", *(f"{x:.1f}" for x in there)),
+        ("times as much there", *(f"{t / h:.2f}" for h, t in zip(here, there, strict=True))),
+    ]
+    what = f"{asked.runs} variants over 20 s, two workers"
+    body = f"{what}. There: {commit(other)}.\n\n{table(heads, rows)}"
+    print(body)
+    command = "python -m tests.benchmarks.study_against CHECKOUT"
+    text = page("A study here and in another checkout", body, command, time.perf_counter() - begin)
+    (FOLDER / "study.md").write_text(text, encoding="utf-8")
     return 0
 
 
