@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from scipy.optimize import root
 
 from trundle.errors import InputError, Problem, StandingError
 from trundle.law.entry import place, relax, standing_force
@@ -15,6 +13,7 @@ from trundle.law.ground import RIM
 from trundle.law.work import Work, new_work
 from trundle.model.arrays import SIDES, Floats, GroundArrays, Model
 from trundle.model.assembly import Assembly, assemble
+from trundle.roots import newton
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM
 
@@ -180,14 +179,11 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
         result: Floats = out[1:] / (weight * np.maximum(reach[1:], 0.05))
         return result.copy()
 
-    solve: Any = root
     for _ in range(6):
-        found = solve(unbalanced, q[1:], method="hybr", options={"xtol": 1e-13, "maxfev": 400 * n})
-        if np.all(np.isfinite(found.x)):
-            rest = unbalanced(np.asarray(found.x))
-            if np.abs(rest).max() < _TOLERANCE:
-                q[1:] = found.x
-                break
+        found = newton(unbalanced, q[1:])
+        if np.abs(unbalanced(found)).max() < _TOLERANCE:
+            q[1:] = found
+            break
         relax(m, work, q, still, state, out, ease, 20_000)
     rest = unbalanced(q[1:])
     residual = float(np.abs(rest).max()) * weight

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from scipy.optimize import brentq
+from trundle.roots import bracketed
 
 BOUNCE_M_S = 0.5
 """Closing speed at which a loss is stated: a drop of 13 mm [m/s]."""
@@ -41,7 +41,7 @@ def ring_bedding(radius_m: float, load_N: float, rate_N_per_m: float) -> float:
     deepest = 0.5 * radius_m
     if short(deepest) < 0.0:
         raise ValueError("the tyre is so soft that it would be squeezed to half its radius")
-    press = float(brentq(short, 1e-9 * radius_m, deepest, xtol=1e-15, rtol=1e-12))
+    press = bracketed(short, 1e-9 * radius_m, deepest)
     return load_N / ring_load(radius_m, press)
 
 
@@ -61,4 +61,4 @@ def bounce_damp(loss: float) -> float:
 
     # differ falls from + to - as damping grows; the rebound can never reach p = 1.
     top = (1.0 - 1e-12) / back
-    return float(brentq(differ, 1e-6, top, xtol=1e-14)) / BOUNCE_M_S
+    return bracketed(differ, 1e-6, top) / BOUNCE_M_S

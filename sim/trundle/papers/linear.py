@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import eigh
 
 from trundle.engine.standing import Standing
 from trundle.law.entry import dampers, forces, generalised, place
@@ -127,10 +126,20 @@ class Mode:
     hull_energy: tuple[float, float]
 
 
+def _swings(stiffness: Floats, mass: Floats) -> tuple[Floats, Floats]:
+    """Solutions of K v = w M v: values w, rising, and columns v with v M v = 1, by the Cholesky factor of M.
+
+    (Golub and Van Loan, Matrix Computations, section 8.7: with M = L L', L^-1 K L^-T has the same values.)
+    """
+    inverse = np.linalg.inv(np.linalg.cholesky(mass))
+    values, turned = np.linalg.eigh(inverse @ stiffness @ inverse.T)
+    return values, inverse.T @ turned
+
+
 def modes(at: Standing, system: Linear) -> list[Mode]:
     """All modes, slowest first; one that nothing holds up has frequency 0."""
     m = at.assembly.model
-    values, vectors = eigh(system.stiffness, system.mass)
+    values, vectors = _swings(system.stiffness, system.mass)
     ends = np.array([float(m.hull[0].tail_x), float(m.hull[0].nose_x)])
     found = []
     for value, vector in zip(values, vectors.T, strict=True):

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from trundle.roots import newton
+
 
 @dataclass(frozen=True)
 class Elastica:
@@ -59,17 +61,15 @@ def _shape(
 def _solved(off: Callable[[np.ndarray], list[float]], start: list[float], at: str) -> list[float]:
     """Root of `off` near `start`, whose last entry is the end's distance over the length. Raises
     ArithmeticError if there is none between 0 and 1."""
-    # Here, not above: it takes as long to load as all the rest, and every command loads this file.
-    from scipy.optimize import root
-
     try:
-        found = root(off, start)
-    except ValueError:
+        found = newton(lambda u: np.array(off(u)), np.array(start))
+        rest = max(abs(v) for v in off(found))
+    except (ValueError, OverflowError):
         # The cosine of an overflown slope.
         raise ArithmeticError(f"no bent shape found at {at}") from None
-    if not found.success or not 0.0 < found.x[-1] <= 1.0 + 1e-9:
+    if not rest < 1e-9 or not 0.0 < found[-1] <= 1.0 + 1e-9:
         raise ArithmeticError(f"no bent shape found at {at}")
-    return [float(x) for x in found.x]
+    return [float(x) for x in found]
 
 
 def elastica_at_lift(

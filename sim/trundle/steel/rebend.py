@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from trundle.errors import InputError, Problem
+from trundle.roots import bracketed
 from trundle.steel.materials import E_STEEL, Steel
 from trundle.units import MM
 
@@ -69,7 +69,7 @@ def former_radius(
         return springback_curvature(side * bend, thickness_m, yield_Pa, 0.0, E_Pa) * side - change
 
     # The moment gives back at most 3Y/(E t) of curvature, so the root lies below wanted change + that.
-    bend = float(brentq(off, first_yield, change + 1.5 * first_yield + 1e-9, xtol=1e-12, rtol=1e-12))
+    bend = bracketed(off, first_yield, change + 1.5 * first_yield + 1e-9)
     bent = start + side * bend
     return math.inf if bent == 0.0 else 1.0 / bent
 
