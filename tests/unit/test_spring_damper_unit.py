@@ -120,4 +120,4 @@ def test_the_end_of_its_stroke_is_told() -> None:
     """At bump the eyes are 194.7 mm apart."""
     assert unit().figures(11 * DEG, ARM).notes == ()
     (note,) = unit(solid_length_mm=193).figures(11 * DEG, ARM).notes
-    assert "has used 96% of its stroke" in note
+    assert "has only 1.7 mm of its stroke left" in note

@@ -132,13 +132,23 @@ def test_struts_that_do_not_fit_their_arm(changes: dict[str, Any], words: str) -
     assert e.value.problems[0].field == "anchor_mm"
 
 
-def test_an_end_of_the_stroke_is_told() -> None:
-    """At full droop the eyes are 229.5 mm apart."""
+def test_the_end_of_the_stroke_is_told() -> None:
+    """At bump the eyes are 194.7 mm apart, 5 deg further (the pad gives way) 185.7; at 36 deg 235.4."""
     assert strut().figures(20 * DEG, ARM).notes == ()
-    (note,) = strut(extended_length_mm=231).figures(32 * DEG, ARM).notes
-    assert "1.5 mm left before it is fully out" in note
     (note,) = strut(stroke_mm=43).figures(11 * DEG, ARM).notes
-    assert "left before it is fully in" in note
+    assert "has only 1.7 mm of its stroke left" in note
+    (note,) = strut(stroke_mm=43).figures(6 * DEG, ARM).notes
+    assert "is driven 7.3 mm past its end" in note
+    (note,) = strut(extended_length_mm=230).figures(36 * DEG, ARM).notes
+    assert "pulled 5.4 mm past its full length" in note
+
+
+def test_past_its_stroke_the_force_stays_and_the_energy_goes_on() -> None:
+    """A strong progression, the arm far past its stop: the gas formula itself would run to infinity there."""
+    one, h = strut(progression=5, stroke_mm=43), 1e-6
+    for angle in (-3 * DEG, 40 * DEG):
+        up, down = (one.figures(angle + s * h, ARM).energy_J for s in (1, -1))
+        assert -(up - down) / (2 * h) == pytest.approx(one.figures(angle, ARM).torque_Nm, rel=1e-6)
 
 
 def test_what_it_says_of_its_damping() -> None:

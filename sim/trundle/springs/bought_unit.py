@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from abc import abstractmethod
+from functools import partial
 from typing import Annotated
 
 import numpy as np
@@ -15,8 +16,11 @@ from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose
 from trundle.springs.bearing import refuse
 from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.figures import SpringFigures
-from trundle.springs.laws import Arm, Mount, PivotLaw
+from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.units import MM, N_PER_MM
+
+ROOM_MM = 3.0
+"""A unit that comes closer to the end of its stroke than this is told so, mm."""
 
 LineDamping = Annotated[float, Field(ge=0, le=1_000)]
 """Force per speed along a damper, N per mm/s."""
@@ -52,8 +56,27 @@ class BoughtUnit(BetweenSeats):
         """Eye to eye, fully in [m]."""
 
     @abstractmethod
+    def force_at(self, pressed_m: Floats) -> Floats:
+        """Force pressed in by `pressed_m` from its longest [N], shape of `pressed_m`, within its stroke."""
+
+    @abstractmethod
+    def work_J(self, pressed_m: float) -> float:
+        """The integral of that: what it stores [J], within its stroke."""
+
+    @property
+    def stroke_m(self) -> float:
+        """Longest less shortest [m]."""
+        return self.longest_m - self.shortest_m
+
+    def push_N(self, length_m: Floats) -> Floats:
+        """Its force [N]; beyond either end of the stroke it stays as it is there."""
+        return self.force_at(np.clip(self.longest_m - length_m, 0.0, self.stroke_m))
+
     def energy_J(self, length_m: float) -> float:
         """What it stores when pressed from its longest to `length_m` [J]."""
+        pressed = self.longest_m - length_m
+        within = min(max(pressed, 0.0), self.stroke_m)
+        return self.work_J(within) + (pressed - within) * float(self.push_N(np.array([length_m]))[0])
 
     def law(self, arm: Arm) -> PivotLaw:
         """The unit's law on this arm; past the stops, where the table only runs on, it keeps its end forces.
@@ -94,7 +117,19 @@ class BoughtUnit(BetweenSeats):
         length, turn = self._at(angle_rad)
         load = float(self.push_N(np.array([length]))[0])
         pressed = self.longest_m - length
-        return SpringFigures(load * turn, load, pressed, "m", 0.0, "none", self.energy_J(length))
+        notes = partial(self._notes, pressed / MM)
+        return SpringFigures(load * turn, load, pressed, "m", 0.0, "none", self.energy_J(length), notes_of=notes)
+
+    def _notes(self, pressed_mm: float) -> tuple[str, ...]:
+        """What is near the end of its stroke, or past it: a bump pad gives way beyond the stop."""
+        name, left = self.kind_name(), self.stroke_m / MM - pressed_mm
+        if left < 0.0:
+            return (f"the {name} is driven {-left:.1f} mm past its end where the pad gives way: it will break",)
+        if left < ROOM_MM:
+            return (f"the {name} has only {left:.1f} mm of its stroke left",)
+        if pressed_mm < 0.0:
+            return (f"the {name} is pulled {-pressed_mm:.1f} mm past its full length before the stop holds the arm",)
+        return ()
 
     def made_of(self) -> MadeOf:
         """It is bought: nothing of its inside is known."""

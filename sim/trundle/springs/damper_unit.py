@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -13,12 +11,8 @@ from trundle.fields.shape import Shape, line
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
 from trundle.springs.bought_unit import BoughtUnit
-from trundle.springs.figures import SpringFigures
-from trundle.springs.laws import Arm, Floats
+from trundle.springs.laws import Floats
 from trundle.units import MM, N_PER_MM
-
-NEARLY_SOLID = 0.95
-"""A unit pressed in by more than this share of its stroke is told so."""
 
 
 class DamperUnit(BoughtUnit):
@@ -60,22 +54,13 @@ class DamperUnit(BoughtUnit):
         """Its solid length [m]."""
         return self.solid_length_mm * MM
 
-    def push_N(self, length_m: Floats) -> Floats:
-        """The spring's force [N]; beyond either end of the stroke it stays as it is there."""
-        pressed = np.clip(self.longest_m - length_m, 0.0, self.longest_m - self.shortest_m)
-        return np.asarray(self.preload_N + self.rate_N_per_mm * N_PER_MM * pressed)
+    def force_at(self, pressed_m: Floats) -> Floats:
+        """The preload and the spring [N]."""
+        return np.asarray(self.preload_N + self.rate_N_per_mm * N_PER_MM * pressed_m)
 
-    def energy_J(self, length_m: float) -> float:
-        """Work to press it in from its free length [J]: the preload's and the rate's."""
-        pressed = self.longest_m - length_m
-        return self.preload_N * pressed + 0.5 * self.rate_N_per_mm * N_PER_MM * pressed**2
-
-    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
-        """Torque, load, how far it is pressed in, stored energy at `angle_rad` [rad]; no stress is known."""
-        plain = super().figures(angle_rad, arm)
-        share = plain.deflection / (self.longest_m - self.shortest_m)
-        notes = (f"the spring and damper has used {share:.0%} of its stroke",) if share > NEARLY_SOLID else ()
-        return replace(plain, notes_of=partial(tuple, notes))
+    def work_J(self, pressed_m: float) -> float:
+        """The preload's and the spring's [J]."""
+        return self.preload_N * pressed_m + 0.5 * self.rate_N_per_mm * N_PER_MM * pressed_m**2
 
     def stock(self) -> tuple[StockRow, ...]:
         """As it is asked for at the counter."""

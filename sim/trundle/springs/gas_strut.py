@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
-from functools import partial
 from typing import Annotated, Literal
 
 import numpy as np
@@ -14,16 +12,12 @@ from trundle.fields.shape import Shape
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
 from trundle.springs.bought_unit import BoughtUnit
-from trundle.springs.figures import SpringFigures
-from trundle.springs.laws import Arm, Floats, Mount
+from trundle.springs.laws import Floats, Mount
 from trundle.units import MM
 
 PRINTED_AT_MM = 5.0
 """The printed force is measured this far from full extension, the end of the progression as far from full
 compression, mm (common practice of the trade, no source)."""
-
-ROOM_MM = 3.0
-"""A strut that comes closer to either end of its stroke than this is told so, mm."""
 
 
 class GasStrut(BoughtUnit):
@@ -76,27 +70,20 @@ class GasStrut(BoughtUnit):
         """Share of the gas that a metre of rod takes up [1/m], counted from where the printed force is measured."""
         return (1.0 - 1.0 / self.progression) / ((self.stroke_mm - 2.0 * PRINTED_AT_MM) * MM)
 
-    def push_N(self, length_m: Floats) -> Floats:
+    def force_at(self, pressed_m: Floats) -> Floats:
         """Between pressing in and coming out: the gas, and the friction that the printed force is short of [N]."""
-        pressed = np.clip(self.longest_m - length_m, 0.0, self.stroke_mm * MM)
-        gas = self.force_N / (1.0 - (pressed - PRINTED_AT_MM * MM) * self._rise_per_m)
+        gas = self.force_N / (1.0 - (pressed_m - PRINTED_AT_MM * MM) * self._rise_per_m)
         return np.asarray(gas + self.friction_N)
 
-    def energy_J(self, length_m: float) -> float:
-        """Work to press it in from its full length [J]: the integral of `push_N`."""
-        pressed, rise = self.longest_m - length_m, self._rise_per_m
-        left = 1.0 - (pressed - PRINTED_AT_MM * MM) * rise
-        return self.force_N / rise * math.log((1.0 + PRINTED_AT_MM * MM * rise) / left) + self.friction_N * pressed
+    def work_J(self, pressed_m: float) -> float:
+        """The logarithm of what is left of the gas, and the friction's part [J]."""
+        rise = self._rise_per_m
+        left = 1.0 - (pressed_m - PRINTED_AT_MM * MM) * rise
+        return self.force_N / rise * math.log((1.0 + PRINTED_AT_MM * MM * rise) / left) + self.friction_N * pressed_m
 
-    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
-        """Torque, load, how far the rod is in, stored energy at `angle_rad` [rad]; no stress is known."""
-        plain = super().figures(angle_rad, arm)
-        notes = []
-        if plain.deflection < ROOM_MM * MM:
-            notes.append(f"the gas strut has only {plain.deflection / MM:.1f} mm left before it is fully out")
-        if (left := self.stroke_mm - plain.deflection / MM) < ROOM_MM:
-            notes.append(f"the gas strut has only {left:.1f} mm left before it is fully in")
-        return replace(plain, notes_of=partial(tuple, notes))
+    def unranked(self) -> frozenset[str]:
+        """Its friction counts: the printed force is short of it."""
+        return super().unranked() - {"friction_N"}
 
     def stock(self) -> tuple[StockRow, ...]:
         """As it is asked for at the counter."""
