@@ -101,7 +101,7 @@ def test_compare_prints_ranks_and_writes(tmp_path: Path) -> None:
     ("arguments", "said"),
     [
         (["--vary", "hull.mas_kg=1,2"], "did you mean"),
-        (["--vary", "hull.mass_kg=1:3000:1"], "--yes: that is 3000 runs"),
+        (["--vary", "hull.mass_kg=1:3000:1"], "yes: that is 3000 runs"),
         (["--vary", "hull.mass_kg="], "no values"),
         (["--limit", "peak_seat_g<1"], "is only used with --find or --tolerance"),
         (["--vary", "hull.mass_kg=1,2", "--tolerance", "hull.mass_kg=5%"], "cannot be combined"),
