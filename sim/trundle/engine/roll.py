@@ -10,11 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.engine import loop
-from trundle.engine.loop import DIVERGED, GOING, TIME_UP, advance_plain, new_clock
+from trundle.engine.loop import DIVERGED, GOING, TIME_UP, advance_plain
 from trundle.engine.space import BodySpace
 from trundle.law.compile import PLAIN
-from trundle.law.log import columns
-from trundle.law.work import Work
+from trundle.law.named import State
+from trundle.law.scratch import new_scratch, work_flat
+from trundle.law.timeline import picks
 from trundle.model.arrays import Floats, Model
 
 CHUNK = 2000
@@ -23,7 +24,7 @@ CHUNK = 2000
 
 @dataclass(frozen=True)
 class Limits:
-    """Where a run ends: nose past end_m, tail before start_m, or time_s gone."""
+    """Where a run ends: nose past end_m, tail before start_m, or time_s gone (counted from the State it starts with)."""
 
     end_m: float
     start_m: float
@@ -39,69 +40,84 @@ class Rows:
     wall_s: float = 0.0
 
 
-def chunks(
-    model: Model,
-    work: Work,
-    state: Floats,
-    dt: float,
-    limits: Limits,
-    compiled: bool = True,
-    steps: int = CHUNK,
-) -> Iterator[tuple[Floats, int]]:
-    """Run from `state` (nb, 6), `steps` at a time: (rows of the raw log, why it stands) of each chunk.
+class Rolling:
+    """A run in the making: its `state` may be read, copied and saved after any step.
 
-    The last chunk says why the run ended; its rows end before the first that is not all numbers. Compiled
-    code is loaded before the first chunk is asked for.
+    A Rolling that starts from a saved State goes on to the last bit as the one that it was saved from.
     """
-    # The caller's standing position stays as it was.
-    work = Work._make(array.copy() for array in work)
-    space = BodySpace(model, state)
-    at = space.addresses() if compiled and not PLAIN else None
-    width = len(columns(len(model.joints), len(model.rings)))
-    clock = new_clock()
-    stop = (limits.end_m, limits.start_m)
-    if at is not None:
-        loop.advance(model, work, at, space.state, space.force, np.empty((1, width)), 0, 0, dt, clock, *stop)
 
-    def go() -> Iterator[tuple[Floats, int]]:
-        left, why = max(1, math.ceil(limits.time_s / dt)), GOING
-        while left > 0 and why == GOING:
-            rows = np.empty((min(steps, left), width))
-            if at is not None:
-                n, why = loop.advance(model, work, at, space.state, space.force, rows, 0, len(rows), dt, clock, *stop)
-            else:
-                n, why = advance_plain(model, work, space, rows, 0, len(rows), dt, clock, *stop)
-            left -= n
-            rows = rows[:n]
-            # A state can turn to nonsense without leaving the finite range within one step of being seen.
-            # One number that is none makes the sum none.
-            if not np.isfinite(rows.sum()):
-                rows, why = rows[: int(np.argmin(np.isfinite(rows).all(axis=1)))], DIVERGED
-            yield rows, TIME_UP if why == GOING and left == 0 else why
+    def __init__(self, model: Model, state: State, dt: float, limits: Limits, compiled: bool = True) -> None:
+        """Build the space with the bodies at `state`, which stays as it is. dt: step [s].
 
-    return go()
+        Compiled code is loaded here, before the first step is asked for.
+        """
+        self.model, self.dt, self.limits = model, dt, limits
+        self.state = state.copy()
+        self.why = GOING
+        self._scratch = new_scratch(model)
+        self._flat = work_flat(self._scratch)
+        vehicle = model.vehicle[0]
+        self._picked = picks(int(vehicle.nj), int(vehicle.nr), bool(vehicle.band.on))
+        self._space = BodySpace(model, self.state, self._scratch)
+        self._door = self._space.door() if compiled and not PLAIN else None
+        self._left = max(1, math.ceil(limits.time_s / dt))
+        self._advance(np.empty((0, len(self._picked))))
+
+    @property
+    def width(self) -> int:
+        """Columns of the raw log (see trundle.law.timeline)."""
+        return len(self._picked)
+
+    def _advance(self, rows: Floats) -> tuple[int, int]:
+        law = (self.model, self.state.record, self._scratch, self._flat, self._picked)
+        stop = (self.dt, self.limits.end_m, self.limits.start_m)
+        if self._door is not None:
+            return loop.advance(*law, self._door, rows, *stop)
+        return advance_plain(*law, self._space, rows, *stop)
+
+    def steps(self, most: int) -> Floats:
+        """Go on by `most` steps, or until it ends: `why` says so. Returns their rows of the raw log (n, width), which end
+        before the first that is not all numbers."""
+        if self.why != GOING:
+            return np.empty((0, self.width))
+        rows = np.empty((min(most, self._left), self.width))
+        n, self.why = self._advance(rows)
+        self._left -= n
+        rows = rows[:n]
+        # A state can turn to nonsense without leaving the finite range within one step of being seen.
+        # One number that is none makes the sum none.
+        if not np.isfinite(rows.sum()):
+            rows, self.why = rows[: int(np.argmin(np.isfinite(rows).all(axis=1)))], DIVERGED
+        if self.why == GOING and self._left <= 0:
+            self.why = TIME_UP
+        return rows
+
+
+def chunks(rolling: Rolling, steps: int = CHUNK) -> Iterator[tuple[Floats, int]]:
+    """Run to the end, `steps` at a time: (rows of the raw log, why it stands) of each chunk."""
+    while rolling.why == GOING:
+        rows = rolling.steps(steps)
+        yield rows, rolling.why
 
 
 def run_steps(
     model: Model,
-    work: Work,
-    state: Floats,
+    state: State,
     dt: float,
     limits: Limits,
     compiled: bool = True,
     on_progress: Callable[[float], None] | None = None,
 ) -> Rows:
-    """Run from `state` (nb, 6) until a limit. on_progress gets the hull's course position [m] now and then.
+    """Run from `state` until a limit. on_progress gets the hull's course position [m] now and then.
 
     KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on.
     """
-    parts = chunks(model, work, state, dt, limits, compiled)
+    rolling = Rolling(model, state, dt, limits, compiled)
     began = time.perf_counter()
-    blocks, ended = [], GOING
-    for rows, why in parts:
+    blocks = []
+    for rows, _why in chunks(rolling):
         blocks.append(rows)
-        ended = why
         if on_progress is not None and len(rows):
             on_progress(float(rows[-1, 1]))
     wall_s = time.perf_counter() - began
-    return Rows(np.concatenate(blocks), ended, wall_s)
+    return Rows(np.concatenate(blocks), rolling.why, wall_s)

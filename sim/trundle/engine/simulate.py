@@ -29,12 +29,12 @@ def _check_stands(standing: Standing) -> None:
 
     Raises StandingError, with the share of the load that the belly, or the springs, hold.
     """
-    carry = standing.work.carry[0]
+    work = standing.scratch.work[0]
     weight = standing.assembly.weight_N
-    if carry.belly_N > 0.01 * weight:
+    if work.belly_N > 0.01 * weight:
         raise StandingError(
             Problem(
-                f"the hull rests on its belly, which carries {100.0 * carry.belly_N / weight:.0f} % of the weight: "
+                f"the hull rests on its belly, which carries {100.0 * work.belly_N / weight:.0f} % of the weight: "
                 "wheels, arms or springs are too short or too weak",
                 field="bogie",
             )
@@ -69,5 +69,5 @@ def simulate(
     standing = stand(vehicle, arrays)
     _check_stands(standing)
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
-    rows = run_steps(standing.assembly.model, standing.work, standing.state, dt_s, limits, compiled, on_progress)
+    rows = run_steps(standing.assembly.model, standing.state, dt_s, limits, compiled, on_progress)
     return Run(standing, rows, dt_s)

@@ -2,7 +2,8 @@
 
 pymunk.batch is marked experimental; everything that depends on its details is here. Facts relied on, each
 checked when a space is built: dynamic bodies come in the order in which they were added; a row holds
-position, angle, velocity, spin; a batch buffer may be our own array.
+position, angle, velocity, spin; a batch buffer may be our own array. The C side grows a buffer as soon as it is full,
+with realloc: ours have spare rows (SPARE_BODIES) and never look full.
 """
 
 from __future__ import annotations
@@ -11,10 +12,11 @@ from typing import Any
 
 import numpy as np
 import pymunk
-from numpy.typing import NDArray
 from pymunk import batch
 
-from trundle.model.arrays import Floats, Model
+from trundle.law.named import State
+from trundle.law.scratch import Scratch
+from trundle.model.arrays import Floats, Model, Records, records
 
 ITERATIONS = 5
 CHAIN_ITERATIONS = 10
@@ -30,26 +32,22 @@ _STATE = (
 )
 _LOAD = batch.BodyFields.FORCE | batch.BodyFields.TORQUE
 
-SPARE_ROWS = 4
-"""The C side grows a buffer as soon as it is full, with realloc; ours must never look full."""
-
 
 class BodySpace:
     """A pymunk space with one body per row of the model, pivots between them, and no shapes.
 
-    state (nb + spare, 6): x, y, angle, vx, vy, spin [m, rad, m/s, rad/s], filled by `read`.
-    force (nb + spare, 3): fx, fy [N], torque [N.m], used up by `write`.
+    `read` fills the body rows of the State it was built with, `write` uses up the forces of the scratch.
     """
 
-    def __init__(self, model: Model, state: Floats) -> None:
-        """Build the space with the bodies at `state` (nb, 6)."""
+    def __init__(self, model: Model, state: State, scratch: Scratch) -> None:
+        """Build the space with the bodies where `state` has them."""
         space = pymunk.Space()
         space.gravity = (0.0, -model.gravity)
         space.iterations = CHAIN_ITERATIONS if model.joints.parent.any() else ITERATIONS
         space.damping = 1.0
         self._space = space
         self.bodies: list[pymunk.Body] = []
-        for row, start in zip(model.bodies, state, strict=True):
+        for row, start in zip(model.bodies, state.bodies, strict=True):
             body = pymunk.Body(float(row.mass), float(row.inertia))
             body.position = (float(start[0]), float(start[1]))
             body.angle = float(start[2])
@@ -67,12 +65,10 @@ class BodySpace:
             pivot.error_bias = ERROR_BIAS
             pivot.collide_bodies = False
             space.add(pivot)
-        rows = len(self.bodies) + SPARE_ROWS
         self._get, self._set = batch.Buffer(), batch.Buffer()
-        self.state: Floats = np.zeros((rows, 6))
-        self.force: Floats = np.zeros((rows, 3))
-        self._get.set_float_buf(self.state)
-        self._set.set_float_buf(self.force)
+        self._rows: Floats = state.body_rows
+        self._get.set_float_buf(self._rows)
+        self._set.set_float_buf(scratch.work["force"][0])
         self._keep: tuple[object, ...] = ()
         self._check_order()
 
@@ -83,53 +79,54 @@ class BodySpace:
         if got != [b.id for b in self.bodies]:
             raise RuntimeError("pymunk.batch does not list bodies in the order in which they were added")
         self.read()
-        for row, body in zip(self.state, self.bodies, strict=False):
+        for row, body in zip(self._rows, self.bodies, strict=False):
             want = (*body.position, body.angle, *body.velocity, body.angular_velocity)
             if tuple(row) != want:
                 raise RuntimeError("pymunk.batch rows are not position, angle, velocity, spin")
 
     def read(self) -> None:
-        """Fill `state` from the bodies."""
+        """Fill the State from the bodies."""
         self._get.clear()
         batch.get_space_bodies(self._space, _STATE, self._get)
 
     def write(self) -> None:
-        """Set the bodies' forces from `force`."""
+        """Set the bodies' forces from the scratch."""
         batch.set_space_bodies(self._space, _LOAD, self._set)
 
     def step(self, dt: float) -> None:
         """Move on by dt [s]: positions with the old velocities, then velocities with the forces."""
         self._space.step(dt)
 
-    def addresses(self) -> NDArray[np.uintp] | None:
-        """Where the C functions and their data are, for the compiled loop (see trundle.engine.calls).
+    def door(self) -> Records | None:
+        """Where the C functions and their data are, for the compiled loop: (1,) CALLS, good while this object lives.
 
-        space, each, get-visitor, get-data, set-visitor, set-data, get-count, set-count, step. They are good
-        while this object lives. None if this pymunk does not show them; the loop then runs through its
-        public calls, with the same numbers.
+        None if this pymunk does not show them; the loop then runs through its public calls, with the same numbers.
         """
+        from trundle.engine.calls import CALLS
+
         try:
             # pymunk.batch works through these two itself; they are in its namespace, not in its __all__.
             ffi, lib = vars(batch)["ffi"], vars(batch)["lib"]
-            space = self._space._space
             get = _batched(ffi, _STATE, self._get)
             put = _batched(ffi, _LOAD, self._set)
-            where = [
-                space,
-                ffi.addressof(lib, "cpSpaceEachBody"),
-                ffi.addressof(lib, "pmSpaceBodyGetIteratorFuncBatched"),
-                get,
-                ffi.addressof(lib, "pmSpaceBodySetIteratorFuncBatched"),
-                put,
-                ffi.addressof(self._get._float_arr, "num"),
-                ffi.addressof(self._set._float_arr, "num"),
-                ffi.addressof(lib, "cpSpaceStep"),
-            ]
-            values = np.array([int(ffi.cast("uintptr_t", p)) for p in where], dtype=np.uintp)
+            where = {
+                "space": self._space._space,
+                "each": ffi.addressof(lib, "cpSpaceEachBody"),
+                "get_visit": ffi.addressof(lib, "pmSpaceBodyGetIteratorFuncBatched"),
+                "get_data": get,
+                "get_count": ffi.addressof(self._get._float_arr, "num"),
+                "set_visit": ffi.addressof(lib, "pmSpaceBodySetIteratorFuncBatched"),
+                "set_data": put,
+                "set_count": ffi.addressof(self._set._float_arr, "num"),
+                "step": ffi.addressof(lib, "cpSpaceStep"),
+            }
+            calls = records(CALLS, 1)
+            for name, pointer in where.items():
+                calls[0][name] = int(ffi.cast("uintptr_t", pointer))
         except (AttributeError, TypeError, KeyError):
             return None
         self._keep = (get, put)
-        return values
+        return calls
 
 
 def _batched(ffi: Any, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.errors import InputError, Problem, StandingError
-from trundle.law.entry import place, relax, standing_force
-from trundle.law.ground import RIM
-from trundle.law.work import Work, new_work
+from trundle.law.kernels import place, relax, standing_force
+from trundle.law.named import State
+from trundle.law.scratch import Scratch, new_scratch
 from trundle.model.arrays import SIDES, Floats, GroundArrays, Model
 from trundle.model.assembly import Assembly, assemble
 from trundle.roots import newton
@@ -29,13 +29,13 @@ class Standing:
     """The vehicle at rest.
 
     assembly: with the idler where it had to be set; q (3 + nj,): x, y [m], pitch, joint angles [rad];
-    state (nb, 6): the bodies there; work: the force law's arrays there; residual_N: unbalanced force left.
+    state: the State a run starts from; scratch: the forces there; residual_N: unbalanced force left.
     """
 
     assembly: Assembly
     q: Floats
-    state: Floats
-    work: Work
+    state: State
+    scratch: Scratch
     residual_N: float
 
 
@@ -67,13 +67,12 @@ def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> S
         if not abs(shift) <= ADJUST_M:  # nan too
             raise _does_not_fit(vehicle, apart)
         assembly = assemble(vehicle, ground, shift, assembly.parts)
-    found.work.carry["tension"] = wanted
     return _settle(assembly, x, -1.0, found.q, wanted)
 
 
 def _set_tension(assembly: Assembly, sag_mm: float | None, tension_N: float | None) -> float:
     """Tension of both tracks [N] from the builder's sag or tension: T = w l2 / (8 sag), longest top span."""
-    band = assembly.model.band[0]
+    band = assembly.model.band
     if tension_N is not None:
         return SIDES * tension_N
     assert sag_mm is not None
@@ -91,9 +90,9 @@ def _set_tension(assembly: Assembly, sag_mm: float | None, tension_N: float | No
 
 def _wanted_length(found: Standing, tension: float) -> float:
     """Unstretched loop length that gives this tension where it stands [m]."""
-    band, carry = found.assembly.model.band[0], found.work.carry[0]
+    band, path = found.assembly.model.band, found.scratch.work[0].loop.path
     sag = band.weight**2 * band.sag_sum / (24.0 * tension**2)
-    return float((carry.path + sag) / (1.0 + tension / band.stretch))
+    return float((path + sag) / (1.0 + tension / band.stretch))
 
 
 def _length_per_shift(vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, q: Floats) -> float:
@@ -101,11 +100,10 @@ def _length_per_shift(vehicle: Vehicle, ground: GroundArrays, shift: float, asse
     lengths = []
     for move in (0.0, 1e-3):
         trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move, assembly.parts)
-        work = new_work(trial.model)
-        work.carry["fixed_tension"] = 100.0
-        state, out = np.zeros((len(trial.model.bodies), 6)), np.zeros(len(q))
-        standing_force(trial.model, work, q, np.zeros(len(q)), state, out)
-        lengths.append(float(work.carry[0].path))
+        model, state = trial.model.holding_tension(100.0), State.of(trial)
+        scratch, out = new_scratch(model), np.zeros(len(q))
+        standing_force(model, q, np.zeros(len(q)), state.record, scratch, out)
+        lengths.append(float(scratch.work[0].loop.path))
     return (lengths[1] - lengths[0]) / 1e-3
 
 
@@ -138,14 +136,14 @@ def _guess(assembly: Assembly, x: float) -> Floats:
     q[0] = x
     for j, row in enumerate(m.joints):
         q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
-    state = np.zeros((len(m.bodies), 6))
-    place(m, q, np.zeros(len(q)), state)
+    state = State.of(assembly)
+    place(m, q, np.zeros(len(q)), state.record)
     low = np.inf
     for ring in m.rings[: m.road]:
-        b = state[ring.body]
+        b = state.bodies[ring.body]
         y = b[1] + np.sin(b[2]) * ring.x + np.cos(b[2]) * ring.y
         low = min(low, y - ring.radius)
-    height = float(np.interp(x, m.ground.x0 + m.ground.dx * np.arange(len(m.ground.height)), m.ground.height))
+    height = float(np.interp(x, m.ground.x, m.ground.height))
     q[1] = height - low
     return q
 
@@ -155,14 +153,13 @@ def _in_pair(m: Model, j: int) -> bool:
 
 
 def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0) -> Standing:
-    m = assembly.model
-    work = new_work(m)
-    work.carry["fixed_tension"] = fixed_tension
-    work.carry["tension"] = tension
+    m = assembly.model.holding_tension(fixed_tension)
+    state, scratch = State.of(assembly), new_scratch(m)
+    state["band.tension_N"] = tension
     q = _guess(assembly, x) if q0 is None else q0.copy()
     q[0] = x
     n = len(q)
-    still, state, out = np.zeros(n), np.zeros((len(m.bodies), 6)), np.zeros(n)
+    still, out = np.zeros(n), np.zeros(n)
     weight = assembly.weight_N
     # A drift step of 1 mm, or 1 mm at each part's own radius, at a tenth of the weight out of balance.
     reach = np.array([0.0, 1.0, 0.7, *m.joints.radius])
@@ -171,11 +168,11 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
     for k in range(1, n):
         ease[k] = 0.3 / (rate * max(reach[k], 0.05) ** 2)
     if q0 is None:
-        relax(m, work, q, still, state, out, ease, 4000)
+        relax(m, q, still, state.record, scratch, out, ease, 4000)
 
     def unbalanced(free: Floats) -> Floats:
         full = np.concatenate([[x], free])
-        standing_force(m, work, full, still, state, out)
+        standing_force(m, full, still, state.record, scratch, out)
         result: Floats = out[1:] / (weight * np.maximum(reach[1:], 0.05))
         return result.copy()
 
@@ -184,7 +181,7 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
         if np.abs(unbalanced(found)).max() < _TOLERANCE:
             q[1:] = found
             break
-        relax(m, work, q, still, state, out, ease, 20_000)
+        relax(m, q, still, state.record, scratch, out, ease, 20_000)
     rest = unbalanced(q[1:])
     residual = float(np.abs(rest).max()) * weight
     if not residual < 1e-3 * weight:
@@ -195,16 +192,16 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
                 field="bogie",
             )
         )
-    return Standing(assembly, q, state.copy(), work, residual)
+    return Standing(assembly, q, state, scratch, residual)
 
 
-def lift_to_rolling(found: Standing, speed_m_s: float) -> Floats:
+def lift_to_rolling(found: Standing, speed_m_s: float) -> State:
     """The standing state with everything moving forward at a speed (for tests and steady rolling)."""
     state = found.state.copy()
-    state[:, 3] = speed_m_s
-    found.work.carry["u"] = speed_m_s
-    found.work.ring[:, RIM] = speed_m_s
-    found.work.carry["target"] = speed_m_s
+    state.bodies[:, 3] = speed_m_s
+    state["band.speed_m_s"] = state["driver.target_m_s"] = speed_m_s
+    for name in state.names.rings:
+        state[f"{name}.rim_m_s"] = speed_m_s
     return state
 
 

@@ -5,71 +5,89 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.drive import ALONG_X, ALONG_Y, GRIP, NODE, OFFSET, PULL, RING
-from trundle.law.ground import LOAD, NX, NY, VX, VY
-from trundle.law.path import TX, TY, slight_bend
-from trundle.law.work import Work
-from trundle.model.arrays import Model
+from trundle.law.path import slight_bend
 
 
 @inner
-def contacts(m: Model, w: Work, n):
-    """Where the band can grip: nodes pressed on the ground. Returns how many, and the growth of the whole
+def growth(w, nodes, k):
+    """How fast span k grows by the motion of the rings at its ends [m/s]."""
+    here, there = nodes[k], nodes[k + 1]
+    ax, ay, bx, by = 0.0, 0.0, 0.0, 0.0
+    if here.owner >= 0:
+        ax, ay = w.ring[here.owner].vx, w.ring[here.owner].vy
+    if there.owner >= 0:
+        bx, by = w.ring[there.owner].vx, w.ring[there.owner].vy
+    return (bx - ax) * here.tx + (by - ay) * here.ty
+
+
+@inner
+def contact_on_ring(w, contact, i, flow):
+    """A ring pressed on the ground. Returns its load [N]."""
+    ring = w.ring[i]
+    tx, ty = ring.ny, -ring.nx
+    contact.ring, contact.along_x, contact.along_y = i, tx, ty
+    contact.offset = flow - (ring.vx * tx + ring.vy * ty)
+    return ring.load
+
+
+@inner
+def contact_on_span(s, contact, nodes, k, flow):
+    """A corner of the ground under the band. Returns its load [N]: tension times the bend; the tension is the last
+    step's."""
+    before, here = nodes[k - 1], nodes[k]
+    tx, ty = before.tx + here.tx, before.ty + here.ty
+    size = math.sqrt(tx * tx + ty * ty)
+    contact.ring, contact.along_x, contact.along_y = -1, tx / size, ty / size
+    contact.offset = flow
+    return 0.5 * (s.law.band.tight_N + s.law.band.slack_N) * slight_bend(nodes, k)
+
+
+@inner
+def give_of_top(v, s, grip):
+    """Share of the loose place's growth that the contacts feel: less while the top run is slack itself, since its sag
+    gives way first, a spring in series with the tread's shear."""
+    b = v.band
+    # Before the first step there is no tension yet; it is never less than this (see tension.py), but for a
+    # weightless band.
+    top = max(s.law.band.top_N, 0.5 * b.weight * b.longest, 1.0)
+    yields = b.weight * b.weight * b.sag_sum / (12.0 * top * top * top) + b.top_length / b.stretch
+    return s.law.band.loose / (1.0 + yields * grip / v.drive.shear)
+
+
+@inner
+def find_contacts(v, s, w, nodes, contacts):
+    """Where the band can grip: nodes pressed on the ground; in w.loop how many there are, and the growth of the whole
     lower run counted away from the sprocket [m/s].
 
     How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
     between grow: a span that grows takes in more in front than it gives out behind. It is worked from the
     sprocket along the lower run; but while that run hangs loose next to the sprocket, the taut way from the
-    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other. What the contacts feel of
-    it is less while the top run is slack itself: its sag gives way first, a spring in series with the tread's
-    shear.
+    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other.
     """
-    at_rear = m.band[0].sprocket == m.band[0].rear
-    # How fast it runs through node k, less u, worked from the sprocket's end.
-    flow = 0.0
+    n = w.loop.nodes
+    at_rear = v.band.sprocket == v.band.rear
+    # How fast it runs through node k, less its speed at the sprocket, worked from the sprocket's end.
+    flow, grip = 0.0, 0.0
     count = 0
     for step in range(n):
         k = step if at_rear else n - 1 - step
         if step > 0:
-            j = k - 1 if at_rear else k
-            ax, ay, bx, by = 0.0, 0.0, 0.0, 0.0
-            if w.node_ring[j] >= 0:
-                ax, ay = w.ring[w.node_ring[j], VX], w.ring[w.node_ring[j], VY]
-            if w.node_ring[j + 1] >= 0:
-                bx, by = w.ring[w.node_ring[j + 1], VX], w.ring[w.node_ring[j + 1], VY]
-            growth = (bx - ax) * w.span[j, TX] + (by - ay) * w.span[j, TY]
-            flow += growth if at_rear else -growth
-        i = w.node_ring[k]
+            grown = growth(w, nodes, k - 1 if at_rear else k)
+            flow += grown if at_rear else -grown
+        i, contact = nodes[k].owner, contacts[count]
         if i >= 0:
-            if w.ring[i, LOAD] <= 0.0:
+            if w.ring[i].load <= 0.0:
                 continue
-            tx, ty = w.ring[i, NY], -w.ring[i, NX]
-            load = w.ring[i, LOAD]
-            w.contact[count, OFFSET] = flow - (w.ring[i, VX] * tx + w.ring[i, VY] * ty)
+            load = contact_on_ring(w, contact, i, flow)
         else:
             if k == 0 or k == n - 1:
                 continue
-            tx, ty = w.span[k - 1, TX] + w.span[k, TX], w.span[k - 1, TY] + w.span[k, TY]
-            size = math.sqrt(tx * tx + ty * ty)
-            tx, ty = tx / size, ty / size
-            # The load on the ground under a bend is tension times the bend; the tension is the last step's.
-            load = 0.5 * (w.carry[0].tight + w.carry[0].slack) * slight_bend(w.span, k)
-            w.contact[count, OFFSET] = flow
-        w.contact[count, RING] = i if i >= 0 else -1
-        w.contact[count, ALONG_X] = tx
-        w.contact[count, ALONG_Y] = ty
-        w.contact[count, GRIP] = m.drive[0].grip * load
-        w.contact[count, PULL] = 0.0
-        w.contact[count, NODE] = k
+            load = contact_on_span(s, contact, nodes, k, flow)
+        contact.node, contact.pull = k, 0.0
+        contact.grip = v.drive.grip * load
+        grip += contact.grip
         count += 1
-    grip = 0.0
+    w.loop.contacts, w.loop.growth = count, flow
+    w.loop.over_top = give_of_top(v, s, grip)
     for q in range(count):
-        grip += w.contact[q, GRIP]
-    b = m.band[0]
-    # Before the first step there is none yet; it is never less than this (see `track`), but for a weightless band.
-    top = max(w.carry[0].top_tension, 0.5 * b.weight * b.longest, 1.0)
-    yields = b.weight * b.weight * b.sag_sum / (12.0 * top * top * top) + b.top_length / b.stretch
-    w.carry[0].over_top = w.carry[0].loose / (1.0 + yields * grip / m.drive[0].shear)
-    for q in range(count):
-        w.contact[q, OFFSET] -= w.carry[0].over_top * flow
-    return count, flow
+        contacts[q].offset -= w.loop.over_top * flow

@@ -6,19 +6,14 @@ that the slip has built up, reaches grip * load at z = full, and fresh track lai
 shear away in proportion to travel (the idea of Janosi and Hanamoto 1961, on hard ground, with a straight
 law). So the vehicle truly holds on a slope, and the pull is shared over the contacts by their load.
 Slip is that at the end of the step, where the forces belong: mean of u before and after, and wheels with half
-a step's gain (trundle.law.pivots.note_gain). z grows by the mean of the slips at both ends of the step. Both hang
+a step's gain (trundle.law.losses.note_gain). z grows by the mean of the slips at both ends of the step. Both hang
 on the new u, so they are stepped implicitly: the balance below rises with u everywhere and has exactly one root.
 """
 
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.ground import LOAD, SLIP, TRACTION
-from trundle.law.work import Work
-from trundle.model.arrays import Model
-
-RING, ALONG_X, ALONG_Y, GRIP, OFFSET, PULL, NODE, WIDE = range(8)
-"""Columns of Work.contact. OFFSET: slip speed at u = 0 [m/s]; GRIP: the most it can pull [N]."""
+from trundle.law.ground import wanted_speed
 
 HOLD_M_S = 0.02
 """Below this speed the internal drag grows in proportion to speed [m/s]."""
@@ -26,9 +21,11 @@ HOLD_M_S = 0.02
 STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
 
-
 SHEAR_S = 0.002
 """Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
+
+FASTEST_M_S = 1e3
+"""The new speed is sought within plus and minus this [m/s]."""
 
 
 @inner
@@ -58,58 +55,54 @@ def motor(d, target, u):
 
 
 @inner
+def tread(slip, kept, grip, full, dt):
+    """Pull of a tread [N] at the slip it has at the end of a step, its slope by the mean of the speeds before and after,
+    and shear [m]. kept: shear there without slip at the end."""
+    z, z_slope = ramp(full, kept + 0.5 * slip * dt, full)
+    pull, slope = ramp(grip, z + slip * SHEAR_S, full)
+    return pull, slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S), z
+
+
+@inner
 def book_push(ledger, work):
     """Enter what the push of the sprocket (wheeled: of the motor) has done in a step [J]: motor gives, brake takes."""
     if work > 0.0:
-        ledger[0].motor += work
+        ledger.motor_J += work
     else:
-        ledger[0].brake += work
+        ledger.brake_J += work
 
 
 @inner
-def set_target(m: Model, w: Work, dt):
+def set_target(v, g, s, w, dt):
     """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
-    c = w.carry[0]
-    wish = m.drive[0].speed
-    for k in range(m.ground.speed.shape[0]):
-        if w.pose[0, 0] >= m.ground.speed_from[k]:
-            asked = m.ground.speed[k]
-            wish = asked if asked == asked else m.drive[0].speed
-    step = m.drive[0].acceleration * dt
-    w.carry[0].target = c.target + min(max(wish - c.target, -step), step)
+    target = s.law.driver.target_m_s
+    wish = wanted_speed(g, w.pose[0].x, v.drive.speed)
+    step = v.drive.acceleration * dt
+    w.next.driver.target_m_s = target + min(max(wish - target, -step), step)
 
 
 @inner
-def run_on(m: Model, w: Work, contacts, turning, dt):
-    """Step the band's speed and shear, and set each contact's pull.
-
-    turning: speed of the sprocket's rim from the hull's own pitching [m/s], which the motor feels on top of u.
-    """
-    c = w.carry[0]
-    d = m.drive[0]
-    load = 0.0
-    for i in range(m.road):
-        load += w.ring[i, LOAD]
-    most_drag = m.band[0].drag * load
+def gripped(contacts, count):
+    """The most that all contacts can pull [N], and their slip with the band at rest, mean by grip [m/s]."""
     grip, offset = 0.0, 0.0
-    for k in range(contacts):
-        grip += w.contact[k, GRIP]
-        offset += w.contact[k, GRIP] * w.contact[k, OFFSET]
-    if grip > 0.0:
-        offset /= grip
-    u0, z0, slip0 = c.u, c.shear, c.slip_speed
+    for k in range(count):
+        grip += contacts[k].grip
+        offset += contacts[k].grip * contacts[k].offset
+    return grip, offset / grip if grip > 0.0 else offset
+
+
+@inner
+def solve_speed(d, target, u0, turning, most_drag, kept, offset, grip, dt):
+    """Speed of the band at the end of the step [m/s]: inertia, motor, drag and traction in balance."""
     inertia = d.mass / dt
-    kept = z0 * max(0.0, 1.0 - abs(u0) * dt / d.contact_length)
     u = u0
-    low, high = -1e3, 1e3
+    low, high = -FASTEST_M_S, FASTEST_M_S
     for _ in range(60):
-        push, slope = motor(d, c.target, u + turning)
+        push, slope = motor(d, target, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
-        slip = 0.5 * (u + u0) + offset
-        z, z_slope = ramp(d.shear, kept + 0.5 * (slip0 + slip) * dt, d.shear)
-        pulled, pull_slope = ramp(grip, z + slip * SHEAR_S, d.shear)
+        pulled, pull_slope, _z = tread(0.5 * (u + u0) + offset, kept, grip, d.shear, dt)
         value = inertia * (u - u0) - push + drag + pulled
-        rise = inertia - slope + drag_slope + pull_slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S)
+        rise = inertia - slope + drag_slope + pull_slope
         if value > 0.0:
             high = u
         else:
@@ -118,33 +111,49 @@ def run_on(m: Model, w: Work, contacts, turning, dt):
         if not low <= step <= high:
             step = 0.5 * (low + high)
         if abs(step - u) < 1e-12:
-            u = step
-            break
+            return step
         u = step
-    push, _ = motor(d, c.target, u + turning)
+    return u
+
+
+@inner
+def share_pull(w, contacts, share, middle, dt):
+    """Give each contact its share of its grip, and book what slips. Returns the sum [N]."""
+    total, power = 0.0, 0.0
+    for k in range(w.loop.contacts):
+        contact = contacts[k]
+        contact.pull = share * contact.grip
+        total += contact.pull
+        power += contact.pull * (middle + contact.offset)
+        if contact.ring >= 0:
+            w.ring[contact.ring].traction = contact.pull
+            w.ring[contact.ring].slip = middle + contact.offset
+    w.next.ledger.slip_J += power * dt
+    return total
+
+
+@inner
+def run_on(v, s, w, contacts, dt):
+    """Step the band's speed and shear, and set each contact's pull."""
+    d, was, now = v.drive, s.law.band, w.next.band
+    # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
+    turning = v.ring[v.band.sprocket].radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
+    load = 0.0
+    for i in range(v.road):
+        load += w.ring[i].load
+    most_drag = v.band.drag * load
+    grip, offset = gripped(contacts, w.loop.contacts)
+    u0 = was.speed_m_s
+    kept = was.shear_m * max(0.0, 1.0 - abs(u0) * dt / d.contact_length) + 0.5 * was.slip_m_s * dt
+    target = w.next.driver.target_m_s
+    u = solve_speed(d, target, u0, turning, most_drag, kept, offset, grip, dt)
+    push, _ = motor(d, target, u + turning)
     drag, _ = ramp(most_drag, u, HOLD_M_S)
     middle = 0.5 * (u + u0)
     slip = middle + offset
-    z, _ = ramp(d.shear, kept + 0.5 * (slip0 + slip) * dt, d.shear)
-    share, _ = ramp(1.0, z + slip * SHEAR_S, d.shear)
-    total, power = 0.0, 0.0
-    for k in range(contacts):
-        p = share * w.contact[k, GRIP]
-        w.contact[k, PULL] = p
-        total += p
-        power += p * (middle + w.contact[k, OFFSET])
-        i = int(w.contact[k, RING])
-        if i >= 0:
-            w.ring[i, TRACTION] = p
-            w.ring[i, SLIP] = middle + w.contact[k, OFFSET]
-    w.carry[0].u = u
-    w.carry[0].shear = z
-    w.carry[0].push = push
-    w.carry[0].drag = drag
-    w.carry[0].traction = total
-    w.carry[0].slip = share
-    w.carry[0].slip_speed = slip
-    w.carry[0].grip_left = grip - abs(total)
-    book_push(w.ledger, push * (middle + turning) * dt)
-    w.ledger[0].drag += drag * middle * dt
-    w.ledger[0].slip += power * dt
+    share, _, shear = tread(slip, kept, 1.0, d.shear, dt)
+    total = share_pull(w, contacts, share, middle, dt)
+    now.speed_m_s, now.shear_m, now.slip_m_s, now.push_N, now.traction_N = u, shear, slip, push, total
+    w.drag, w.grip_used, w.grip_left = drag, share, grip - abs(total)
+    book_push(w.next.ledger, push * (middle + turning) * dt)
+    w.next.ledger.drag_J += drag * middle * dt

@@ -8,77 +8,82 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.step import forces
-from trundle.law.work import KINDS, Work
-from trundle.model.arrays import Model
+from trundle.law.state import KINDS
+from trundle.law.step import accept, forces
 
 NEAR_M = 1e-6
 """Drift in one step of `relax` at which the vehicle counts as all but standing [m], [rad]."""
 
 
 @inner
-def place(m: Model, q, v, state):
-    """Fill `state` (nb, 6) from q = (x, y, pitch, joint angles...) and its rates v, both (3 + nj,)."""
-    for k in range(3):
-        state[0, k] = q[k]
-        state[0, 3 + k] = v[k]
-    for j in range(m.joints.shape[0]):
-        a = m.joints[j]
-        angle = state[a.parent, 2] - a.sign * q[3 + j]
-        spin = state[a.parent, 5] - a.sign * v[3 + j]
-        cp, sp = math.cos(state[a.parent, 2]), math.sin(state[a.parent, 2])
+def place(v, q, rates, s):
+    """Set the bodies of State s from q = (x, y, pitch, joint angles...) and its rates, both (3 + nj,)."""
+    hull = s.body[0]
+    hull.x_m, hull.y_m, hull.angle_rad = q[0], q[1], q[2]
+    hull.vx_m_s, hull.vy_m_s, hull.spin_rad_s = rates[0], rates[1], rates[2]
+    for j in range(v.nj):
+        a = v.joint[j]
+        parent, child = s.body[a.parent], s.body[a.child]
+        angle = parent.angle_rad - a.sign * q[3 + j]
+        spin = parent.spin_rad_s - a.sign * rates[3 + j]
+        cp, sp = math.cos(parent.angle_rad), math.sin(parent.angle_rad)
         cc, sc = math.cos(angle), math.sin(angle)
         hx, hy = cp * a.px - sp * a.py, sp * a.px + cp * a.py
         kx, ky = cc * a.cx - sc * a.cy, sc * a.cx + cc * a.cy
-        state[a.child, 0] = state[a.parent, 0] + hx - kx
-        state[a.child, 1] = state[a.parent, 1] + hy - ky
-        state[a.child, 2] = angle
-        state[a.child, 3] = state[a.parent, 3] - state[a.parent, 5] * hy + spin * ky
-        state[a.child, 4] = state[a.parent, 4] + state[a.parent, 5] * hx - spin * kx
-        state[a.child, 5] = spin
+        child.x_m = parent.x_m + hx - kx
+        child.y_m = parent.y_m + hy - ky
+        child.angle_rad = angle
+        child.vx_m_s = parent.vx_m_s - parent.spin_rad_s * hy + spin * ky
+        child.vy_m_s = parent.vy_m_s + parent.spin_rad_s * hx - spin * kx
+        child.spin_rad_s = spin
 
 
 @inner
-def pivot_of(m: Model, state, j):
+def pivot_of(v, s, j):
     """World place of the pivot of joint j [m]."""
-    a = m.joints[j]
-    c, s = math.cos(state[a.parent, 2]), math.sin(state[a.parent, 2])
-    return state[a.parent, 0] + c * a.px - s * a.py, state[a.parent, 1] + s * a.px + c * a.py
+    a = v.joint[j]
+    parent = s.body[a.parent]
+    c, n = math.cos(parent.angle_rad), math.sin(parent.angle_rad)
+    return parent.x_m + c * a.px - n * a.py, parent.y_m + n * a.px + c * a.py
 
 
 @inner
-def generalised(m: Model, w: Work, state, out):
+def generalised(v, s, w, out):
     """Generalised force of every load in w.load and of gravity on each coordinate, into out (3 + nj,)."""
     out[:] = 0.0
-    for b in range(m.bodies.shape[0]):
-        fx, fy, t = 0.0, -m.bodies[b].mass * m.gravity, 0.0
+    hull = s.body[0]
+    for b in range(v.nb):
+        body = s.body[b]
+        fx, fy, t = 0.0, -v.body[b].mass * v.gravity, 0.0
         for kind in range(KINDS):
             fx += w.load[kind, b, 0]
             fy += w.load[kind, b, 1]
             t += w.load[kind, b, 2]
         out[0] += fx
         out[1] += fy
-        out[2] += t + (state[b, 0] - state[0, 0]) * fy - (state[b, 1] - state[0, 1]) * fx
+        out[2] += t + (body.x_m - hull.x_m) * fy - (body.y_m - hull.y_m) * fx
         # Every joint on the way from this body to the hull moves it.
         k = b
         while k > 0:
-            j = k - 1
-            a = m.joints[j]
-            px, py = pivot_of(m, state, j)
-            out[3 + j] -= a.sign * (t + (state[b, 0] - px) * fy - (state[b, 1] - py) * fx)
+            a = v.joint[k - 1]
+            px, py = pivot_of(v, s, k - 1)
+            out[2 + k] -= a.sign * (t + (body.x_m - px) * fy - (body.y_m - py) * fx)
             k = a.parent
 
 
 @inner
-def standing_force(m: Model, w: Work, q, still, state, out):
-    """Generalised forces of the vehicle at rest at q."""
-    place(m, q, still, state)
-    forces(m, w, state, 0.0)
-    generalised(m, w, state, out)
+def standing_force(m, q, still, s, c, out):
+    """Generalised forces of the vehicle at rest at q, into out. s follows: bodies at q, and what the law remembers, since
+    the track's tension and the tensioner's place come to rest together with the hull."""
+    v, w = m.vehicle[0], c.work[0]
+    place(v, q, still, s)
+    forces(m, s, c, 0.0)
+    generalised(v, s, w, out)
+    accept(s, w)
 
 
 @inner
-def relax(m: Model, w: Work, q, still, state, out, ease, steps):
+def relax(m, q, still, s, c, out, ease, steps):
     """Let q drift to rest: y, pitch and joints each with its own share `ease` of drag and inertia.
 
     A heavily damped motion in made-up time; it only has to come near enough for Newton's method, and ends
@@ -87,7 +92,7 @@ def relax(m: Model, w: Work, q, still, state, out, ease, steps):
     n = q.shape[0]
     speed = still.copy()
     for _ in range(steps):
-        standing_force(m, w, q, still, state, out)
+        standing_force(m, q, still, s, c, out)
         worst = 0.0
         for k in range(1, n):
             pull = out[k] * ease[k]

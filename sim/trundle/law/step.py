@@ -1,141 +1,86 @@
-"""The whole force law of one step, and the energy ledger."""
+"""The whole force law of one step, as a function of model and State."""
 
 from __future__ import annotations
 
 import math
 
 from trundle.law.band import track
-from trundle.law.compile import inner, merged
-from trundle.law.ground import RIM, belly, rings
-from trundle.law.pivots import dampers, frictions, pair_springs, pivot_springs, set_pose, stops
+from trundle.law.belly import belly
+from trundle.law.compile import inner
+from trundle.law.losses import dampers, frictions, stops
+from trundle.law.place import set_pose
+from trundle.law.rings import rings
+from trundle.law.springs import pair_springs, pivot_springs
+from trundle.law.state import KINDS
 from trundle.law.wheels import wheels
-from trundle.law.work import KINDS, SPRING, TRACK, TYRE, Work
-from trundle.model.arrays import Model
 
-
-@merged
-def forces(m: Model, w: Work, state, dt):
-    """All forces on all bodies at the positions the coming step will reach, into w.load.
-
-    state (nb, 6): x, y, angle, vx, vy, spin [m, rad, m/s, rad/s]. dt = 0: standing still at `state`.
-    """
-    w.load[:] = 0.0
-    set_pose(m, w, state, dt)
-    w.carry[0].spring_J = pivot_springs(m, w) + pair_springs(m, w)
-    if dt > 0.0:
-        dampers(m, w, dt)
-        frictions(m, w, dt)
-    stops(m, w, dt)
-    w.carry[0].tyre_J = rings(m, w, dt)
-    clear, pressed = belly(m, w)
-    w.carry[0].belly_clear = clear
-    w.carry[0].belly_N = pressed
-    if m.band[0].on != 0:
-        track(m, w, dt)
-    else:
-        wheels(m, w, dt)
+FASTEST_M_S = 200.0
+FASTEST_RAD_S = 2_000.0
+"""Beyond these no vehicle moves: the numbers have blown up."""
 
 
 @inner
-def total(w: Work, force):
-    """Sum of all kinds of force into `force` (nb, 3): fx, fy [N], torque [N.m]."""
-    for b in range(w.load.shape[1]):
-        for k in range(3):
-            s = 0.0
-            for kind in range(KINDS):
-                s += w.load[kind, b, k]
-            force[b, k] = s
-
-
-@inner
-def kinetic(m: Model, state):
-    """Kinetic energy of all bodies [J]."""
-    e = 0.0
-    for b in range(m.bodies.shape[0]):
-        e += m.bodies[b].mass * (state[b, 3] ** 2 + state[b, 4] ** 2) + m.bodies[b].inertia * state[b, 5] ** 2
-    return 0.5 * e
-
-
-@inner
-def around(m: Model, w: Work):
-    """Kinetic energy of what travels round: band and spinning wheels [J]."""
-    if m.band[0].on != 0:
-        return 0.5 * m.drive[0].mass * w.carry[0].u ** 2
-    e = 0.0
-    for i in range(m.road):
-        e += 0.5 * m.rings[i].spin * w.ring[i, RIM] ** 2
-    return e
-
-
-@inner
-def stored(w: Work):
-    """Energy in springs, rubber and band [J]."""
-    return w.carry[0].spring_J + w.carry[0].tyre_J + w.carry[0].band_J
-
-
-@inner
-def open_ledger(m: Model, w: Work, state):
-    """Start the account at the present state, forces just worked out."""
-    w.ledger[0].kinetic0 = kinetic(m, state)
-    w.ledger[0].stored0 = stored(w)
-    w.ledger[0].around0 = around(m, w)
-    remember(m, w, state)
-
-
-@inner
-def remember(m: Model, w: Work, state):
-    """Keep this step's forces and velocities for the work they will have done."""
-    load, last, motion = w.load, w.last, w.last_motion
-    for b in range(m.bodies.shape[0]):
-        for k in range(3):
-            motion[b, k] = state[b, 3 + k]
-            for kind in range(KINDS):
-                last[kind, b, k] = load[kind, b, k]
-
-
-@inner
-def book(m: Model, w: Work, state, dt):
-    """Enter the work of the step just done: force times mean of the velocities before and after it.
-
-    For a constant force over a step that is the exact change of kinetic energy it made. What is left over,
-    when springs, rubber, band, motion and height are all accounted for, is the engine's error: position
-    steps that are not the mean velocity, and work of the pivots.
-    """
-    led = w.ledger[0]
-    last, was = w.last, w.last_motion
-    throughput, gravity = 0.0, 0.0
-    for b in range(m.bodies.shape[0]):
-        mx = 0.5 * (state[b, 3] + was[b, 0]) * dt
-        my = 0.5 * (state[b, 4] + was[b, 1]) * dt
-        ma = 0.5 * (state[b, 5] + was[b, 2]) * dt
-        for kind in range(KINDS):
-            done = last[kind, b, 0] * mx + last[kind, b, 1] * my + last[kind, b, 2] * ma
-            led.kind[kind] += done
-            throughput += abs(done)
-        fall = -m.bodies[b].mass * m.gravity * my
-        gravity += fall
-        throughput += abs(fall)
-    w.ledger[0].gravity += gravity
-    w.ledger[0].throughput += throughput
-    work = led.gravity
+def clear_loads(v, w):
+    """No force on any body."""
     for kind in range(KINDS):
-        work += led.kind[kind]
-    # Bodies: all work on them is motion now. Springs and rubber: what they gave, they no longer hold.
-    bodies = work - (kinetic(m, state) - led.kinetic0)
-    # Track or wheels: motor and brake in; bodies, slip, drag, motion and stretch out.
-    spent = led.kind[TRACK] + led.slip + led.drag + led.loose
-    drive = led.motor + led.brake - spent - (around(m, w) - led.around0)
-    elastic = -led.kind[SPRING] - led.kind[TYRE] + drive - (stored(w) - led.stored0)
-    w.ledger[0].error = bodies + elastic
+        for b in range(v.nb):
+            for k in range(3):
+                w.load[kind, b, k] = 0.0
 
 
 @inner
-def finite(state):
-    """True while every number of the state is finite and slower than any real vehicle could be."""
-    for b in range(state.shape[0]):
-        for k in range(6):
-            if not math.isfinite(state[b, k]):
-                return False
-        if abs(state[b, 3]) > 200.0 or abs(state[b, 4]) > 200.0 or abs(state[b, 5]) > 2_000.0:
+def total(v, w):
+    """Sum of all kinds of force into w.force: fx, fy [N], torque [N.m]."""
+    for b in range(v.nb):
+        for k in range(3):
+            force = 0.0
+            for kind in range(KINDS):
+                force += w.load[kind, b, k]
+            w.force[b, k] = force
+
+
+@inner
+def forces(m, s, c, dt):
+    """All forces on all bodies at the positions the coming step will reach, into the scratch c. State s stays as it is:
+    what the law would have it remember is in c.work[0].next (see `accept`). dt = 0: standing still at s.
+    """
+    v, g, w = m.vehicle[0], m.ground, c.work[0]
+    w.next = s.law
+    clear_loads(v, w)
+    set_pose(v, s, w, dt)
+    w.spring_J = pivot_springs(v, m.springs, w) + pair_springs(v, m.lifts, w)
+    if dt > 0.0:
+        dampers(v, s, w, dt)
+        frictions(v, s, w, dt)
+    stops(v, s, w, dt)
+    w.tyre_J = rings(v, g, s, w, dt)
+    w.belly_clear, w.belly_N = belly(v, m.belly, g, w)
+    w.loop.stored = 0.0
+    w.drag, w.grip_used, w.grip_left = 0.0, 0.0, 0.0
+    if v.band.on != 0:
+        track(v, g, s, w, c.nodes, c.contacts, c.gates, c.chains, dt)
+    else:
+        wheels(v, g, s, w, dt)
+    w.stored_J = w.spring_J + w.tyre_J + w.loop.stored
+    total(v, w)
+
+
+@inner
+def accept(s, w):
+    """Take over what the law remembers: the step is taken."""
+    s.law = w.next
+
+
+@inner
+def finite(v, s):
+    """True while every number of the bodies is finite and slower than any real vehicle could be."""
+    for b in range(v.nb):
+        body = s.body[b]
+        place = body.x_m + body.y_m + body.angle_rad
+        if not math.isfinite(place):
+            return False
+        if not (abs(body.vx_m_s) <= FASTEST_M_S and abs(body.vy_m_s) <= FASTEST_M_S):
+            return False
+        if not abs(body.spin_rad_s) <= FASTEST_RAD_S:
             return False
     return True

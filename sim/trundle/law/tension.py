@@ -22,7 +22,7 @@ def pressed_in(b, tension, lever, hold):
 
 
 @inner
-def _spare(b, tension, top, base, span_sum, lever, shift, hold):
+def spare_length(b, tension, top, base, span_sum, lever, shift, hold):
     """Loop length to spare at a slack-side tension [m], and its slope.
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
@@ -44,19 +44,19 @@ def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
     The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
     the band then hangs loose there and the rest of its length is to spare.
     """
-    value, slope = _spare(b, floor, top, base, span_sum, lever, shift, hold)
+    value, slope = spare_length(b, floor, top, base, span_sum, lever, shift, hold)
     if value >= 0.0:
         return floor, value
     low, high = floor, max(guess, floor + 1.0)
     for _ in range(60):
-        value, slope = _spare(b, high, top, base, span_sum, lever, shift, hold)
+        value, slope = spare_length(b, high, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             break
         low = high
         high = 2.0 * high + 100.0
     t = min(max(guess, low), high)
     for _ in range(80):
-        value, slope = _spare(b, t, top, base, span_sum, lever, shift, hold)
+        value, slope = spare_length(b, t, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             high = t
         else:
@@ -69,3 +69,70 @@ def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
             break
         t = step
     return t, 0.0
+
+
+@inner
+def pull_on_idler(v, w, nodes):
+    """The band's pull on the idler along its tensioner, in w.loop: `lever` times the slack side's tension, less what is
+    left to overcome, `hold`: the preload, less what the idler's own two pieces carry above that tension.
+
+    While the idler stands on the ground itself the tensioner does not move (`free` = 0): the ground's push would be part
+    of the balance, and has no answer of its own within a step.
+    """
+    b, loop, pose, n = v.band, w.loop, w.pose[0], w.loop.nodes
+    at_rear = b.sprocket == b.rear
+    loop.lever, loop.hold = 0.0, b.tensioner_preload
+    loop.free = 1 if w.ring[b.front if at_rear else b.rear].load <= 0.0 else 0
+    if b.tensioner_rate <= 0.0 or loop.free == 0:
+        return
+    px = pose.cos * b.tensioner_x - pose.sin * b.tensioner_y
+    py = pose.sin * b.tensioner_x + pose.cos * b.tensioner_y
+    if at_rear:
+        last = nodes[n - 2]
+        below = last.tx * px + last.ty * py
+        over = -(loop.out_x * px + loop.out_y * py)
+        loop.hold -= below * last.tension + over * loop.top
+    else:
+        first = nodes[0]
+        below = -(first.tx * px + first.ty * py)
+        over = loop.in_x * px + loop.in_y * py
+        loop.hold -= below * first.tension + over * loop.top
+    loop.lever = max(below + over, 0.0)
+
+
+@inner
+def balance(v, s, w):
+    """Tension of the foremost lower span [N]: the loop's length is used up. w.loop.spare: what is left over [m]."""
+    b, loop, was = v.band, w.loop, s.law.band
+    loop.spare = 0.0
+    if v.held_tension >= 0.0:
+        return v.held_tension
+    # A top span never hangs deeper than a quarter of its length: from there on it lies on something.
+    floor = max(0.5 * b.weight * b.longest - loop.top, -loop.least)
+    base = b.length - loop.path + loop.stretch
+    tension, spare = solve_tension(
+        b, floor, loop.top, base, loop.path, loop.lever, was.idler_shift_m, loop.hold, was.tension_N
+    )
+    loop.spare = spare
+    return tension
+
+
+@inner
+def set_tension(v, s, w, nodes, tension):
+    """Lift every span to its own tension; highest, lowest, the tensioner's place, and the energy held in w.loop."""
+    b, loop, now = v.band, w.loop, w.next.band
+    shift = s.law.band.idler_shift_m
+    if loop.free != 0:
+        shift, _ = pressed_in(b, tension, loop.lever, loop.hold)
+    upper = tension + loop.top
+    tight, slack, held = upper, upper, 0.5 * upper * upper * loop.top_length / b.stretch
+    for k in range(loop.nodes - 1):
+        t = nodes[k].tension + tension
+        nodes[k].tension = t
+        tight = max(tight, t)
+        slack = min(slack, t)
+        held += 0.5 * t * t * nodes[k].length / b.stretch
+    held -= 2.0 * b.weight * b.weight * b.sag_sum / (24.0 * upper)
+    held += b.tensioner_preload * shift + 0.5 * b.tensioner_rate * shift * shift
+    loop.stored = held
+    now.tension_N, now.top_N, now.tight_N, now.slack_N, now.idler_shift_m = tension, upper, tight, slack, shift

@@ -11,36 +11,23 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.drive import SHEAR_S, book_push, motor, ramp, set_target
-from trundle.law.ground import LOAD, NX, NY, RIM, SHEAR, SLIP, SLIPPED, TRACTION, VX, VY, X, Y, push
-from trundle.law.work import TRACK, Work
-from trundle.model.arrays import Model
-
-SPEED, KEPT, OFFSET, GRIP, SHARE, SPIN = range(6)
-"""Columns of Work.contact, a row a station. SPEED: of the rim at the end of the step [m/s]; KEPT: shear there without
-slip at the end [m]; OFFSET: slip speed at u = 0 [m/s]; GRIP: the most it can pull [N]; SHARE: of the motor's push;
-SPIN: inertia over the step [kg/s]."""
+from trundle.law.drive import FASTEST_M_S, SHEAR_S, book_push, motor, set_target, tread
+from trundle.law.place import push
+from trundle.law.state import TRACK
 
 LEAST_SPIN_KG = 1e-3
 """A wheel whose file says it has no spin inertia has this at its rim [kg]."""
 
 
 @inner
-def tread(slip, kept, grip, full, dt):
-    """Pull of a tread [N] at the slip it has at the end of a step, its slope by rim speed, and shear [m]."""
-    z, z_slope = ramp(full, kept + 0.5 * slip * dt, full)
-    pull, slope = ramp(grip, z + slip * SHEAR_S, full)
-    return pull, slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S), z
-
-
-@inner
-def rim(u, u0, given, row, full, dt):
-    """Speed of a rim at the end of the step under a push `given` [N], sought from u, and its slope by that push."""
-    spin, kept, grip, base = row[SPIN], row[KEPT], row[GRIP], 0.5 * u0 + row[OFFSET]
-    low, high, rise = -1e3, 1e3, spin
+def rim(wheel, u0, given, full, dt):
+    """Speed of a rim at the end of the step under a push `given` [N], sought from wheel.speed, and its slope by that
+    push."""
+    base = 0.5 * u0 + wheel.offset
+    u, low, high, rise = wheel.speed, -FASTEST_M_S, FASTEST_M_S, wheel.spin
     for _ in range(60):
-        pull, slope, _z = tread(0.5 * u + base, kept, grip, full, dt)
-        value, rise = spin * (u - u0) - given + pull, spin + slope
+        pull, slope, _z = tread(0.5 * u + base, wheel.kept, wheel.grip, full, dt)
+        value, rise = wheel.spin * (u - u0) - given + pull, wheel.spin + slope
         if value > 0.0:
             high = u
         else:
@@ -53,19 +40,18 @@ def rim(u, u0, given, row, full, dt):
 
 
 @inner
-def share_out(d, contact, ring, road, target, turning, given, dt):
-    """Set every rim's speed at the end of the step. Returns the motor's push [N] that goes with them, sought from
-    `given`."""
+def share_out(v, s, w, target, turning, dt):
+    """Set every rim's speed at the end of the step. Returns the motor's push [N] that goes with them."""
+    d = v.drive
     low, high = -d.brake, d.push
-    given = min(max(given, low), high)
+    given = min(max(s.law.band.push_N, low), high)
     for _ in range(60):
         mean, mean_slope = 0.0, 0.0
-        for i in range(road):
-            row = contact[i]
-            share = row[SHARE]
-            row[SPEED], slope = rim(row[SPEED], ring[i, RIM], given * share, row, d.shear, dt)
-            mean += share * row[SPEED]
-            mean_slope += share * share * slope
+        for i in range(v.road):
+            wheel = w.wheel[i]
+            wheel.speed, slope = rim(wheel, s.law.ring[i].rim_m_s, given * wheel.share, d.shear, dt)
+            mean += wheel.share * wheel.speed
+            mean_slope += wheel.share * wheel.share * slope
         wanted, slope = motor(d, target, mean + turning)
         value = given - wanted
         if value > 0.0:
@@ -81,7 +67,27 @@ def share_out(d, contact, ring, road, target, turning, given, dt):
 
 
 @inner
-def wheels(m: Model, w: Work, dt):
+def prepare(v, s, w, dt):
+    """What each wheel brings to the balance, into w.wheel. Returns the most that all can pull [N]."""
+    d = v.drive
+    load, grip = 0.0, 0.0
+    for i in range(v.road):
+        load += w.ring[i].load
+    for i in range(v.road):
+        wheel, ring, was = w.wheel[i], w.ring[i], s.law.ring[i]
+        fresh = math.exp(-abs(was.rim_m_s) * dt / d.contact_length)
+        wheel.speed = was.rim_m_s
+        wheel.kept = was.shear_m * fresh + 0.5 * was.slip_m_s * dt
+        wheel.offset = ring.vy * ring.nx - ring.vx * ring.ny
+        wheel.grip = d.grip * ring.load
+        wheel.share = ring.load / load if load > 0.0 else 1.0 / v.road
+        wheel.spin = max(v.ring[i].spin, LEAST_SPIN_KG) / dt
+        grip += wheel.grip
+    return grip
+
+
+@inner
+def wheels(v, g, s, w, dt):
     """A vehicle without a track: every road wheel is driven, by its load, as through differentials.
 
     Wheels chained to one shaft would hold each other, and the hull's pitch with them, which is not modelled. A
@@ -89,48 +95,34 @@ def wheels(m: Model, w: Work, dt):
     """
     if dt <= 0.0:
         return
-    d = m.drive[0]
-    load, grip = 0.0, 0.0
-    for i in range(m.road):
-        load += w.ring[i, LOAD]
-    for i in range(m.road):
-        row, ring = w.contact[i], w.ring[i]
-        row[SPEED] = ring[RIM]
-        row[KEPT] = ring[SHEAR] * math.exp(-abs(ring[RIM]) * dt / d.contact_length) + 0.5 * ring[SLIPPED] * dt
-        row[OFFSET] = ring[VY] * ring[NX] - ring[VX] * ring[NY]
-        row[GRIP] = d.grip * ring[LOAD]
-        row[SHARE] = ring[LOAD] / load if load > 0.0 else 1.0 / m.road
-        row[SPIN] = max(m.rings[i].spin, LEAST_SPIN_KG) / dt
-        grip += row[GRIP]
-    set_target(m, w, dt)
-    radius = m.rings[0].radius
-    turning = radius * (w.motion[0, 2] + w.gain[0, 2])
-    given = share_out(d, w.contact, w.ring, m.road, w.carry[0].target, turning, w.carry[0].push, dt)
+    d = v.drive
+    grip = prepare(v, s, w, dt)
+    set_target(v, g, s, w, dt)
+    turning = d.radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
+    given = share_out(v, s, w, w.next.driver.target_m_s, turning, dt)
     u, middle, total, power, slipping = 0.0, 0.0, 0.0, 0.0, 0.0
-    for i in range(m.road):
-        row, ring = w.contact[i], w.ring[i]
-        mean = 0.5 * (row[SPEED] + ring[RIM])
-        u += row[SHARE] * row[SPEED]
-        middle += row[SHARE] * mean
-        ring[RIM] = row[SPEED]
-        if ring[LOAD] <= 0.0:
+    for i in range(v.road):
+        wheel, ring, was, kept = w.wheel[i], w.ring[i], s.law.ring[i], w.next.ring[i]
+        mean = 0.5 * (wheel.speed + was.rim_m_s)
+        u += wheel.share * wheel.speed
+        middle += wheel.share * mean
+        kept.rim_m_s = wheel.speed
+        if ring.load <= 0.0:
             # Off the ground the tread springs back as its own loss lets it.
-            ring[SHEAR] *= math.exp(-dt / SHEAR_S)
-            ring[SLIPPED] = 0.0
+            kept.shear_m = was.shear_m * math.exp(-dt / SHEAR_S)
+            kept.slip_m_s = 0.0
             continue
-        slip = mean + row[OFFSET]
-        pull, _slope, ring[SHEAR] = tread(slip, row[KEPT], row[GRIP], d.shear, dt)
-        ring[SLIP], ring[SLIPPED], ring[TRACTION] = slip, slip, pull
+        slip = mean + wheel.offset
+        pull, _slope, kept.shear_m = tread(slip, wheel.kept, wheel.grip, d.shear, dt)
+        ring.slip, kept.slip_m_s, ring.traction = slip, slip, pull
         total += pull
         power += pull * slip
-        slipping += row[SHARE] * slip
-        push(w.load, w.pose, TRACK, m.rings[i].body, ring[X], ring[Y], pull * ring[NY], -pull * ring[NX])
-    w.load[TRACK, 0, 2] += given * radius
-    w.carry[0].u = u
-    w.carry[0].push = given
-    w.carry[0].traction = total
-    w.carry[0].slip = total / grip if grip > 0.0 else 0.0
-    w.carry[0].slip_speed = slipping
-    w.carry[0].grip_left = grip - abs(total)
-    book_push(w.ledger, given * (middle + turning) * dt)
-    w.ledger[0].slip += power * dt
+        slipping += wheel.share * slip
+        push(w, TRACK, v.ring[i].body, ring.x, ring.y, pull * ring.ny, -pull * ring.nx)
+    w.load[TRACK, 0, 2] += given * d.radius
+    now = w.next.band
+    now.speed_m_s, now.push_N, now.traction_N, now.slip_m_s = u, given, total, slipping
+    w.grip_used = total / grip if grip > 0.0 else 0.0
+    w.grip_left = grip - abs(total)
+    book_push(w.next.ledger, given * (middle + turning) * dt)
+    w.next.ledger.slip_J += power * dt

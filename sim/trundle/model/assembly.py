@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
 from trundle.bogies.parts import Parts, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.model import arrays
-from trundle.model.arrays import SIDES, GroundArrays, Model
+from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
 from trundle.model.loop import top_run
 from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
 from trundle.spec.track import Track
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM, N_PER_MM, G
+
+ENDS = ("sprocket", "idler")
+"""Names of the two rings after the road wheels."""
 
 _PRESLIP_RAD = math.radians(0.1)
 """Turn of a pivot before dry friction slips [rad]: small against any travel, large enough to stay stable."""
@@ -51,6 +53,11 @@ class Assembly:
         """Weight of everything [N]."""
         return self.mass_kg * G
 
+    @property
+    def ring_names(self) -> tuple[str, ...]:
+        """Name of each ring, as columns of the timeline begin: road wheels, then sprocket and idler if there is a track."""
+        return (*(f"wheel.{n}" for n in self.wheel), *(ENDS if self.vehicle.track is not None else ()))
+
     def with_ground(self, ground: GroundArrays) -> Assembly:
         """The same vehicle on other ground."""
         return replace(self, model=self.model._replace(ground=ground))
@@ -78,7 +85,7 @@ def assemble(
         x, y, mass, inertia = _swing_body(vehicle, part, share_kg)
         swing_com.append((x, y))
         bodies.append((x, y, mass, inertia))
-    body_rows = np.zeros(len(bodies), dtype=arrays.BODY).view(np.recarray)
+    body_rows = records(arrays.BODY, len(bodies))
     body_rows.mass = [b[2] * (1.0 if i == 0 else SIDES) for i, b in enumerate(bodies)]
     body_rows.inertia = [b[3] * (1.0 if i == 0 else SIDES) for i, b in enumerate(bodies)]
     mass = float(np.sum(body_rows.mass))
@@ -87,25 +94,24 @@ def assemble(
     swing_inertia = [
         float(row.inertia + row.mass * (x * x + y * y)) for row, (x, y) in zip(body_rows[1:], swing_com, strict=True)
     ]
-    joints, torque, energy = _joints(parts, com, swing_com, swing_inertia)
-    pairs, lift = _pairs(parts)
+    joints, springs = _joints(parts, com, swing_com, swing_inertia)
+    pairs, lifts = _pairs(parts)
     rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m)
-    model = Model(
+    belly = records(arrays.CORNER, len(vehicle.hull.belly_mm))
+    belly["x"] = [x * MM - com[0] for x, _ in vehicle.hull.belly_mm]
+    belly["y"] = [y * MM - com[1] for _, y in vehicle.hull.belly_mm]
+    record = vehicle_record(
         bodies=body_rows,
         joints=joints,
-        spring_torque=torque,
-        spring_energy=energy,
         pairs=pairs,
-        pair_lift=lift,
         rings=rings,
-        belly=np.array([(x * MM - com[0], y * MM - com[1]) for x, y in vehicle.hull.belly_mm]),
         hull=_hull_row(vehicle, com),
         band=_band_row(vehicle, com, len(stations), idler_shift_m),
         drive=_drive_row(vehicle, parts, band_kg),
-        ground=ground,
         road=len(stations),
         gravity=G,
     )
+    model = Model(vehicle=record, springs=springs, lifts=lifts, belly=belly, ground=ground)
     names = [parts.swings[s].wheels[k] for s, k in stations]
     return Assembly(
         vehicle=vehicle,
@@ -203,8 +209,8 @@ def _joints(
     com: tuple[float, float],
     swing_com: list[tuple[float, float]],
     swing_inertia: list[float],
-) -> tuple[Any, arrays.Floats, arrays.Floats]:
-    rows = np.zeros(len(parts.swings), dtype=arrays.JOINT).view(np.recarray)
+) -> tuple[Records, Records]:
+    rows = records(arrays.JOINT, len(parts.swings))
     torques: list[arrays.Floats] = []
     energies: list[arrays.Floats] = []
     start = 0
@@ -230,12 +236,15 @@ def _joints(
             # Stored energy is minus the torque's work; zero at the table's first angle, as good as any.
             energies.append(np.concatenate([[0.0], -np.cumsum(0.5 * (t[1:] + t[:-1]) * np.diff(angle))]))
             start += len(angle)
-    empty = np.zeros(1)
-    return rows, np.concatenate(torques or [empty]), np.concatenate(energies or [empty])
+    # Never empty: the compiled law is made for tables, not for tables of nothing.
+    springs = records(arrays.SPRING, max(start, 1))
+    if torques:
+        springs["torque"], springs["energy"] = np.concatenate(torques), np.concatenate(energies)
+    return rows, springs
 
 
-def _pairs(parts: Parts) -> tuple[Any, arrays.Floats]:
-    rows = np.zeros(len(parts.pairs), dtype=arrays.PAIR).view(np.recarray)
+def _pairs(parts: Parts) -> tuple[Records, arrays.Floats]:
+    rows = records(arrays.PAIR, len(parts.pairs))
     lifts: list[arrays.Floats] = []
     start = 0
     for p, pair in enumerate(parts.pairs):
@@ -260,10 +269,10 @@ def _rings(
     swing_inertia: list[float],
     mass: float,
     idler_shift_m: float,
-) -> Any:
+) -> Records:
     track = vehicle.track
     thick = track.thickness_mm * MM if track else 0.0
-    rows = np.zeros(len(stations) + (2 if track else 0), dtype=arrays.RING).view(np.recarray)
+    rows = records(arrays.RING, len(stations) + (2 if track else 0))
     count = sum(SIDES * vehicle.wheel[parts.swings[s].wheels[k].kind].abreast for s, k in stations)
     for i, (s, k) in enumerate(stations):
         part, row = parts.swings[s], rows[i]
@@ -297,9 +306,9 @@ def _rings(
     return rows
 
 
-def _hull_row(vehicle: Vehicle, com: tuple[float, float]) -> Any:
+def _hull_row(vehicle: Vehicle, com: tuple[float, float]) -> Records:
     hull = vehicle.hull
-    rows = np.zeros(1, dtype=arrays.HULL).view(np.recarray)
+    rows = records(arrays.HULL, 1)
     rows[0].seat_x, rows[0].seat_y = hull.seat_mm[0] * MM - com[0], hull.seat_mm[1] * MM - com[1]
     xs = [x * MM for x, _ in hull.belly_mm]
     rows[0].tail_x, rows[0].nose_x = min(0.0, *xs) - com[0], max(hull.length_mm * MM, *xs) - com[0]
@@ -309,18 +318,17 @@ def _hull_row(vehicle: Vehicle, com: tuple[float, float]) -> Any:
     return rows
 
 
-def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Any:
+def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Records:
     drive, track = vehicle.drive, vehicle.track
-    rows = np.zeros(1, dtype=arrays.DRIVE).view(np.recarray)
+    rows = records(arrays.DRIVE, 1)
     row = rows[0]
     if drive.push_N is not None:
         row.push = drive.push_N
     else:
         assert drive.torque_Nm is not None
-        radius = track.sprocket_radius_m if track else max(w.radius_mm for w in vehicle.wheel.values()) * MM
-        row.push = drive.torque_Nm / radius
+        row.push = drive.torque_Nm / vehicle.drive_radius_m
     row.power = drive.power_W if drive.power_W is not None else math.inf
-    row.brake, row.grip = drive.brake_N, drive.grip
+    row.brake, row.grip, row.radius = drive.brake_N, drive.grip, vehicle.drive_radius_m
     row.shear = drive.grip_shear_mm * MM
     row.contact_length = max(_ground_length(parts, track), 0.05)
     row.acceleration, row.speed = drive.acceleration_m_s2, drive.speed_m_s
@@ -332,8 +340,8 @@ def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Any:
     return rows
 
 
-def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift_m: float) -> Any:
-    rows = np.zeros(1, dtype=arrays.BAND).view(np.recarray)
+def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift_m: float) -> Records:
+    rows = records(arrays.BAND, 1)
     track = vehicle.track
     if track is None:
         rows[0].sprocket = -1

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Any
 
-from trundle.model.arrays import BLOCK, Floats, GroundArrays
+import numpy as np
+from numpy.typing import ArrayLike
+
+from trundle.model.arrays import BLOCK, CELL, GROUND, PEAK, POINT, SPEED, Floats, GroundArrays, Records, records
 
 MARGIN_M = 8.0
 """Flat ground added before and after the course, so that no wheel ever looks past the end [m]."""
@@ -42,21 +45,27 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
     is_peak = np.zeros(n, dtype=bool)
     is_peak[1:-1] = slope[:-1] - slope[1:] > _FLAT
     peak = np.flatnonzero(is_peak)
+    cells = records(CELL, n + 1)
+    cells["height"] = np.append(height, height[-1])
+    cells["point_from"] = np.append(first, first[-1] + 1)
+    cells["peak_from"] = np.searchsorted(peak, np.arange(n + 1))
     return GroundArrays(
-        x0=float(x0),
-        dx=float(dx_m),
-        height=height,
-        point_x=point_x,
-        point_y=point_y,
-        point_w=weight,
-        point_from=np.concatenate([first, [first[-1] + 1]]).astype(np.int64),
-        peak_x=np.array(x[peak], dtype=float),
-        peak_y=height[peak],
-        peak_from=np.searchsorted(peak, np.arange(n + 1)).astype(np.int64),
+        head=_filled(GROUND, x0=[x0], dx=[dx_m]),
+        cells=cells,
+        points=_filled(POINT, x=point_x, y=point_y, w=weight),
+        peaks=_filled(PEAK, x=x[peak], y=height[peak]),
         block_top=_block_tops(height),
-        speed_from=np.array(speed_from_m, dtype=float),
-        speed=np.array(speed_m_s, dtype=float),
+        speeds=_filled(SPEED, x=speed_from_m, speed=speed_m_s),
     )
+
+
+def _filled(kind: np.dtype[Any], **columns: ArrayLike) -> Records:
+    """Records with these columns."""
+    arrays = {name: np.asarray(values) for name, values in columns.items()}
+    rows = records(kind, len(next(iter(arrays.values()))))
+    for name, values in arrays.items():
+        rows[name] = values
+    return rows
 
 
 def _block_tops(height: Floats) -> Floats:

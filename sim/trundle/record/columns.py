@@ -5,57 +5,20 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from trundle.law.log import columns as log_columns
+from trundle.law.timeline import DERIVED, LOOP, RING, SIDE, WHEEL, entries
 from trundle.model.arrays import SIDES, Floats
-from trundle.model.assembly import Assembly
-from trundle.units import DEG, MM
+from trundle.model.assembly import ENDS, Assembly
+from trundle.units import MM
 
-_HULL = {
-    "time": ("time_s", 1.0),
-    "x": ("hull.x_mm", 1.0 / MM),
-    "y": ("hull.y_mm", 1.0 / MM),
-    "pitch": ("hull.pitch_deg", 1.0 / DEG),
-    "vx": ("hull.speed_m_s", 1.0),
-    "vy": ("hull.rise_m_s", 1.0),
-    "pitch_rate": ("hull.pitch_rate_deg_s", 1.0 / DEG),
-    "seat_up": ("seat.up_m_s2", 1.0),
-    "seat_forward": ("seat.forward_m_s2", 1.0),
-    "belly_clear": ("belly.clearance_mm", 1.0 / MM),
-    "belly_N": ("belly.load_N", 1.0),
-    "target": ("drive.target_m_s", 1.0),
-    "u": ("drive.running_m_s", 1.0),
-    "push": ("drive.push_N", 1.0),
-    "traction": ("drive.traction_N", 1.0),
-    "drag": ("drive.drag_N", 1.0),
-    "slip": ("drive.grip_used", 1.0),
-    "slip_speed": ("drive.slip_m_s", 1.0),
-}
-_TRACK = {
-    "tight": ("track.tight_N", 1.0 / SIDES),
-    "slack": ("track.slack_N", 1.0 / SIDES),
-    "top": ("track.top_N", 1.0 / SIDES),
-    "path": ("track.path_mm", 1.0 / MM),
-    "spare": ("track.spare_mm", 1.0 / MM),
-    "span_N": ("track.span_load_N", 1.0 / SIDES),
-    "idler_shift": ("track.idler_shift_mm", 1.0 / MM),
-}
-_JOINT = {
-    "angle": ("angle_deg", 1.0 / DEG),
-    "spring": ("spring_Nm", 1.0 / SIDES),
-    "stop": ("stop_N", 1.0 / SIDES),
-    "friction": ("friction_Nm", 1.0 / SIDES),
-}
-_RING = {
-    "x": ("x_mm", 1.0 / MM),
-    "y": ("y_mm", 1.0 / MM),
-    "load": ("load_N", 1.0),
-    "traction": ("traction_N", 1.0),
-    "slip": ("slip_m_s", 1.0),
-    "gap": ("band_gap_mm", 1.0 / MM),
-}
-_WORKED_OUT = ("sprocket.torque_Nm", "sprocket.power_W")
-ENDS = ("sprocket", "idler")
-"""Names of the two rings after the road wheels."""
+
+def facts(assembly: Assembly) -> dict[str, float]:
+    """What derived columns need of a vehicle: radius that turns push into torque [m]; with a track, the sag of its
+    longest top span times its tension, one track [N.mm]."""
+    found = {"drive_radius_m": assembly.vehicle.drive_radius_m}
+    if assembly.vehicle.track is not None:
+        band = assembly.model.band
+        found["sag_N_mm"] = float(band.weight / SIDES * band.longest**2 / 8.0 / MM)
+    return found
 
 
 def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
@@ -64,47 +27,30 @@ def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
     hull.x_mm, hull.y_mm: the hull's centre of mass. drive.*: both sides. wheel.<name>.load_N: one wheel.
     arm.<name>.stop_N: one side, at the axle, positive for bump and negative for droop.
     """
+    tracked = assembly.vehicle.track is not None
+    wheels = [*assembly.per_station, SIDES, SIDES]
     names: list[str] = []
     scale: list[float] = []
-    tracked = assembly.vehicle.track is not None
     keep: list[int] = []
-    wheels = [*(f"wheel.{n}" for n in assembly.wheel), *ENDS]
-    per = [*assembly.per_station, SIDES, SIDES]
-    for k, (group, number, quantity) in enumerate(log_columns(len(assembly.joint), len(assembly.model.rings))):
-        if group == "hull":
-            name, factor = _HULL[quantity]
-        elif group == "track":
-            if not tracked:
-                continue
-            name, factor = _TRACK[quantity]
-        elif group == "joint":
-            tail, factor = _JOINT[quantity]
-            name = f"arm.{assembly.joint[number]}.{tail}"
-        elif group == "ring":
-            if quantity == "gap" and (not tracked or number >= len(assembly.wheel)):
-                continue
-            tail, factor = _RING[quantity]
-            name = f"{wheels[number]}.{tail}"
-            if quantity in ("load", "traction"):
-                factor = 1.0 / per[number]
-        else:
-            name, factor = f"energy.{quantity}_J", 1.0
+    for k, entry in enumerate(entries(len(assembly.joint), len(assembly.model.rings), tracked)):
+        column, number = entry.column, entry.number
+        if column.on_band and (not tracked or number >= len(assembly.wheel)):
+            continue
+        whose = assembly.ring_names[number] if column.of == RING else assembly.joint[number] if "#" in column.name else ""
+        names.append(column.name.replace("#", whose))
+        shared = wheels[number] if column.per == WHEEL else SIDES if column.per == SIDE else 1.0
+        scale.append(column.factor / shared)
         keep.append(k)
-        names.append(name)
-        scale.append(factor)
+    derived = [d for d in DERIVED if tracked or d.of != LOOP]
     # One row of memory per column, and each read many times after: laid out so at once, not copied again.
-    table = np.empty((len(keep) + len(_WORKED_OUT) + tracked, len(values)))
+    table = np.empty((len(keep) + len(derived), len(values)))
     np.multiply(values.T[keep], np.array(scale)[:, None], out=table[: len(keep)])
     at = {name: table[k] for k, name in enumerate(names)}
-    if tracked:
-        assert assembly.vehicle.track is not None
-        band = assembly.model.band[0]
-        radius = assembly.vehicle.track.sprocket_radius_m
-        sag_N = band.weight / SIDES * band.longest**2 / 8.0
-        np.divide(sag_N / MM, at["track.top_N"], out=table[-3])
-        names.append("track.sag_mm")
-    else:
-        radius = float(assembly.model.rings[0].radius)
-    np.multiply(at["drive.push_N"], radius, out=table[-2])
-    np.multiply(at["drive.push_N"], at["drive.running_m_s"], out=table[-1])
-    return pd.DataFrame(table.T, columns=[*names, *_WORKED_OUT], copy=False)
+    known = facts(assembly)
+    for k, column in enumerate(derived, start=len(keep)):
+        table[k] = column.work(at, known)
+        names.append(column.name)
+    return pd.DataFrame(table.T, columns=names, copy=False)
+
+
+__all__ = ["ENDS", "facts", "timeline_frame"]

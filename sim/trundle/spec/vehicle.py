@@ -17,6 +17,7 @@ from trundle.spec.hull import Hull
 from trundle.spec.reader import line_numbers, located, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.spec.track import Track
 from trundle.spec.wheel import Wheel
+from trundle.units import MM
 
 
 class Vehicle(Spec):
@@ -34,6 +35,16 @@ class Vehicle(Spec):
     drive: Drive
     track: Track | None = None
     """Left out: the wheels themselves drive and run on the ground."""
+
+    @property
+    def drive_radius_m(self) -> float:
+        """Radius that turns torque at the sprocket, or at the axles, into push at the track, or at the ground [m].
+
+        Without a track that of the largest wheel: of wheels of several sizes it is the one that makes least of a torque.
+        """
+        if self.track is not None:
+            return self.track.sprocket_radius_m
+        return max(w.radius_mm for w in self.wheel.values()) * MM
 
 
 def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:

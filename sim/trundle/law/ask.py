@@ -1,0 +1,36 @@
+"""Asking the law from Python: a model and a State in, forces out.
+
+`forces` may be asked any number of times and in any order: it gives the same bits, and changes neither.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from trundle.law import kernels
+from trundle.law.named import State
+from trundle.law.scratch import Scratch, new_scratch
+from trundle.model.arrays import Floats, Model
+
+
+def forces(model: Model, state: State, dt: float, scratch: Scratch | None = None) -> Scratch:
+    """All forces at the positions that the coming step of dt [s] will reach; dt = 0: standing still at `state`.
+
+    scratch: one to use again, of the same model. What it gives: `work[0].load` (kind, body, 3) [N], [N.m], `force` their
+    sum, `ring`, `joint`, `loop`, `nodes`; `next` is what the law remembers if the step is taken.
+    """
+    scratch = new_scratch(model) if scratch is None else scratch
+    kernels.forces(model, state.record, scratch, dt)
+    return scratch
+
+
+def place(model: Model, state: State, q: Floats, rates: Floats | None = None) -> None:
+    """Put the bodies of `state` at q = (x, y [m], pitch, joint angles [rad]) with these rates (None: at rest)."""
+    kernels.place(model, q, np.zeros(len(q)) if rates is None else rates, state.record)
+
+
+def generalised(model: Model, state: State, scratch: Scratch) -> Floats:
+    """Force on each coordinate of `place`, of the loads in `scratch` and of gravity, (3 + nj,) [N], [N.m]."""
+    out = np.zeros(3 + int(model.vehicle[0].nj))
+    kernels.generalised(model, state.record, scratch, out)
+    return out

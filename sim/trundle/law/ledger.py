@@ -1,0 +1,72 @@
+"""The energy ledger: where every joule of a run went, and how much it cannot account for."""
+
+from __future__ import annotations
+
+from trundle.law.compile import inner
+from trundle.law.state import KINDS, SPRING, TRACK, TYRE
+
+
+@inner
+def kinetic(v, s):
+    """Kinetic energy of all bodies [J]."""
+    e = 0.0
+    for b in range(v.nb):
+        body, part = s.body[b], v.body[b]
+        e += part.mass * (body.vx_m_s**2 + body.vy_m_s**2) + part.inertia * body.spin_rad_s**2
+    return 0.5 * e
+
+
+@inner
+def around(v, law):
+    """Kinetic energy of what travels round: band and spinning wheels [J]. law: a MEMORY."""
+    if v.band.on != 0:
+        return 0.5 * v.drive.mass * law.band.speed_m_s**2
+    e = 0.0
+    for i in range(v.road):
+        e += 0.5 * v.ring[i].spin * law.ring[i].rim_m_s ** 2
+    return e
+
+
+@inner
+def open_ledger(v, s, w):
+    """Start the account at State s, forces just worked out."""
+    ledger = w.next.ledger
+    ledger.kinetic0_J = kinetic(v, s)
+    ledger.stored0_J = w.stored_J
+    ledger.around0_J = around(v, w.next)
+
+
+@inner
+def book(v, s, w, dt):
+    """Enter the work of the step just done: force times mean of the velocities before and after it.
+
+    For a constant force over a step that is the exact change of kinetic energy it made. What is left over,
+    when springs, rubber, band, motion and height are all accounted for, is the engine's error: position
+    steps that are not the mean velocity, and work of the pivots.
+    """
+    ledger = s.law.ledger
+    throughput, gravity = 0.0, 0.0
+    for b in range(v.nb):
+        body, was = s.body[b], w.motion[b]
+        mx = 0.5 * (body.vx_m_s + was.vx) * dt
+        my = 0.5 * (body.vy_m_s + was.vy) * dt
+        ma = 0.5 * (body.spin_rad_s + was.spin) * dt
+        for kind in range(KINDS):
+            done = w.load[kind, b, 0] * mx + w.load[kind, b, 1] * my + w.load[kind, b, 2] * ma
+            ledger.kind_J[kind] += done
+            throughput += abs(done)
+        fall = -v.body[b].mass * v.gravity * my
+        gravity += fall
+        throughput += abs(fall)
+    ledger.gravity_J += gravity
+    ledger.throughput_J += throughput
+    work = ledger.gravity_J
+    for kind in range(KINDS):
+        work += ledger.kind_J[kind]
+    # Bodies: all work on them is motion now. Springs and rubber: what they gave, they no longer hold.
+    bodies = work - (kinetic(v, s) - ledger.kinetic0_J)
+    # Track or wheels: motor and brake in; bodies, slip, drag, motion and stretch out.
+    spent = ledger.kind_J[TRACK] + ledger.slip_J + ledger.drag_J + ledger.loose_J
+    drive = ledger.motor_J + ledger.brake_J - spent - (around(v, s.law) - ledger.around0_J)
+    elastic = -ledger.kind_J[SPRING] - ledger.kind_J[TYRE] + drive - (w.stored_J - ledger.stored0_J)
+    ledger.error_J = bodies + elastic

@@ -1,0 +1,119 @@
+"""Everything that survives a step, in one record: the same State gives the same forces however often it is asked.
+
+The kernels read and write the record itself; `State` is how Python holds one, with a name for every number.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, record
+
+SPRING, DAMPER, FRICTION, STOP, TYRE, TYRE_LOSS, BELLY, TRACK = range(8)
+"""Kinds of force on the bodies, kept apart for the energy ledger."""
+
+KINDS = 8
+
+SPARE_BODIES = 4
+"""Rows that pymunk's batched reading wants free behind the last body."""
+
+MOST_ORDER = 256
+"""Contacts of the band that are remembered as a first guess; a band with more is laid afresh each step."""
+
+BODY_STATE = record(
+    ("x_m", "f8"), ("y_m", "f8"), ("angle_rad", "f8"),
+    ("vx_m_s", "f8"), ("vy_m_s", "f8"), ("spin_rad_s", "f8"),
+)  # fmt: skip
+"""Place of a body's centre of mass, its angle, and their speeds."""
+
+GAIN_STATE = record(
+    ("vx_m_s", "f8"), ("vy_m_s", "f8"), ("spin_rad_s", "f8"),
+    ("last_vx_m_s", "f8"), ("last_vy_m_s", "f8"), ("last_spin_rad_s", "f8"),
+)  # fmt: skip
+"""Half of what a body's velocity gains in a step, mean of the last two; and what it gained in the last."""
+
+JOINT_STATE = record(
+    ("dry_slip_rad", "f8"),  # how far dry friction is wound up
+    ("damper_Nm", "f8"),  # loss of the last step, and its mean over the last two
+    ("damper_mean_Nm", "f8"),
+    ("stop_loss_Nm", "f8"),
+    ("stop_loss_mean_Nm", "f8"),
+)
+
+RING_STATE = record(
+    ("load_N", "f8"),
+    ("loss_x_N", "f8"),  # loss in the rubber of the last step, and its mean over the last two
+    ("loss_y_N", "f8"),
+    ("loss_mean_x_N", "f8"),
+    ("loss_mean_y_N", "f8"),
+    ("rim_m_s", "f8"),  # without a track: speed of the rim, shear of the tread, its slip in the last step
+    ("shear_m", "f8"),
+    ("slip_m_s", "f8"),
+)
+
+BAND_STATE = record(
+    ("speed_m_s", "f8"),  # of the band past the sprocket (without a track: of the tyres, mean by load)
+    ("shear_m", "f8"),  # shear displacement of pads and ground
+    ("slip_m_s", "f8"),  # mean slip, weighted by grip
+    ("push_N", "f8"),  # force of the sprocket on the band (without a track: of the motor on the tyres)
+    ("traction_N", "f8"),  # sum along the band
+    ("tension_N", "f8"),  # both tracks, foremost lower span
+    ("top_N", "f8"),  # top run
+    ("tight_N", "f8"),  # highest and lowest of any span
+    ("slack_N", "f8"),
+    ("idler_shift_m", "f8"),  # how far the tensioner is pressed in
+    ("loose", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
+    ("loose_N", "f8"),  # force on what the loose place gains
+)
+
+DRIVER_STATE = record(("target_m_s", "f8"))
+"""Where the driver's ramp has got to."""
+
+LEDGER_STATE = record(
+    ("kind_J", "f8", (KINDS,)),  # work done on the bodies by each kind of force
+    ("throughput_J", "f8"),  # sum of |work| of all kinds and of gravity
+    ("gravity_J", "f8"),  # work of gravity on the bodies
+    ("motor_J", "f8"),
+    ("brake_J", "f8"),
+    ("slip_J", "f8"),
+    ("drag_J", "f8"),
+    ("loose_J", "f8"),  # lost (or won) where the band hangs loose, see trundle.law.loose
+    ("kinetic0_J", "f8"),  # at the start of the account
+    ("stored0_J", "f8"),
+    ("around0_J", "f8"),
+    ("error_J", "f8"),  # what the ledger cannot account for
+)
+
+ORDER_STATE = record(("n", "i8"), ("owner", "i8", (MOST_ORDER,)))
+"""How many contacts the band had and whose they were, from rear to front (see trundle.law.path)."""
+
+MEMORY = record(
+    ("joint", JOINT_STATE, (MOST_JOINTS,)),
+    ("ring", RING_STATE, (MOST_RINGS,)),
+    ("band", BAND_STATE),
+    ("driver", DRIVER_STATE),
+    ("ledger", LEDGER_STATE),
+    ("order", ORDER_STATE),
+)
+"""What the force law itself carries from one step to the next."""
+
+CLOCK_STATE = record(
+    ("time_s", "f8"),
+    ("furthest_m", "f8"),  # furthest course place of the nose, and for how long it has not got further
+    ("stuck_s", "f8"),
+    ("ax_m_s2", "f8"),  # acceleration of the hull's centre of mass in the last step, and of its turning
+    ("ay_m_s2", "f8"),
+    ("turn_rad_s2", "f8"),
+)
+
+STATE = record(
+    ("clock", CLOCK_STATE),
+    ("body", BODY_STATE, (MOST_BODIES + SPARE_BODIES,)),
+    ("gain", GAIN_STATE, (MOST_BODIES,)),
+    ("law", MEMORY),
+)
+
+
+def new_state() -> np.recarray:
+    """The record of a vehicle that has never moved, all zero: shape (1,) STATE."""
+    return np.zeros(1, dtype=STATE).view(np.recarray)
