@@ -16,10 +16,11 @@ from rigs import flat, kerb, vehicle
 from trundle.engine.roll import Limits, run_steps
 from trundle.engine.space import BodySpace
 from trundle.engine.standing import stand
+from trundle.law import ask
 from trundle.law.compile import kernel
-from trundle.law.entry import forces as entry_forces
-from trundle.law.entry import total as entry_total
-from trundle.law.step import forces, total
+from trundle.law.kernels import accept
+from trundle.law.scratch import new_scratch
+from trundle.law.step import forces
 
 DT = 1e-3
 STEPS = 3000
@@ -31,33 +32,25 @@ def trundle(track: bool) -> Callable[[], None]:
     m = found.assembly.model
 
     def go() -> None:
-        run_steps(m, stand_work(found), found.state, DT, Limits(1e9, -1e9, STEPS * DT))
+        run_steps(m, found.state, DT, Limits(1e9, -1e9, STEPS * DT))
 
     return go
 
 
-def stand_work(found):
-    """A fresh copy of the standing work arrays."""
-    w = found.work
-    return type(w)(*(a.copy() for a in w))
-
-
 @kernel
-def many(m, w, state, force, dt, steps):
+def many(m, ss, c, dt, steps):
     """The force law alone, `steps` times at one place: the floor no engine round it can beat."""
     for _ in range(steps):
-        forces(m, w, state, dt)
-        total(w, force)
+        forces(m, ss[0], c, dt)
 
 
 def bare_kernel(track: bool) -> Callable[[], None]:
     """The compiled force law alone, standing."""
     found = stand(vehicle("single arm", track=track), kerb(0.08, at=2.4))
-    m, w, state = found.assembly.model, stand_work(found), found.state.copy()
-    force = np.zeros((len(m.bodies), 3))
+    m, scratch = found.assembly.model, new_scratch(found.assembly.model)
 
     def go() -> None:
-        many(m, w, state, force, DT, STEPS)
+        many(m, found.state.record, scratch, DT, STEPS)
 
     return go
 
@@ -68,18 +61,20 @@ def plain_loop(track: bool) -> Callable[[], None]:
     m = found.assembly.model
 
     def go() -> None:
-        space, w = BodySpace(m, found.state), stand_work(found)
-        nb = len(m.bodies)
-        state, force, rows = np.zeros((nb, 6)), np.zeros((nb, 3)), []
+        state, scratch, rows = found.state.copy(), new_scratch(m), []
+        space = BodySpace(m, state, scratch)
         for _ in range(STEPS // 10):
             for k, b in enumerate(space.bodies):
-                state[k] = (b.position.x, b.position.y, b.angle, b.velocity.x, b.velocity.y, b.angular_velocity)
-            entry_forces(m, w, state, DT)
-            entry_total(w, force)
+                state.bodies[k] = (
+                    b.position.x, b.position.y, b.angle, b.velocity.x, b.velocity.y, b.angular_velocity,
+                )  # fmt: skip
+            ask.forces(m, state, DT, scratch)
+            accept(state.record, scratch)
+            force = scratch.work[0].force
             for k, b in enumerate(space.bodies):
                 b.force = (float(force[k, 0]), float(force[k, 1]))
                 b.torque = float(force[k, 2])
-            rows.append([*state.ravel(), *w.ring[:, 6]])
+            rows.append([*state.bodies.ravel(), *scratch.work["ring"][0]["load"]])
             space.step(DT)
 
     return go

@@ -14,7 +14,7 @@ from trundle.findings.events import find_events
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.findings.verdict import Verdict, verdict
-from trundle.law.log import columns
+from trundle.law.timeline import entries
 from trundle.model.assembly import Assembly, assemble, level_position
 from trundle.model.ground import ground_arrays
 from trundle.record.columns import timeline_frame
@@ -41,9 +41,11 @@ def flat_ground(spans: Spans) -> Ground:
 def rolling(assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, speed: float = 1.0) -> pd.DataFrame:
     """A timeline in which nothing happens: every wheel carries 100 N, the belly is 150 mm clear."""
     n = round(seconds / DT_S)
-    names = columns(len(assembly.joint), len(assembly.model.rings))
+    tracked = assembly.vehicle.track is not None
+    names = [e.column.name for e in entries(len(assembly.joint), len(assembly.model.rings), tracked)]
     raw = np.zeros((n, len(names)))
-    raw[:, names.index(("track", 0, "top"))] = 400.0
+    if tracked:
+        raw[:, names.index("track.top_N")] = 400.0
     t = timeline_frame(raw, assembly)
     t["time_s"] = DT_S * np.arange(1, n + 1)
     t["hull.x_mm"] = 1e3 * (from_m + speed * t["time_s"])

@@ -38,7 +38,7 @@ def test_the_idler_is_set_out_away_from_the_sprocket(end: str, sign: float) -> N
     set_out = assemble(vehicle, level(), 0.010)
     assert set_out.idler_mm is not None
     assert set_out.idler_mm[0] - track.idler.at_mm[0] == pytest.approx(sign * 10.0)
-    band, rings = set_out.model.band[0], set_out.model.rings
+    band, rings = set_out.model.band, set_out.model.rings
     assert band.tensioner_x == sign
     assert rings[band.front].x > rings[band.rear].x
     assert (band.sprocket == band.front) == (end == "front")

@@ -296,7 +296,7 @@ def drive_links(found: Standing, kerb_m: float, at_m: float, speed: float, time_
     assert drive.torque_Nm is not None
     chain.earth(kerb_m, at_m, drive.grip)
     m = found.assembly.model
-    most, brake = float(m.drive[0].push), float(m.drive[0].brake)
+    most, brake = float(m.drive.push), float(m.drive.brake)
     # Top run and lower run both pull the idler back.
     push = SIDES * track.tension_N * (1.0 + _lower_cosine(chain))
     target = 0.0
@@ -343,13 +343,13 @@ def drive_band(found: Standing, time_s: float, dt: float = 1e-3) -> dict[str, Fl
     """The vehicle model's run, in the columns of `drive_links`."""
     a = found.assembly
     assert a.vehicle.track is not None
-    log = rigs.run(a.model, found.state, time_s, dt, found.work)
-    pitch = log("hull", "pitch")
+    log = rigs.run(a.model, found.state, time_s, dt)
+    pitch = log("run", "pitch")
     dx, dy = np.array(a.vehicle.hull.com_mm) * MM - np.array(a.com)
-    x = log("hull", "x") + np.cos(pitch) * dx - np.sin(pitch) * dy
-    y = log("hull", "y") + np.sin(pitch) * dx + np.cos(pitch) * dy
-    torque = log("hull", "push") * a.vehicle.track.sprocket_radius_m
-    return dict(zip(COLUMNS, (log.t, x, y, pitch, torque, log("track", "top")), strict=True))
+    x = log("run", "x") + np.cos(pitch) * dx - np.sin(pitch) * dy
+    y = log("run", "y") + np.sin(pitch) * dx + np.cos(pitch) * dy
+    torque = log("run", "push") * a.vehicle.track.sprocket_radius_m
+    return dict(zip(COLUMNS, (log.t, x, y, pitch, torque, log("loop", "top")), strict=True))
 
 
 def over_place(run: dict[str, Floats], kerb_at: float) -> dict[str, Floats]:

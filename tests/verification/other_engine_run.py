@@ -13,7 +13,6 @@ from tests.verification.other_engine_ground import Floats, Surface
 from tests.verification.other_engine_model import Built, build
 from trundle.engine.length import default_step_s
 from trundle.engine.standing import stand
-from trundle.law.ground import LOAD
 from trundle.spec.vehicle import Vehicle
 
 STEP_S = 1.25e-4
@@ -191,10 +190,10 @@ def trundle(v: Vehicle, ground: Surface, time_s: float, dt: float | None = None,
     """The same in Trundle, in its default step, on a grid of dx [m]."""
     found = stand(v, ground.arrays(dx))
     m = found.assembly.model
-    log = rigs.run(m, found.state, time_s, default_step_s(v) if dt is None else dt, found.work)
-    stops = np.column_stack([log("joint", "stop", j) for j in range(len(m.joints))])
+    log = rigs.run(m, found.state, time_s, default_step_s(v) if dt is None else dt)
+    stops = np.column_stack([log("arm", "stop", j) for j in range(len(m.joints))])
     return Trip(
-        float(found.q[1]), float(found.q[2]), found.work.ring[: m.road, LOAD].copy(), found.assembly.per_station, log.t,
-        log("hull", "x"), log("hull", "y"), log("hull", "pitch"), log.loads(m.road), stops,
-        float(log("hull", "belly_clear").min()),
+        float(found.q[1]), float(found.q[2]), found.rings.load[: m.road].copy(), found.assembly.per_station, log.t,
+        log("run", "x"), log("run", "y"), log("run", "pitch"), log.loads(m.road), stops,
+        float(log("run", "belly_clear").min()),
     )  # fmt: skip

@@ -13,17 +13,15 @@ from typing import Any
 import numpy as np
 from scipy.optimize import root
 
-from trundle.engine import loop as engine
-from trundle.engine.loop import advance_plain, new_clock
-from trundle.engine.roll import Limits, run_steps
-from trundle.engine.space import BodySpace
+from trundle.engine.roll import Limits, Rolling, run_steps
 from trundle.engine.standing import Standing, stand
-from trundle.law.compile import PLAIN
-from trundle.law.entry import place, standing_force
-from trundle.law.log import columns
-from trundle.law.work import Work, new_work
+from trundle.law import ask
+from trundle.law.kernels import standing_force
+from trundle.law.named import Names, State
+from trundle.law.scratch import Scratch, new_scratch
+from trundle.law.timeline import entries
 from trundle.model import arrays
-from trundle.model.arrays import Floats, GroundArrays, Model
+from trundle.model.arrays import Floats, GroundArrays, Model, vehicle_record
 from trundle.model.ground import _block_tops, ground_arrays
 from trundle.model.loop import Circle, top_run
 from trundle.spec.vehicle import Vehicle, vehicle_from
@@ -88,22 +86,21 @@ def model(
         "push": 1e6, "power": math.inf, "brake": 1e6, "grip": 1e-6, "shear": 0.005, "contact_length": 0.1,
         "acceleration": 10.0, "speed": 1.0, "mass": 1.0,
     }  # fmt: skip
-    return Model(
+    record = vehicle_record(
         bodies=records(arrays.BODY, [{"mass": m, "inertia": i} for m, i in bodies]),
         joints=records(arrays.JOINT, joints),
-        spring_torque=torque,
-        spring_energy=energy,
         pairs=records(arrays.PAIR, []),
-        pair_lift=np.zeros(1),
         rings=records(arrays.RING, rings),
-        belly=np.array(belly if belly is not None else [(-0.1, 50.0), (0.1, 50.0)], dtype=float),
         hull=records(arrays.HULL, [{"nose_x": 0.1, "tail_x": -0.1, **(hull or {})}]),
         band=records(arrays.BAND, [{"sprocket": -1, **(band or {})}]),
         drive=records(arrays.DRIVE, [{**run, **(drive or {})}]),
-        ground=on,
         road=len(rings) if road is None else road,
         gravity=gravity,
     )
+    springs = records(arrays.SPRING, [{"torque": t, "energy": e} for t, e in zip(torque, energy, strict=True)])
+    outline = belly if belly is not None else [(-0.1, 50.0), (0.1, 50.0)]
+    corners = records(arrays.CORNER, [{"x": x, "y": y} for x, y in outline])
+    return Model(vehicle=record, springs=springs, lifts=np.zeros(1), belly=corners, ground=on)
 
 
 AIR = {"body": 0, "y": 100.0, "radius": 0.05, "rate": 1e6, "wheels": 1.0}
@@ -143,28 +140,34 @@ def anchored(
     return m, np.array([1.5, 3.0 - ANCHOR_KG * G / (2.0 * ANCHOR_RATE)])
 
 
-def state_at(m: Model, q: Floats, v: Floats | None = None) -> Floats:
-    """Bodies (nb, 6) at reduced coordinates q = (x, y, pitch, joint angles) with rates v."""
-    state = np.zeros((len(m.bodies), 6))
-    place(m, np.asarray(q, dtype=float), np.zeros(len(q)) if v is None else np.asarray(v, dtype=float), state)
+def blank_state(m: Model) -> State:
+    """A State of a rig, whose arms and rings are called by number."""
+    return State(Names(tuple(f"{j}" for j in range(len(m.joints))), tuple(f"ring.{i}" for i in range(len(m.rings)))))
+
+
+def state_at(m: Model, q: Floats, v: Floats | None = None) -> State:
+    """The State with the bodies at reduced coordinates q = (x, y, pitch, joint angles) with rates v."""
+    state = blank_state(m)
+    ask.place(m, state, np.asarray(q, dtype=float), None if v is None else np.asarray(v, dtype=float))
     return state
 
 
 class Log:
-    """Columns of a run by name: log("hull", "pitch"), log("ring", "load", 2)."""
+    """Columns of a run by name: log("run", "pitch"), log("ring", "load", 2)."""
 
     def __init__(self, m: Model, values: Floats, why: int = 0) -> None:
         self.values, self.why = values, why
-        self._at = {(g, q, n): k for k, (g, n, q) in enumerate(columns(len(m.joints), len(m.rings)))}
+        found = enumerate(entries(len(m.joints), len(m.rings), bool(m.band.on)))
+        self._at = {(e.column.of, e.column.quantity, e.number): k for k, e in found}
 
-    def __call__(self, group: str, quantity: str, number: int = 0) -> Floats:
-        column: Floats = self.values[:, self._at[(group, quantity, number)]]
+    def __call__(self, of: str, quantity: str, number: int = 0) -> Floats:
+        column: Floats = self.values[:, self._at[(of, quantity, number)]]
         return column
 
     @property
     def t(self) -> Floats:
         """Time of each row [s]."""
-        return self("hull", "time")
+        return self("run", "time")
 
     def loads(self, count: int) -> Floats:
         """Ring loads (n, count) [N]."""
@@ -173,52 +176,42 @@ class Log:
 
 def run(
     m: Model,
-    state: Floats,
+    state: State,
     time_s: float,
     dt: float = 1e-3,
-    work: Work | None = None,
     end_m: float = 1e9,
     start_m: float = -1e9,
     compiled: bool = True,
 ) -> Log:
     """Run through the engine's own loop."""
-    work = new_work(m) if work is None else work
-    rows = run_steps(m, work, state, dt, Limits(end_m, start_m, time_s), compiled=compiled)
+    rows = run_steps(m, state, dt, Limits(end_m, start_m, time_s), compiled=compiled)
     return Log(m, rows.values, rows.why)
 
 
-def run_watched(
-    m: Model, state: Floats, steps: int, dt: float, before: Callable[[int, Work], None], work: Work | None = None
-) -> Log:
-    """The same loop one step at a time; `before(i, work)` may look at the law's arrays of the step before,
+def run_watched(m: Model, state: State, steps: int, dt: float, before: Callable[[int, Scratch], None]) -> Log:
+    """The same loop one step at a time; `before(i, scratch)` may look at what the law worked out in the step before,
     or move the ground (in place) for the step to come."""
-    work = new_work(m) if work is None else work
-    space = BodySpace(m, state)
-    at = None if PLAIN else space.addresses()
-    clock = new_clock()
-    block = np.empty((steps, len(columns(len(m.joints), len(m.rings)))))
+    rolling = Rolling(m, state, dt, Limits(1e9, -1e9, steps * dt))
+    rows = []
     for i in range(steps):
-        before(i, work)
-        if at is None:
-            wrote, why = advance_plain(m, work, space, block, i, i + 1, dt, clock, 1e9, -1e9)
-        else:
-            wrote, why = engine.advance(m, work, at, space.state, space.force, block, i, i + 1, dt, clock, 1e9, -1e9)
-        if why:
-            return Log(m, block[:wrote], why)
-    return Log(m, block)
+        before(i, rolling.scratch)
+        rows.append(rolling.steps(1))
+        if not len(rows[-1]):
+            break
+    return Log(m, np.concatenate(rows), rolling.why)
 
 
-def settle(m: Model, q: Floats, work: Work | None = None, held: tuple[int, ...] = (0,)) -> Floats:
+def settle(m: Model, q: Floats, held: tuple[int, ...] = (0,)) -> Floats:
     """Static equilibrium near q; coordinates `held` stay."""
-    work = new_work(m) if work is None else work
+    scratch, state = new_scratch(m), blank_state(m)
     q = np.array(q, dtype=float)
     free = [k for k in range(len(q)) if k not in held]
-    still, state, out = np.zeros(len(q)), np.zeros((len(m.bodies), 6)), np.zeros(len(q))
+    still, out = np.zeros(len(q)), np.zeros(len(q))
     weight = float(m.bodies.mass.sum()) * m.gravity
 
     def rest(x: Floats) -> Floats:
         q[free] = x
-        standing_force(m, work, q, still, state, out)
+        standing_force(m, q, still, state.record, scratch, out)
         return out[free].copy() / weight
 
     found = root(rest, q[free], method="hybr", options={"xtol": 1e-14})
@@ -231,7 +224,7 @@ def lift_ground(m: Model, height: float | Floats) -> None:
     """Set the ground's heights [m] in place: a number, or one per grid point of a smooth surface."""
     g = m.ground
     g.height[:] = height
-    g.point_y[:] = np.interp(g.point_x, g.x0 + g.dx * np.arange(len(g.height)), g.height)
+    g.points["y"] = np.interp(g.points["x"], g.x, g.height)
     g.block_top[:] = _block_tops(g.height)
 
 
@@ -279,7 +272,7 @@ def one_wheel(
         spring=table,
         drive={"speed": speed},
     )  # fmt: skip
-    height = float(np.interp(x, m.ground.x0 + m.ground.dx * np.arange(len(m.ground.height)), m.ground.height))
+    height = float(np.interp(x, m.ground.x, m.ground.height))
     q = settle(m, np.array([x, height + radius - 1.2 * weight / tyre_rate, 0.0, 0.0]), held=(0, 2))
     return m, q
 
@@ -392,13 +385,9 @@ def kerb(height: float, *, at: float = 2.6, length: float = 6.5, dx: float = 0.0
     return ground(np.where(x >= at - 1e-9, height, 0.0), dx, speed)
 
 
-def ring_load(m: Model, x: float, y: float, pitch: float = 0.0) -> Work:
-    """The law's arrays with a one-body model held still at a place."""
-    from trundle.law.entry import forces
-
-    work = new_work(m)
-    forces(m, work, np.array([[x, y, pitch, 0.0, 0.0, 0.0]]), 0.0)
-    return work
+def ring_load(m: Model, x: float, y: float, pitch: float = 0.0) -> Scratch:
+    """What the law works out with a one-body model held still at a place."""
+    return ask.forces(m, state_at(m, np.array([x, y, pitch])), 0.0)
 
 
 def roll(
@@ -406,4 +395,4 @@ def roll(
 ) -> tuple[Standing, Log]:
     """Stand a vehicle at the start and let it drive."""
     found = stand(v, on)
-    return found, run(found.assembly.model, found.state, time_s, dt, found.work, compiled=compiled, end_m=end_m)
+    return found, run(found.assembly.model, found.state, time_s, dt, compiled=compiled, end_m=end_m)

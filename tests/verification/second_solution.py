@@ -1,27 +1,28 @@
 """The same vehicle and force law integrated by scipy in reduced coordinates, without pymunk and its pivots.
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
-turning are put together here. Hidden states are integrated with the rest: band speed u, shear z (without a track:
-speed and shear of each rim), looseness, driver's target, dry-friction slip of each pivot. The force law is asked with
-a vanishing step (1 ns), so that "where the coming step will put it" is where it is. The load under a bend of the band
-on the ground, which the law takes from the tension of the step before, comes from the evaluation before, a fraction
-of a step away.
+turning are put together here. What the law's State holds beside the bodies is integrated with the rest, by its
+names: band speed and shear (without a track: of each rim), looseness, driver's target, dry friction of each pivot. The
+law is asked with a vanishing step (1 ns), so that "where the coming step will put it" is where it is. The load under a
+bend of the band on the ground, which the law takes from the tension of the step before, comes from the evaluation
+before, a fraction of a step away.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.integrate import RK45
 
 from trundle.engine.standing import Standing
-from trundle.law.band import LOOSEN_S
+from trundle.law.ask import forces, generalised, place
 from trundle.law.drive import SHEAR_S
-from trundle.law.entry import forces, generalised, place
-from trundle.law.ground import LOAD, RIM, SHEAR, SLIP, SLIPPED, TRACTION
-from trundle.law.pivots import FRICTION_SLIP, RATE
+from trundle.law.kernels import accept
+from trundle.law.loose import LOOSEN_S
+from trundle.law.scratch import new_scratch, ring_rows
 from trundle.model.arrays import Floats, Model
 
 INSTANT_S = 1e-9
@@ -70,67 +71,94 @@ def turning(arms: list[Arm], state: Floats) -> tuple[Floats, Floats]:
     return jac, acc
 
 
+class Instant:
+    """The law at a moment: a State whose own motions (band speed, shear, looseness, target, dry slips, rims) are set
+    from a vector, and the rates at which they change.
+
+    names: what of the State stands in the vector; most: each is kept between minus and plus this.
+    """
+
+    def __init__(self, found: Standing) -> None:
+        self.model, self.state = found.assembly.model, found.state.copy()
+        self.scratch = new_scratch(self.model)
+        m, names = self.model, self.state.names
+        self.full = float(m.drive.shear)
+        slip = np.where(m.joints.friction > 0, m.joints.friction / m.joints.friction_rate, 0.0)
+        self.rims = () if m.band.on else names.rings[: m.road]
+        free = np.inf
+        bounds: dict[str, float] = {"band.speed_m_s": free, "band.shear_m": self.full, "driver.target_m_s": free}
+        bounds |= {f"arm.{n}.dry_slip_rad": s for n, s in zip(names.arms, slip.tolist(), strict=True)}
+        bounds |= {"band.loose": free}
+        bounds |= {f"{n}.rim_m_s": free for n in self.rims}
+        bounds |= {f"{n}.shear_m": self.full for n in self.rims}
+        self.names, self.most = tuple(bounds), np.array(list(bounds.values()))
+
+    def at(self, q: Floats, v: Floats, own: Floats) -> Any:
+        """The law's WORK record at coordinates q with rates v and own motions."""
+        place(self.model, self.state, q, v)
+        for name, value in zip(self.names, np.clip(own, -self.most, self.most).tolist(), strict=True):
+            self.state[name] = value
+        for name in self.rims:
+            self.state[f"{name}.slip_m_s"] = 0.0
+        forces(self.model, self.state, INSTANT_S, self.scratch)
+        # What the law takes from the step before, the load under a bend, comes from the evaluation before.
+        accept(self.state.record, self.scratch)
+        return self.scratch.work[0]
+
+    def own_rates(self, w: Any, own: Floats, x: float) -> Floats:
+        """How fast the own motions change, the hull's centre of mass at course position x [m]."""
+        m, at = self.model, dict(zip(self.names, own.tolist(), strict=True))
+        band, drive, rates = w.next.band, m.drive, dict.fromkeys(self.names, 0.0)
+        rings = ring_rows(self.scratch, len(m.rings))[: len(self.rims)]
+        if self.rims:
+            total = float(rings.load.sum())
+            for name, ring, row in zip(self.rims, rings, m.rings, strict=False):
+                u, z = at[f"{name}.rim_m_s"], at[f"{name}.shear_m"]
+                share = ring.load / total if total > 0.0 else 1.0 / len(self.rims)
+                rates[f"{name}.rim_m_s"] = (band.push_N * share - ring.traction) / row.spin
+                fed = ring.slip - z * abs(u) / drive.contact_length if ring.load > 0.0 else -z / SHEAR_S
+                rates[f"{name}.shear_m"] = fed if abs(z) < self.full or fed * z < 0.0 else 0.0
+        else:
+            u, z = at["band.speed_m_s"], at["band.shear_m"]
+            rates["band.speed_m_s"] = (band.push_N - w.drag - band.traction_N) / drive.mass
+            fed = band.slip_m_s - z * abs(u) / drive.contact_length
+            rates["band.shear_m"] = fed if abs(z) < self.full or fed * z < 0.0 else 0.0
+        speeds = m.ground.speeds
+        asked = speeds["speed"][np.searchsorted(speeds["x"], x, side="right") - 1]
+        wish = drive.speed if math.isnan(asked) else asked
+        rates["driver.target_m_s"] = drive.acceleration if at["driver.target_m_s"] < wish - 1e-9 else 0.0
+        for j, name in enumerate(self.state.names.arms):
+            key = f"arm.{name}.dry_slip_rad"
+            rate, slip, most = float(w.joint[j].rate), at[key], self.most[self.names.index(key)]
+            rates[key] = rate if abs(slip) < most or slip * rate < 0.0 else 0.0
+        rates["band.loose"] = ((1.0 if m.band.on and w.loop.spare > 0.0 else 0.0) - at["band.loose"]) / LOOSEN_S
+        return np.array([rates[name] for name in self.names])
+
+
 def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float = 1e-4) -> Solution:
     """Drive from standing with adaptive Runge-Kutta 4(5), steps no longer than step_s, rows at every step."""
-    m, w = found.assembly.model, found.work
-    nj, nb = len(m.joints), len(m.bodies)
-    n = 3 + nj
-    state, out = np.zeros((nb, 6)), np.zeros(n)
+    now = Instant(found)
+    m = now.model
+    n = 3 + len(m.joints)
     mass = np.column_stack([m.bodies.mass, m.bodies.mass, m.bodies.inertia])
-    slip_limit = np.where(m.joints.friction > 0, m.joints.friction / m.joints.friction_rate, 0.0)
-    arms, full = arms_of(m), float(m.drive[0].shear)
-    d = {k: float(m.drive[0][k]) for k in ("mass", "contact_length", "acceleration", "speed")}
-    # Places in z: dry friction of the pivots, looseness, rims and their shear.
-    wheels = 0 if m.band[0].on else int(m.road)
-    dry, loose = slice(2 * n + 3, 2 * n + 3 + nj), 2 * n + 3 + nj
-    rim, shorn = slice(loose + 1, loose + 1 + wheels), slice(loose + 1 + wheels, loose + 1 + 2 * wheels)
-
-    def law(z: Floats) -> tuple[Floats, Floats]:
-        c = w.carry[0]
-        place(m, z[:n], z[n : 2 * n], state)
-        c.u, c.shear, c.target = z[2 * n], min(max(z[2 * n + 1], -full), full), z[2 * n + 2]
-        c.loose = z[loose]
-        w.joint[:, FRICTION_SLIP] = np.clip(z[dry], -slip_limit, slip_limit)
-        w.ring[:wheels, RIM], w.ring[:wheels, SHEAR] = z[rim], np.clip(z[shorn], -full, full)
-        w.ring[:wheels, SLIPPED] = 0.0
-        forces(m, w, state, INSTANT_S)
-        generalised(m, w, state, out)
-        return turning(arms, state)
+    arms = arms_of(m)
 
     def rates(_t: float, z: Floats) -> Floats:
-        jac, acc = law(z)
+        q, v, own = z[:n], z[n : 2 * n], z[2 * n :]
+        w = now.at(q, v, own)
+        jac, acc = turning(arms, now.state.bodies)
         flat = (jac * mass[:, :, None]).reshape(-1, n)
-        right = out - flat.T @ acc.reshape(-1)
-        dz = np.zeros_like(z)
-        dz[:n] = z[n : 2 * n]
-        dz[n : 2 * n] = np.linalg.solve(jac.reshape(-1, n).T @ flat, right)
-        c = w.carry[0]
-        if wheels:
-            load, pull, slip = w.ring[:wheels, LOAD], w.ring[:wheels, TRACTION], w.ring[:wheels, SLIP]
-            share = load / load.sum() if load.sum() > 0.0 else np.full(wheels, 1.0 / wheels)
-            dz[rim] = (c.push * share - pull) / m.rings.spin[:wheels]
-            fed = np.where(load > 0.0, slip - z[shorn] * abs(z[rim]) / d["contact_length"], -z[shorn] / SHEAR_S)
-            dz[shorn] = np.where((abs(z[shorn]) < full) | (fed * z[shorn] < 0), fed, 0.0)
-        else:
-            dz[2 * n] = (c.push - c.drag - c.traction) / d["mass"]
-            shear = c.slip_speed - z[2 * n + 1] * abs(z[2 * n]) / d["contact_length"]
-            if abs(z[2 * n + 1]) < full or shear * z[2 * n + 1] < 0:
-                dz[2 * n + 1] = shear
-        asked = m.ground.speed[np.searchsorted(m.ground.speed_from, z[0], side="right") - 1]
-        wish = d["speed"] if math.isnan(asked) else asked
-        dz[2 * n + 2] = d["acceleration"] if z[2 * n + 2] < wish - 1e-9 else 0.0
-        rate, slip = w.joint[:, RATE], z[dry]
-        dz[dry] = np.where((np.abs(slip) < slip_limit) | (slip * rate < 0), rate, 0.0)
-        dz[loose] = ((1.0 if c.spare > 0.0 else 0.0) - z[loose]) / LOOSEN_S
-        return dz
+        right = generalised(m, now.state, now.scratch) - flat.T @ acc.reshape(-1)
+        turned = np.linalg.solve(jac.reshape(-1, n).T @ flat, right)
+        return np.concatenate([v, turned, now.own_rates(w, own, q[0])])
 
-    z = np.concatenate([found.q, np.zeros(n + 4 + nj + 2 * wheels)])
+    z = np.concatenate([found.q, np.zeros(n + len(now.names))])
     solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=1e-7)
     rows = []
     while solver.status == "running":
         solver.step()
-        law(solver.y)
-        c = w.carry[0]
-        rows.append(np.concatenate([[solver.t], solver.y[:n], w.ring[:, LOAD], [c.tight, c.push]]))
+        w = now.at(solver.y[:n], solver.y[n : 2 * n], solver.y[2 * n :])
+        loads = ring_rows(now.scratch, len(m.rings)).load
+        rows.append(np.concatenate([[solver.t], solver.y[:n], loads, [w.next.band.tight_N, w.next.band.push_N]]))
     all_rows = np.array(rows)
     return Solution(all_rows[:, 0], all_rows[:, 1 : 1 + n], all_rows[:, 1 + n : -2], all_rows[:, -2], all_rows[:, -1])

@@ -13,7 +13,6 @@ import pytest
 from rigs import flat, ground, kerb, model, one_wheel, ring_load, run, state_at
 from scipy.optimize import brentq
 
-from trundle.law.ground import LOAD, NX, NY
 from trundle.model.arrays import GroundArrays
 from trundle.units import G
 
@@ -23,8 +22,8 @@ def resting_height(on: GroundArrays, radius: float, x: float, bedding: float = 1
     m = model([(5.0, 1.0)], [], [{"body": 0, "radius": radius, "rate": bedding, "wheels": 1.0}], on)
 
     def spare(y: float) -> float:
-        ring = ring_load(m, x, y).ring[0]
-        return float(ring[LOAD] * ring[NY]) - load
+        ring = ring_load(m, x, y).work[0].ring[0]
+        return float(ring.load * ring.ny) - load
 
     high = float(on.height.max()) + radius + 1e-6
     low = high - 1e-3
@@ -103,9 +102,9 @@ def test_wheel_against_a_step(r: float, h: float, angle_deg: float, pull: float)
     # 0.5 mm clear of the floor; pushed 0.1 mm along the line of contact into the edge.
     y = r + 5e-4
     gap = math.sqrt(r * r - (y - h) ** 2)
-    ring = ring_load(m, 2.0 - gap + 1e-4, y).ring[0]
-    assert ring[LOAD] > 0.0
-    got = math.degrees(math.atan2(-ring[NX], ring[NY]))
+    ring = ring_load(m, 2.0 - gap + 1e-4, y).work[0].ring[0]
+    assert ring.load > 0.0
+    got = math.degrees(math.atan2(-ring.nx, ring.ny))
     assert reach == pytest.approx(r * math.sin(math.radians(angle_deg)), rel=1e-3)
     assert got == pytest.approx(math.degrees(math.asin(gap / r)), abs=1.0)
     assert got == pytest.approx(angle_deg, abs=1.5)
@@ -124,7 +123,7 @@ def test_towed_wheel_climbs_only_with_the_pull_of_statics() -> None:
             drive={"speed": 0.0},
         )  # fmt: skip
         gap = math.sqrt(r * r - (r - h) ** 2)
-        state = np.array([[2.0 - gap - 1e-4, r - 1e-4, 0.0, 0.0, 0.0, 0.0]])
+        state = state_at(m, np.array([2.0 - gap - 1e-4, r - 1e-4, 0.0]))
         x = tow(m, state, share * need * mass * G, 1.5)
         assert bool(x.max() > 2.0) is climbs, share
 
@@ -132,21 +131,21 @@ def test_towed_wheel_climbs_only_with_the_pull_of_statics() -> None:
 def tow(m, state, pull: float, time_s: float) -> np.ndarray:
     """A level force on body 0, put in through the public space: semi-implicit steps of 0.2 ms."""
     from trundle.engine.space import BodySpace
-    from trundle.law.entry import forces, total
-    from trundle.law.work import new_work
+    from trundle.law import ask
+    from trundle.law.kernels import accept
+    from trundle.law.scratch import new_scratch
 
-    w, space, dt = new_work(m), BodySpace(m, state), 2e-4
-    force, xs = np.zeros((len(m.bodies), 3)), []
+    scratch, dt, xs = new_scratch(m), 2e-4, []
+    space = BodySpace(m, state, scratch)
     for k in range(round(time_s / dt)):
-        space.read()
-        forces(m, w, space.state[: len(m.bodies)], dt)
-        total(w, force)
-        force[0, 0] += pull * min(1.0, k * dt / (0.6 * time_s))
-        space.force[: len(m.bodies)] = force
+        ask.forces(m, state, dt, scratch)
+        accept(state.record, scratch)
+        scratch.work[0].force[0, 0] += pull * min(1.0, k * dt / (0.6 * time_s))
         space.write()
         space.step(dt)
-        xs.append(space.state[0, 0])
-        if space.state[0, 0] > 2.1:
+        space.read()
+        xs.append(state["hull.x_m"])
+        if xs[-1] > 2.1:
             break
     return np.array(xs)
 
@@ -174,7 +173,7 @@ def test_edge_is_enveloped_not_hit() -> None:
         m = model(
             [(5.0, 1.0)], [], [{"body": 0, "radius": r, "rate": bedding, "wheels": 1.0}], kerb(0.02, at=2.0, dx=dx)
         )
-        loads = np.array([ring_load(m, x, r + 0.018).ring[0, LOAD] for x in np.arange(1.85, 2.05, 0.001)])
+        loads = np.array([ring_load(m, x, r + 0.018).work[0].ring[0].load for x in np.arange(1.85, 2.05, 0.001)])
         assert loads[0] == 0.0
         assert np.abs(np.diff(loads)).max() < 0.12 * loads.max(), dx
 
@@ -186,7 +185,7 @@ def test_load_does_not_depend_on_where_the_grid_lies() -> None:
     spread = []
     for dx in (0.01, 0.005, 0.0025):
         m = model([(5.0, 1.0)], [], [{"body": 0, "radius": r, "rate": bedding, "wheels": 1.0}], flat(dx=dx))
-        loads = [ring_load(m, 2.0 + s * dx, r - 0.003).ring[0, LOAD] for s in np.linspace(0, 1, 21)]
+        loads = [ring_load(m, 2.0 + s * dx, r - 0.003).work[0].ring[0].load for s in np.linspace(0, 1, 21)]
         spread.append(np.ptp(loads) / np.mean(loads))
     assert spread[1] < 0.01
     assert spread[2] < spread[0] / 6

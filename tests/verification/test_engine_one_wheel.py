@@ -15,7 +15,6 @@ from rigs import Log, flat, ground, lift_ground, model, one_wheel, ring_load, ru
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from trundle.law.ground import LOAD
 from trundle.model.arrays import Model
 from trundle.model.rubber import bounce_damp, ring_bedding
 from trundle.units import G
@@ -67,7 +66,7 @@ def test_transmissibility_on_the_shaker(zeta: float) -> None:
     steady = log.t > rest
     wt = 2 * math.pi * np.outer(log.t[steady], f)
     basis = np.column_stack([np.ones(steady.sum()), np.sin(wt), np.cos(wt)])
-    fit = np.linalg.lstsq(basis, log("hull", "y")[steady], rcond=None)[0]
+    fit = np.linalg.lstsq(basis, log("run", "y")[steady], rcond=None)[0]
     got = np.hypot(fit[1 : len(f) + 1], fit[len(f) + 1 :]) / size
     want = transmissibility(f / FREQUENCY, zeta)
     off = np.abs(got / want - 1.0)
@@ -96,9 +95,9 @@ def test_transmissibility_rolling_over_a_sine(r: float) -> None:
     v[0] = speed
     log = run(m, state_at(m, q, v), rest + window, dt=5e-4)
     steady = log.t > rest
-    w = 2 * math.pi * log("hull", "x")[steady] / length
+    w = 2 * math.pi * log("run", "x")[steady] / length
     basis = np.column_stack([np.ones(len(w)), np.sin(w), np.cos(w)])
-    fit = np.linalg.lstsq(basis, log("hull", "y")[steady], rcond=None)[0]
+    fit = np.linalg.lstsq(basis, log("run", "y")[steady], rcond=None)[0]
     assert math.hypot(fit[1], fit[2]) / a == pytest.approx(want, rel=0.03)
 
 
@@ -127,7 +126,7 @@ def test_shock_response_to_a_half_sine(fd: float, undamped: float, damped: float
     for zeta, want in ((0.0, undamped), (0.05, damped)):
         m, q = stiff_wheel(zeta)
         log = shake(m, q, base, dt)
-        acceleration = np.diff(log("hull", "vy")) / dt
+        acceleration = np.diff(log("run", "vy")) / dt
         # Free tyre ringing (450 Hz) rides on the curve where nothing damps it.
         smooth = np.convolve(acceleration, np.ones(11) / 11, mode="valid")
         assert np.abs(smooth).max() / peak == pytest.approx(want, rel=0.015), zeta
@@ -163,7 +162,7 @@ def test_random_ground_one_mass() -> None:
         v = np.zeros(len(q))
         v[0] = speed
         log = run(m, state_at(m, q, v), 80.0, dt=5e-4)
-        travel = 2.0 * log("joint", "angle")[log.t > 2.0] * 1e3
+        travel = 2.0 * log("arm", "angle")[log.t > 2.0] * 1e3
         ratios.append(travel.std() * 4 / 3.1707)
     assert np.mean(ratios) == pytest.approx(1.0, abs=0.04)
 
@@ -188,10 +187,10 @@ def test_random_ground_quarter_car() -> None:
         v[0] = speed
         log = run(m, state_at(m, q, v), 80.0, dt=dt)
         late = log.t > 2.0
-        acceleration = np.diff(log("hull", "vy")[late]) / dt
+        acceleration = np.diff(log("run", "vy")[late]) / dt
         load = log("ring", "load", 0)[late]
         assert load.mean() == pytest.approx(58 * G, rel=2e-3)
-        got.append([4 * acceleration.std(), 8e3 * log("joint", "angle")[late].std(), 4 * load.std()])
+        got.append([4 * acceleration.std(), 8e3 * log("arm", "angle")[late].std(), 4 * load.std()])
     assert np.mean(got, axis=0) == pytest.approx([2.19333, 2.70688, 217.325], rel=0.04)
 
 
@@ -206,9 +205,9 @@ def test_restitution_of_the_tyre(loss: float) -> None:
     bedding = ring_bedding(radius, 500.0, 350e3)
     ring = {"body": 0, "radius": radius, "rate": bedding, "damp": bounce_damp(loss), "wheels": 1.0}
     m = model([(50.0, 5.0)], [], [ring], flat(dx=0.0025), drive={"speed": 0.0}, gravity=0.0)
-    log = run(m, np.array([[2.0, radius + 1e-6, 0, 0, -0.5, 0]]), 0.1, dt=2e-5)
+    log = run(m, state_at(m, [2.0, radius + 1e-6, 0.0], np.array([0.0, -0.5, 0.0])), 0.1, dt=2e-5)
     assert log("ring", "load", 0)[-1] == 0.0
-    assert (log("hull", "vy")[-1] / 0.5) ** 2 == pytest.approx(1.0 - loss, abs=0.015)
+    assert (log("run", "vy")[-1] / 0.5) ** 2 == pytest.approx(1.0 - loss, abs=0.015)
 
 
 def test_tyre_has_the_stated_load_and_rate() -> None:
@@ -235,11 +234,11 @@ def test_tyre_has_the_stated_load_and_rate() -> None:
         m = model([(50.0, 5.0)], [], [ring], flat(dx=dx))
         for x in (2.0, 2.0012, 2.0025):
             for press in (1.7e-3, 2.14e-3, 2.5e-3):
-                load = ring_load(m, x, radius - press).ring[0, LOAD]
+                load = ring_load(m, x, radius - press).work[0].ring[0].load
                 assert load == pytest.approx(exact(press), rel=dx**2 / (8 * radius * press)), (dx, x, press)
 
             def short(press: float, load: float, m: Model = m, x: float = x) -> float:
-                return float(ring_load(m, x, radius - press).ring[0, LOAD]) - load
+                return float(ring_load(m, x, radius - press).work[0].ring[0].load) - load
 
             soft, hard = brentq(short, 1e-4, 1e-2, (350.0,)), brentq(short, 1e-4, 1e-2, (650.0,))
             assert 300.0 / (hard - soft) == pytest.approx(350e3, rel=0.03), (dx, x)

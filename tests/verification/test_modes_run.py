@@ -13,8 +13,8 @@ from test_modes_rig import base, single
 
 from trundle.engine.roll import Limits, run_steps
 from trundle.engine.standing import Standing, stand
-from trundle.law.entry import place
-from trundle.law.log import columns
+from trundle.law import ask
+from trundle.law.timeline import entries
 from trundle.model.arrays import Floats
 from trundle.model.ground import ground_arrays
 from trundle.papers.ground import level, stand_level
@@ -27,11 +27,11 @@ from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 def run_from(at: Standing, q: Floats, seconds: float, dt: float) -> dict[tuple[str, int, str], Floats]:
     """Let go at rest at q and log. The drive has no speed to reach and the brake no hold."""
     m = at.assembly.model
-    state = np.zeros((len(m.bodies), 6))
-    place(m, q, np.zeros(len(q)), state)
-    rows = run_steps(m, at.work, state, dt, Limits(1e9, -1e9, seconds))
-    names = columns(len(m.joints), len(m.rings))
-    return {n: rows.values[:, i] for i, n in enumerate(names)}
+    state = at.state.copy()
+    ask.place(m, state, q)
+    rows = run_steps(m, state, dt, Limits(1e9, -1e9, seconds))
+    found = entries(len(m.joints), len(m.rings), bool(m.band.on))
+    return {(e.column.of, e.number, e.column.quantity): rows.values[:, i] for i, e in enumerate(found)}
 
 
 def on_flat(vehicle: Vehicle) -> Standing:
@@ -62,7 +62,7 @@ def test_free_decay(kind: str) -> None:
     q[1:] += 0.003 * mode.shape
     dt = 0.0005
     log = run_from(at, q, 4.0, dt)
-    which = ("hull", 0, "y" if kind == "heave" else "pitch")
+    which = ("run", 0, "y" if kind == "heave" else "pitch")
     assert frequency(log[which], dt) == pytest.approx(sheet.modes[number].frequency_Hz, rel=0.02)
 
 
@@ -80,7 +80,7 @@ def test_settled_run() -> None:
     q[1] += 0.005
     log = run_from(at, q, 5.0, 0.001)
     fine = stand_level(vehicle)
-    assert log[("hull", 0, "y")][-1] * 1e3 == pytest.approx(fine.q[1] * 1e3, abs=0.5)
+    assert log[("run", 0, "y")][-1] * 1e3 == pytest.approx(fine.q[1] * 1e3, abs=0.5)
     for i, wheel in enumerate(sheet.wheels):
         load = log[("ring", i, "load")][-1] / wheel.wheels
         assert load == pytest.approx(wheel.load_N, rel=0.005), wheel.name

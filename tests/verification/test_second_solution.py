@@ -32,7 +32,7 @@ def differences(
     second = integrate(stand(v, on), time_s) if second is None else second
     found = stand(v, on)
     m = found.assembly.model
-    log = run(m, found.state, time_s, default_step_s(v) if dt is None else dt, found.work)
+    log = run(m, found.state, time_s, default_step_s(v) if dt is None else dt)
     # A row shows the place that its step will reach.
     t = log.t
 
@@ -41,17 +41,17 @@ def differences(
 
     def share(name: str, k: int) -> float:
         want = at(second.q[:, k])
-        return float(np.abs(log("hull", name) - want).max() / np.ptp(want))
+        return float(np.abs(log("run", name) - want).max() / np.ptp(want))
 
     loads, want = log.loads(m.road).max(axis=0), second.loads[:, : m.road].max(axis=0)
     return {
         "hull height": share("y", 1),
         "pitch": share("pitch", 2),
-        "travel m": float(np.abs(log("hull", "x") - at(second.q[:, 0])).max()),
+        "travel m": float(np.abs(log("run", "x") - at(second.q[:, 0])).max()),
         "peak wheel load": float(abs(loads.max() / want.max() - 1)),
         "worst wheel's peak": float(np.abs(loads / want - 1).max()),
-        "peak tension": float(abs(log("track", "tight").max() / max(second.tension.max(), 1.0) - 1))
-        if m.band[0].on
+        "peak tension": float(abs(log("loop", "tight").max() / max(second.tension.max(), 1.0) - 1))
+        if m.band.on
         else 0.0,
         "peak load N": float(want.max()),
     }

@@ -28,7 +28,7 @@ def tilt(m: Model, angle: float) -> None:
     """Turn the ground, in place, into a straight slope of `angle` [rad] through (PIVOT_M, 0)."""
     g, slope = m.ground, math.tan(angle)
     lift_ground(m, slope * (g.x0 + g.dx * np.arange(len(g.height)) - PIVOT_M))
-    g.point_w[:] = g.dx / math.cos(angle)
+    g.points["w"] = g.dx / math.cos(angle)
 
 
 def on_table(grip: float, *, height: float, overhang: float) -> tuple[Model, np.ndarray]:
@@ -56,7 +56,7 @@ def tilted(
     """Stand `rest` s at `begin`, then tilt to `end` [rad] at per_s [rad/s]. Returns log and angle of each row."""
     dt = 1e-3
     c, s = math.cos(begin), math.sin(begin)
-    state = np.array([[PIVOT_M + c * at[0] - s * at[1], s * at[0] + c * at[1], begin, 0.0, 0.0, 0.0]])
+    state = state_at(m, np.array([PIVOT_M + c * at[0] - s * at[1], s * at[0] + c * at[1], begin]))
     steps = round((rest + (end - begin) / per_s) / dt)
     angle = begin + np.maximum(0.0, dt * np.arange(steps) - rest) * per_s
 
@@ -79,7 +79,7 @@ def test_slips_at_the_grip_angle(grip: float) -> None:
     limit = math.atan(grip)
     m, at = on_table(grip, height=0.2, overhang=0.4)
     log, angle = tilted(m, at, limit - math.radians(0.6), limit + math.radians(0.6), math.radians(0.1), rest=3.0)
-    sliding = (log("hull", "vx") < -0.01) & (log.t > 3.0)
+    sliding = (log("run", "vx") < -0.01) & (log.t > 3.0)
     assert math.degrees(angle[np.argmax(sliding)] - limit) == pytest.approx(0.0, abs=0.2)
     assert sliding.any()
     steep = limit + math.radians(3.0)
@@ -88,7 +88,7 @@ def test_slips_at_the_grip_angle(grip: float) -> None:
     tilt(m, steep)
     log, _ = tilted(m, at, steep, steep + 1e-9, 1.0, rest=2.5)
     late = log.t > 1.0
-    got = -np.polyfit(log.t[late], log("hull", "vx")[late] / math.cos(steep), 1)[0]
+    got = -np.polyfit(log.t[late], log("run", "vx")[late] / math.cos(steep), 1)[0]
     assert got == pytest.approx(G * (math.sin(steep) - grip * math.cos(steep)), rel=0.02)
 
 
@@ -104,7 +104,7 @@ def test_tips_over_its_rear_wheel(height: float, overhang: float) -> None:
     limit = math.atan2(overhang, height)
     m, at = on_table(1.5, height=height, overhang=overhang)
     log, angle = tilted(m, at, limit - math.radians(3.0), limit + math.radians(1.0), math.radians(0.2), rest=3.0)
-    turned = np.degrees(log("hull", "pitch") - angle)
+    turned = np.degrees(log("run", "pitch") - angle)
     before = (angle > limit - math.radians(2.0)) & (angle < limit - math.radians(1.0))
     lean = turned[before].mean()
     assert 0.0 < lean < 0.8
@@ -138,10 +138,10 @@ def test_ditch_is_crossed_up_to_the_static_width(share: float) -> None:
     q = settle(m, np.array([1.3, 0.249, 0.0]))
     log = run(m, state_at(m, q), 40.0, end_m=2.0 + width + 1.6)
     assert np.isfinite(log.values).all()
-    lowest = math.degrees(log("hull", "pitch").min())
+    lowest = math.degrees(log("run", "pitch").min())
     if share < 1:
         assert lowest > -2.0
-        assert log("hull", "x")[-1] > 2.0 + width + 0.5
+        assert log("run", "x")[-1] > 2.0 + width + 0.5
     else:
         assert lowest < -4.0
 
@@ -152,11 +152,11 @@ def figures(log: Log, road: int) -> dict[str, float]:
         "wheel load": loads.max(),
         "front wheel": loads[:, 0].max(),
         "rear wheel": loads[:, -1].max(),
-        "tension": log("track", "tight").max(),
-        "push": log("hull", "push").max(),
-        "pitch": log("hull", "pitch").max(),
-        "stop": max(log("joint", "stop", j).max() for j in range(road)),
-        "ledger": np.abs(log("energy", "error") / np.maximum(log("energy", "throughput"), 100.0)).max(),
+        "tension": log("loop", "tight").max(),
+        "push": log("run", "push").max(),
+        "pitch": log("run", "pitch").max(),
+        "stop": max(log("arm", "stop", j).max() for j in range(road)),
+        "ledger": np.abs(log("run", "error_J") / np.maximum(log("run", "throughput_J"), 100.0)).max(),
     }
 
 
@@ -175,7 +175,7 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     """
     log, road = climb(height)
     base = figures(log, road)
-    assert log("hull", "x")[-1] > 4.0
+    assert log("run", "x")[-1] > 4.0
     assert base["ledger"] < 0.01
     fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
     for name, value in base.items():
@@ -199,4 +199,4 @@ def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
         assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.12), height
         assert f["ledger"] < 0.03, height
         if height == 0.35:
-            assert log("hull", "y")[-1] < 0.6
+            assert log("run", "y")[-1] < 0.6

@@ -6,13 +6,12 @@ import math
 
 import numpy as np
 import pytest
-from rigs import flat, ground, rigid_tracked, ring_load
+from rigs import flat, ground, rigid_tracked, state_at
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from trundle.law.entry import band_path, bend, lay, lay_afresh
-from trundle.law.ground import REACH, X, Y
-from trundle.law.path import LENGTH, TX, TY
+from trundle.law.kernels import bend, lay, lower_run
+from trundle.law.scratch import new_scratch, ring_rows
 from trundle.model.arrays import GroundArrays
 from trundle.model.loop import Circle, loop_length
 
@@ -23,7 +22,9 @@ FOUR: list[Circle] = [(0.15, 0, 0.075), (1.05, 0, 0.075), (1.3, 0.25, 0.10), (-0
 def kernel_length(rear: Circle, front: Circle, road: list[Circle], rollers: list[Circle] | None = None) -> float:
     """Loop length by the force law's own path, the vehicle hanging in the air."""
     m = rigid_tracked([rear, front], road, flat(), rollers=rollers)
-    return float(band_path(m, ring_load(m, 2.0, 5.0))[1])
+    scratch = new_scratch(m)
+    lay(m, state_at(m, np.array([2.0, 5.0, 0.0])).record, scratch)
+    return float(scratch.work[0].loop.path)
 
 
 def test_open_belt_on_two_circles() -> None:
@@ -98,29 +99,37 @@ def corridor(seed: int) -> tuple[Circle, Circle, list[Circle], GroundArrays]:
 def path_by_kernel(rear: Circle, front: Circle, road: list[Circle], on: GroundArrays) -> tuple[float, set[int]]:
     """Length from the rear end's rearmost point to the front end's foremost; owners of the nodes."""
     m = rigid_tracked([rear, front], road, on)
-    w = ring_load(m, 3.0, 0.0)
-    assert w.ring[:, REACH] == pytest.approx(m.rings.radius)
+    state, scratch = state_at(m, np.array([3.0, 0.0, 0.0])), new_scratch(m)
+    lay(m, state.record, scratch)
+    rings = ring_rows(scratch, len(m.rings))
+    assert rings.reach == pytest.approx(m.rings.radius)
     # Afresh, and once more starting from the order of contacts just found, as the next step does.
-    n = lay_afresh(m, w)
-    once = w.span[: n - 1].copy()
-    n = lay(m, w)
-    assert w.span[: n - 1] == pytest.approx(once, abs=1e-12)
-    length = float(w.span[: n - 1, LENGTH].sum())
+    assert state["order.n"] == 0
+    n = lower_run(m, state.record, scratch)
+    nodes = scratch.nodes
+    once = [nodes[name][: n - 1].copy() for name in ("tx", "ty", "length")]
+    state.record[0].law = scratch.work[0].next
+    assert state["order.n"] == n
+    n = lower_run(m, state.record, scratch)
+    for name, values in zip(("tx", "ty", "length"), once, strict=True):
+        assert nodes[name][: n - 1] == pytest.approx(values, abs=1e-12)
+    length = float(nodes["length"][: n - 1].sum())
     for k in range(1, n - 1):
-        length += w.node_xy[k, 2] * abs(bend(w.span, k))
-    first, last = w.span[0], w.span[n - 2]
-    length += rear[2] * (math.pi / 2 + math.atan2(first[TY], first[TX]))
-    length += front[2] * (math.pi / 2 - math.atan2(last[TY], last[TX]))
+        length += nodes[k].r * abs(bend(nodes, k))
+    first, last = nodes[0], nodes[n - 2]
+    length += rear[2] * (math.pi / 2 + math.atan2(first.ty, first.tx))
+    length += front[2] * (math.pi / 2 - math.atan2(last.ty, last.tx))
     # Every straight piece is clear of ground and circles, checked by itself.
     for k in range(n - 1):
-        s = np.linspace(0.0, w.span[k, LENGTH], 50)
-        normal = np.array([w.span[k, TY], -w.span[k, TX]])
-        at = w.node_xy[k, :2] + w.node_xy[k, 2] * normal + s[:, None] * w.span[k, [TX, TY]]
-        height = np.interp(at[:, 0], on.x0 + on.dx * np.arange(len(on.height)), on.height)
+        node = nodes[k]
+        s = np.linspace(0.0, node.length, 50)
+        normal = np.array([node.ty, -node.tx])
+        at = [node.x, node.y] + node.r * normal + s[:, None] * np.array([node.tx, node.ty])
+        height = np.interp(at[:, 0], on.x, on.height)
         assert (at[:, 1] - height).min() > -1e-9
-        for x, y, r in zip(w.ring[:, X], w.ring[:, Y], w.ring[:, REACH], strict=True):
+        for x, y, r in zip(rings.x, rings.y, rings.reach, strict=True):
             assert np.hypot(at[:, 0] - x, at[:, 1] - y).min() > r - 1e-9
-    return length, {int(i) for i in w.node_ring[:n]}
+    return length, {int(i) for i in nodes["owner"][:n]}
 
 
 def path_by_graph(rear: Circle, front: Circle, road: list[Circle], on: GroundArrays) -> float:
@@ -131,7 +140,7 @@ def path_by_graph(rear: Circle, front: Circle, road: list[Circle], on: GroundArr
     turn = np.radians(np.arange(-90, 91, 2))
     points = [np.column_stack([x + r * np.sin(turn), y - r * np.cos(turn)]) for x, y, r in circles]
     start, end = circles[0][0] - circles[0][2], circles[1][0] + circles[1][2]
-    peaks = np.column_stack([on.peak_x, on.peak_y])
+    peaks = np.column_stack([on.peaks["x"], on.peaks["y"]])
     peaks = peaks[(peaks[:, 0] > start) & (peaks[:, 0] < end)]
     p = np.concatenate([*points, peaks])
     legal = np.ones(len(p), dtype=bool)

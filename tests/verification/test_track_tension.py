@@ -11,9 +11,8 @@ from rigs import Log, flat, ground, kerb, rigid_tracked, ring_load, roll, run_wa
 from scipy.optimize import brentq
 
 from trundle.engine.standing import stand
-from trundle.law.entry import solve_tension
-from trundle.law.ground import LOAD, NY
-from trundle.law.work import TRACK
+from trundle.law.kernels import solve_tension
+from trundle.law.state import TRACK
 from trundle.model.loop import Circle, loop_length
 from trundle.spec.vehicle import Vehicle, load_vehicle
 from trundle.units import G
@@ -52,10 +51,10 @@ def test_tension_from_slack_against_catenaries(pull: float) -> None:
     around = 2.5
     path = around + span
     m = rigid_tracked([(0, 0.3, 0.1), (0.6, 0.3, 0.1)], [(0.3, 0.25, 0.1)], flat(), stretch=stretch, weight_per_m=w)
-    assert m.band[0].sag_sum == pytest.approx(span**3)
+    assert m.band.sag_sum == pytest.approx(span**3)
     # Unstretched length of such a loop: catenary instead of the straight span, relaxed.
     exact = (around + 2 * a * math.sinh(span / (2 * a))) - pull * path / stretch
-    got, spare = solve_tension(m.band[0], 1.0, 0.0, exact - path, path, 0.0, 0.0, 0.0, 10.0)
+    got, spare = solve_tension(m.vehicle, 1.0, 0.0, exact - path, path, 0.0, 0.0, 0.0, 10.0)
     assert spare == 0.0
     assert got == pytest.approx(pull, rel=0.01)
 
@@ -65,13 +64,14 @@ def test_standing_tension_for_a_given_sag(sag_mm: float) -> None:
     """To hold: standing tension with given sag within 1 %: top tension of the shipped vehicle against H = w a of a
     catenary with that sag on its longest top span (560 mm between rollers)."""
     found = stand(teasel(**{"track.sag_mm": sag_mm}), flat())
-    band, carry = found.assembly.model.band[0], found.work.carry[0]
+    band, path = found.assembly.model.band, float(found.scratch.work[0].loop.path)
+    tension, top, tight, slack = (found.state[f"band.{n}_N"] for n in ("tension", "top", "tight", "slack"))
     a = catenary_a(float(band.longest), sag_mm * 1e-3)
-    assert carry.top_tension == pytest.approx(a * band.weight, rel=0.01)
-    assert carry.tight == pytest.approx(carry.slack, rel=1e-12)
+    assert top == pytest.approx(a * band.weight, rel=0.01)
+    assert tight == pytest.approx(slack, rel=1e-12)
     # The loop's length agrees: links times pitch = path + sag of every top span + stretch, by catenary.
-    assert band.length * (1 + carry.tension / band.stretch) - carry.path == pytest.approx(
-        2 * band.weight**2 * band.sag_sum / (48 * carry.tension**2), rel=0.02, abs=2e-6
+    assert band.length * (1 + tension / band.stretch) - path == pytest.approx(
+        2 * band.weight**2 * band.sag_sum / (48 * tension**2), rel=0.02, abs=2e-6
     )
 
 
@@ -116,20 +116,20 @@ def test_one_ground_point_under_a_span(rise: float, x: float) -> None:
     assert straight < length
     stretch, slack = 2e6, 0.999
     m = rigid_tracked([rear, front], [(0.0, 0.5, 0.05)], on, stretch=stretch, length=straight * slack)
-    w = ring_load(m, 3.0, y0)
-    carry = w.carry[0]
+    w = ring_load(m, 3.0, y0).work[0]
+    loop, tension = w.loop, float(w.next.band.tension_N)
     pull = stretch * (length / (straight * slack) - 1.0)
     # The law stretches the path it has: T = EA (L - L0) / L rather than / L0; 0.1 to 1 % apart, so by its form.
     pull_on_path = stretch * (length - straight * slack) / length
-    assert carry.path == pytest.approx(length, abs=1e-9)
-    assert carry.tension == pytest.approx(pull_on_path, rel=1e-6)
-    assert carry.tension == pytest.approx(pull, rel=0.01)
-    up = -carry.tension * (math.sin(a0) + math.sin(a1))
-    assert carry.held_y == pytest.approx(up, rel=1e-6)
-    assert carry.span_N == pytest.approx(math.hypot(up, carry.tension * (math.cos(a1) - math.cos(a0))), rel=1e-6)
+    assert loop.path == pytest.approx(length, abs=1e-9)
+    assert tension == pytest.approx(pull_on_path, rel=1e-6)
+    assert tension == pytest.approx(pull, rel=0.01)
+    up = -tension * (math.sin(a0) + math.sin(a1))
+    assert loop.ground_y == pytest.approx(up, rel=1e-6)
+    assert loop.span_N == pytest.approx(math.hypot(up, tension * (math.cos(a1) - math.cos(a0))), rel=1e-6)
     assert w.load[TRACK, 0, 1] == pytest.approx(up, rel=1e-6)
     # Moment on the hull: the same force acts at the ridge.
-    fx = carry.tension * (math.cos(a0) - math.cos(a1))
+    fx = tension * (math.cos(a0) - math.cos(a1))
     assert w.load[TRACK, 0, 2] == pytest.approx(px * up - py * fx, rel=1e-6, abs=1e-6)
 
 
@@ -142,8 +142,8 @@ def test_small_deflection_is_the_taut_string_formula() -> None:
     m = rigid_tracked(
         [rear, front], [(0.0, 0.5, 0.05)], ground(height, 0.01), stretch=2e6, length=loop_length([rear, front]) * 0.999
     )
-    carry = ring_load(m, 3.0, 0.2).carry[0]
-    assert carry.held_y == pytest.approx(4 * carry.tension * 0.003 / 1.2, rel=0.01)
+    w = ring_load(m, 3.0, 0.2).work[0]
+    assert w.loop.ground_y == pytest.approx(4 * w.next.band.tension_N * 0.003 / 1.2, rel=0.01)
 
 
 @pytest.mark.parametrize("bogie", ["single arm", "paired arms", "walking beam"])
@@ -153,20 +153,21 @@ def test_track_on_vehicle_equals_ground_on_track(bogie: str) -> None:
     found = stand(vehicle(bogie), kerb(0.1, at=2.0))
     worst, most = [0.0], [0.0]
 
-    def watch(i, w) -> None:
+    def watch(i, scratch) -> None:
         if i:
-            c = w.carry[0]
+            w = scratch.work[0]
+            c = w.loop
             on_bodies = w.load[TRACK, :, :2].sum(axis=0)
             worst[0] = max(
                 worst[0],
-                abs(on_bodies[0] - c.held_x),
-                abs(on_bodies[1] - c.held_y),
-                abs(c.track_x - c.held_x),
-                abs(c.track_y - c.held_y),
+                abs(on_bodies[0] - c.ground_x),
+                abs(on_bodies[1] - c.ground_y),
+                abs(c.track_x - c.ground_x),
+                abs(c.track_y - c.ground_y),
             )
-            most[0] = max(most[0], abs(c.held_x), abs(c.span_N))
+            most[0] = max(most[0], abs(c.ground_x), abs(c.span_N))
 
-    run_watched(found.assembly.model, found.state, 4000, 1e-3, watch, found.work)
+    run_watched(found.assembly.model, found.state, 4000, 1e-3, watch)
     assert most[0] > 100.0
     assert worst[0] < 1e-9 * 2e4
 
@@ -178,8 +179,8 @@ def test_standing_loads_and_track_carry_the_weight() -> None:
         *(vehicle(b, track=t) for b in ("single arm", "paired arms", "walking beam") for t in (False, True)),
     ):
         found = stand(v, flat())
-        m, ring, carry = found.assembly.model, found.work.ring, found.work.carry[0]
-        up = float((ring[:, LOAD] * ring[:, NY]).sum()) + carry.held_y
+        m, ring, loop = found.assembly.model, found.rings, found.scratch.work[0].loop
+        up = float((ring.load * ring.ny).sum()) + (loop.ground_y if m.band.on else 0.0)
         assert up == pytest.approx(found.assembly.weight_N, rel=1e-3)
         assert found.residual_N < 1e-3
         assert m.road == len(found.assembly.wheel)
@@ -198,8 +199,8 @@ def test_flat_ground_loads_do_not_depend_on_grid_or_step() -> None:
     for dx, dt in ((0.005, 1e-3), (0.0025, 1e-3), (0.005, 5e-4)):
         found, log = roll(v, flat(8.0, dx, speed=1.0), 4.0, dt)
         loads[dx, dt] = late(log, found.assembly.model.road)
-        standing[dx] = found.work.ring[: found.assembly.model.road, LOAD].copy()
-        standing[dx] = stand(v, flat(8.0, dx)).work.ring[: found.assembly.model.road, LOAD].copy()
+        standing[dx] = found.rings.load[: found.assembly.model.road].copy()
+        standing[dx] = stand(v, flat(8.0, dx)).rings.load[: found.assembly.model.road].copy()
     base = loads[0.005, 1e-3]
     mean = base.mean()
     assert np.abs(loads[0.0025, 1e-3] - base).max() < 0.005 * mean

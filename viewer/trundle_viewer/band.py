@@ -14,9 +14,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from trundle.law.entry import band_path, place, rings, set_pose
-from trundle.law.path import TX, TY
-from trundle.law.work import new_work
+from trundle.law.ask import laid_band
+from trundle.law.named import State
+from trundle.law.scratch import new_scratch
 from trundle.model.arrays import SIDES
 from trundle.model.assembly import Assembly
 from trundle.model.loop import Circle, tangent, top_run
@@ -71,10 +71,8 @@ class BandTracer:
         track = assembly.vehicle.track
         assert track is not None
         self.track = track
-        self.work = new_work(self.model)
-        self.state = np.zeros((len(self.model.bodies), 6))
-        self.still = np.zeros(3 + len(self.model.joints))
-        band = self.model.band[0]
+        self.scratch, self.state = new_scratch(self.model), State.of(assembly)
+        band = self.model.band
         self.rear, self.front = int(band.rear), int(band.front)
         self.at_rear = int(band.sprocket) == self.rear
         self.weight = float(band.weight) / SIDES
@@ -87,7 +85,7 @@ class BandTracer:
         tensioner's idler where it is."""
         m, com = self.model, self.assembly.com
         front, rear = m.rings[self.front], m.rings[self.rear]
-        pressed = self._pressed_m * float(m.band[0].tensioner_x)
+        pressed = self._pressed_m * float(m.band.tensioner_x)
         fore, aft = (pressed, 0.0) if self.at_rear else (0.0, pressed)
         rollers: list[Circle] = [
             (r.at_mm[0] * MM - com[0], r.at_mm[1] * MM - com[1], r.radius_mm * MM + self.thick)
@@ -114,31 +112,27 @@ class BandTracer:
     def shape(self, q: Points, top_N: float, travel_mm: float, pressed_mm: float = 0.0) -> BandShape:
         """The band with the vehicle at q (x, y [m], pitch, joint angles [rad]), top_N: pull in the top run of
         one track, travel_mm: how far the band has run, pressed_mm: how far the tensioner's idler is pressed in."""
-        m, w = self.model, self.work
         if pressed_mm * MM != self._pressed_m:
             self._pressed_m = pressed_mm * MM
             self._lay_top()
-        w.carry["idler_shift"] = self._pressed_m
-        place(m, q, self.still, self.state)
-        set_pose(m, w, self.state, 0.0)
-        rings(m, w)
-        # The order of contacts in the frame drawn before must not sway this one.
-        w.order[0] = 0
-        n, length, in_x, in_y, out_x, out_y = band_path(m, w)
+        self.state["band.idler_shift_m"] = self._pressed_m
+        # The State keeps no order of contacts: the frame drawn before must not sway this one.
+        loop, nodes = laid_band(self.model, self.state, q, self.scratch)
+        n = len(nodes)
         rows: list[tuple[float, float, float, float, float]] = []
         for k in range(n):
-            ax, ay = (in_x, in_y) if k == 0 else (w.span[k - 1, TX], w.span[k - 1, TY])
-            bx, by = (out_x, out_y) if k == n - 1 else (w.span[k, TX], w.span[k, TY])
+            node = nodes[k]
+            ax, ay = (loop.in_x, loop.in_y) if k == 0 else (nodes[k - 1].tx, nodes[k - 1].ty)
+            bx, by = (loop.out_x, loop.out_y) if k == n - 1 else (node.tx, node.ty)
             begin, end = _outward(ax, ay), _outward(bx, by)
-            x, y, r = w.node_xy[k].tolist()
             turn = (end - begin) % (2.0 * math.pi)
-            if w.node_ring[k] < 0:
+            if node.owner < 0:
                 # Over a corner of the ground it bends the other way.
                 turn = turn - 2.0 * math.pi if turn > math.pi else turn
             elif turn > 1.9 * math.pi and 0 < k < n - 1:
                 # A ring passed straight turns it by nothing, not by a full turn less a hair.
                 turn = 0.0
-            rows.append((x, y, r, begin, turn))
+            rows.append((float(node.x), float(node.y), float(node.r), begin, turn))
         c, s = math.cos(q[2]), math.sin(q[2])
         for ax, ay, r, begin, turn in self.top_arcs:
             rows.append((q[0] + c * ax - s * ay, q[1] + s * ax + c * ay, r, begin + q[2], turn))
@@ -159,7 +153,7 @@ class BandTracer:
             points, normal = np.roll(points, -low, axis=0), np.roll(normal, -low, axis=0)
         outer, inner = points, points - self.thick * normal
         pins, painted = self._links(points, normal, travel_mm)
-        return BandShape(outer / MM, inner / MM, pins / MM, painted / MM, over / MM, float(length) / MM)
+        return BandShape(outer / MM, inner / MM, pins / MM, painted / MM, over / MM, float(loop.path) / MM)
 
     def _top(self, q: Points, top_N: float) -> tuple[Points, Points]:
         """Points and outward normals of the free top spans, both (spans, points, 2)."""

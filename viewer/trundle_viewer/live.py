@@ -12,7 +12,7 @@ from typing import Any
 
 from trundle.engine import loop
 from trundle.engine.length import MOST_STEPS, default_step_s, time_limit_s
-from trundle.engine.roll import Limits, chunks
+from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
 from trundle.findings.ending import plain_ending
@@ -81,7 +81,7 @@ class LiveRun:
         seconds = min(time_limit_s(film.vehicle, film.ground), MOST_STEPS * dt)
         limits = Limits(film.ground.length_m, -1.0, seconds)
         ended, done, looked = loop.GOING, 0, 0
-        for rows, why in chunks(standing.assembly.model, standing.work, state, dt, limits, steps=CHUNK):
+        for rows, why in chunks(Rolling(standing.assembly.model, state, dt, limits), CHUNK):
             if len(rows):
                 film.append_raw(rows)
             done += len(rows)

@@ -139,7 +139,7 @@ class SceneMaker:
         left, right = float(self._hull[:, 0].min()), float(self._hull[:, 0].max())
         out = []
         for end, ring in zip(ENDS, a.model.rings[a.model.road :], strict=True):
-            moved = pressed_mm * float(a.model.band[0].tensioner_x) if end == "idler" else 0.0
+            moved = pressed_mm * float(a.model.band.tensioner_x) if end == "idler" else 0.0
             x, y = ring.x / MM - moved, ring.y / MM
             inside = min(max(x, left + 130.0), right - 130.0)
             out.append(np.array([[x, y - 18.0], [inside, y - 46.0], [inside, y + 60.0], [x, y + 18.0]]))
@@ -151,7 +151,7 @@ class SceneMaker:
         (The timeline's own column is what the step found at its end: one step ahead of the places.)
         """
         model = self.assembly.model
-        outward = float(model.band[0].tensioner_x)
+        outward = float(model.band.tensioner_x)
         if outward == 0.0:
             return 0.0
         away = np.array([self.film.at("idler.x_mm", row), self.film.at("idler.y_mm", row)]) - here

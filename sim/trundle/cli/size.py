@@ -63,13 +63,14 @@ def steps_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: f
 def size_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> Size:
     """The size that a run would have; as `steps_of`."""
     # Only now: it brings the compiled code with it.
-    from trundle.law.log import columns
+    from trundle.law.timeline import entries
     from trundle.model.parts import parts_of
 
     steps = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
     swings = parts_of(vehicle).swings
-    ends = 2  # sprocket and idler
-    width = len(columns(len(swings), sum(len(s.wheels) for s in swings) + ends))
+    tracked = vehicle.track is not None
+    rings = sum(len(s.wheels) for s in swings) + 2 * tracked  # sprocket and idler
+    width = sum(1 for _ in entries(len(swings), rings, tracked))
     return Size(steps, COPIES * 8e-6 * width * steps)
 
 

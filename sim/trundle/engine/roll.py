@@ -24,7 +24,8 @@ CHUNK = 2000
 
 @dataclass(frozen=True)
 class Limits:
-    """Where a run ends: nose past end_m, tail before start_m, or time_s gone (counted from the State it starts with)."""
+    """Where a run ends: nose past end_m, tail before start_m, or time_s gone (counted from the State it starts
+    with)."""
 
     end_m: float
     start_m: float
@@ -41,7 +42,8 @@ class Rows:
 
 
 class Rolling:
-    """A run in the making: its `state` may be read, copied and saved after any step.
+    """A run in the making: its `state` may be read, copied and saved after any step; `scratch` is what the law worked
+    out in the last one.
 
     A Rolling that starts from a saved State goes on to the last bit as the one that it was saved from.
     """
@@ -54,11 +56,11 @@ class Rolling:
         self.model, self.dt, self.limits = model, dt, limits
         self.state = state.copy()
         self.why = GOING
-        self._scratch = new_scratch(model)
-        self._flat = work_flat(self._scratch)
+        self.scratch = new_scratch(model)
+        self._flat = work_flat(self.scratch)
         vehicle = model.vehicle[0]
         self._picked = picks(int(vehicle.nj), int(vehicle.nr), bool(vehicle.band.on))
-        self._space = BodySpace(model, self.state, self._scratch)
+        self._space = BodySpace(model, self.state, self.scratch)
         self._door = self._space.door() if compiled and not PLAIN else None
         self._left = max(1, math.ceil(limits.time_s / dt))
         self._advance(np.empty((0, len(self._picked))))
@@ -69,15 +71,16 @@ class Rolling:
         return len(self._picked)
 
     def _advance(self, rows: Floats) -> tuple[int, int]:
-        law = (self.model, self.state.record, self._scratch, self._flat, self._picked)
+        law = (self.model, self.state.record, self.scratch, self._flat, self._picked)
         stop = (self.dt, self.limits.end_m, self.limits.start_m)
         if self._door is not None:
-            return loop.advance(*law, self._door, rows, *stop)
+            wrote, why = loop.advance(*law, self._door, rows, *stop)
+            return int(wrote), int(why)
         return advance_plain(*law, self._space, rows, *stop)
 
     def steps(self, most: int) -> Floats:
-        """Go on by `most` steps, or until it ends: `why` says so. Returns their rows of the raw log (n, width), which end
-        before the first that is not all numbers."""
+        """Go on by `most` steps, or until it ends: `why` says so. Returns their rows of the raw log (n, width), which
+        end before the first that is not all numbers."""
         if self.why != GOING:
             return np.empty((0, self.width))
         rows = np.empty((min(most, self._left), self.width))

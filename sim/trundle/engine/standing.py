@@ -10,8 +10,8 @@ import numpy as np
 from trundle.errors import InputError, Problem, StandingError
 from trundle.law.kernels import place, relax, standing_force
 from trundle.law.named import State
-from trundle.law.scratch import Scratch, new_scratch
-from trundle.model.arrays import SIDES, Floats, GroundArrays, Model
+from trundle.law.scratch import Scratch, new_scratch, ring_rows
+from trundle.model.arrays import SIDES, Floats, GroundArrays, Model, Records
 from trundle.model.assembly import Assembly, assemble
 from trundle.roots import newton
 from trundle.spec.vehicle import Vehicle
@@ -37,6 +37,11 @@ class Standing:
     state: State
     scratch: Scratch
     residual_N: float
+
+    @property
+    def rings(self) -> Records:
+        """Place and load of each ring, (nr,) RING_WORK: road wheels from front to rear, then sprocket and idler."""
+        return ring_rows(self.scratch, len(self.assembly.model.rings))
 
 
 def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> Standing:

@@ -27,7 +27,7 @@ def footprint(timeline: pd.DataFrame, assembly: Assembly) -> tuple[Floats, Float
     x = timeline["hull.x_mm"].to_numpy() * MM
     pitch = timeline["hull.pitch_deg"].to_numpy() * DEG
     c, s = np.cos(pitch), np.sin(pitch)
-    hull = assembly.model.hull[0]
+    hull = assembly.model.hull
     points = [*assembly.model.belly, (float(hull.tail_x), 0.0), (float(hull.nose_x), 0.0)]
     across = np.array([x + c * px - s * py for px, py in points])
     tail, nose = across.min(axis=0), across.max(axis=0)

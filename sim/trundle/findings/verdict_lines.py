@@ -183,7 +183,7 @@ def _motor(about: About) -> list[Line]:
     track = assembly.vehicle.track
     radius = track.sprocket_radius_m if track else float(assembly.model.rings[0].radius)
     axle = "sprocket" if track else "wheel"
-    limit = float(assembly.model.drive[0].push)
+    limit = float(assembly.model.drive.push)
     at_limit = float((push >= 0.999 * limit).sum()) * dt
     reached = (
         f"the most the file allows, for {seconds(max(at_limit, 0.01))}"

@@ -5,23 +5,46 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from trundle.law import kernels
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch
-from trundle.model.arrays import Floats, Model
+from trundle.model.arrays import Floats, Model, Records
 
 
 def forces(model: Model, state: State, dt: float, scratch: Scratch | None = None) -> Scratch:
     """All forces at the positions that the coming step of dt [s] will reach; dt = 0: standing still at `state`.
 
-    scratch: one to use again, of the same model. What it gives: `work[0].load` (kind, body, 3) [N], [N.m], `force` their
-    sum, `ring`, `joint`, `loop`, `nodes`; `next` is what the law remembers if the step is taken.
+    scratch: one to use again, of the same model. What it gives: `work[0].load` (kind, body, 3) [N], [N.m], `force`
+    their sum, `ring`, `joint`, `loop`, `nodes`; `next` is what the law remembers if the step is taken.
     """
     scratch = new_scratch(model) if scratch is None else scratch
     kernels.forces(model, state.record, scratch, dt)
     return scratch
+
+
+def damped_forces(model: Model, state: State, scratch: Scratch) -> None:
+    """Forces at `state` as it stands with those of the dampers at its rates, into `scratch`: for small motion about
+    rest."""
+    kernels.damped_forces(model, state.record, scratch)
+
+
+def laid_band(model: Model, state: State, q: Floats, scratch: Scratch) -> tuple[Any, Records]:
+    """The band as it lies with the vehicle at rest at q: the loop's LOOP_WORK, and its nodes (n,) NODE from rear to
+    front."""
+    place(model, state, q)
+    kernels.lay(model, state.record, scratch)
+    loop = scratch.work[0].loop
+    return loop, scratch.nodes[: int(loop.nodes)].view(np.recarray)
+
+
+def pivot_of(model: Model, state: State, joint: int) -> tuple[float, float]:
+    """World place of a joint's pivot [m]."""
+    x, y = kernels.pivot_of(model, state.record, joint)
+    return float(x), float(y)
 
 
 def place(model: Model, state: State, q: Floats, rates: Floats | None = None) -> None:

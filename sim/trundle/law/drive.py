@@ -56,8 +56,8 @@ def motor(d, target, u):
 
 @inner
 def tread(slip, kept, grip, full, dt):
-    """Pull of a tread [N] at the slip it has at the end of a step, its slope by the mean of the speeds before and after,
-    and shear [m]. kept: shear there without slip at the end."""
+    """Pull of a tread [N] at the slip it has at the end of a step, its slope by the mean of the speeds before and
+    after, and shear [m]. kept: shear there without slip at the end."""
     z, z_slope = ramp(full, kept + 0.5 * slip * dt, full)
     pull, slope = ramp(grip, z + slip * SHEAR_S, full)
     return pull, slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S), z

@@ -73,8 +73,8 @@ def generalised(v, s, w, out):
 
 @inner
 def standing_force(m, q, still, s, c, out):
-    """Generalised forces of the vehicle at rest at q, into out. s follows: bodies at q, and what the law remembers, since
-    the track's tension and the tensioner's place come to rest together with the hull."""
+    """Generalised forces of the vehicle at rest at q, into out. s follows: bodies at q, and what the law remembers,
+    since the track's tension and the tensioner's place come to rest together with the hull."""
     v, w = m.vehicle[0], c.work[0]
     place(v, q, still, s)
     forces(m, s, c, 0.0)

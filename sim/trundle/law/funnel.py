@@ -92,9 +92,7 @@ def funnel(gates, n, chains, nodes):
         while tail > head and bends_in(own, tail - 1, tail, gate.x, gate.y, sign) <= 0.0:
             tail -= 1
         if tail == head:
-            while (
-                other_tail > other_head and bends_in(other, other_head, other_head + 1, gate.x, gate.y, sign) < 0.0
-            ):
+            while other_tail > other_head and bends_in(other, other_head, other_head + 1, gate.x, gate.y, sign) < 0.0:
                 other_head += 1
                 nodes[count].owner = other[other_head].owner
                 count += 1

@@ -27,13 +27,11 @@ def accept(ss, c):
 
 
 @kernel
-def damping(m, ss, c):
-    """Damper torques alone at a State's rates, into the loads."""
-    v, s, w = m.vehicle[0], ss[0], c.work[0]
-    w.next = s.law
-    _step.clear_loads(v, w)
-    _place.set_pose(v, s, w, 0.0)
-    _losses.dampers(v, s, w, 0.0)
+def damped_forces(m, ss, c):
+    """Forces at a State as it stands, with those of the dampers at its rates, for motions too small to count as
+    steps."""
+    _step.forces(m, ss[0], c, 0.0)
+    _losses.dampers(m.vehicle[0], ss[0], c.work[0], 0.0)
 
 
 @kernel

@@ -1,8 +1,8 @@
 """What the place where the band hangs loose loses.
 
 A loose band stores nothing, so what its tension does on the growth of the loop (of the lower run, less what the
-tensioner's idler gives back) is gone; and while the band passes from one way of running to the other (LOOSEN_S) the slip
-is that of neither. Both are worked out and entered, so that the ledger's rest is the engine's own error.
+tensioner's idler gives back) is gone; and while the band passes from one way of running to the other (LOOSEN_S) the
+slip is that of neither. Both are worked out and entered, so that the ledger's rest is the engine's own error.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What takes energy in a pivot: dampers, dry friction; and the stops, whose pads lose some.
 
-A loss belongs to the speed at the end of the step, where the forces are. What others give an arm in half a step is taken
-from the steps before (`note_gain`); what the loss itself gives is solved for (implicit midpoint rule for the arm
+A loss belongs to the speed at the end of the step, where the forces are. What others give an arm in half a step is
+taken from the steps before (`note_gain`); what the loss itself gives is solved for (implicit midpoint rule for the arm
 alone), so that the stiffest damper and the hardest hit on a light arm stay stable.
 """
 

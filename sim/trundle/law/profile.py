@@ -10,8 +10,8 @@ def fall(v, w, nodes, contacts, push, traction):
     """By how much tension falls at each node, going forward, into node.jump [N].
 
     It falls at every contact by its pull, and at every ring by what the band's own inertia and drag take (push less
-    traction, spread by length); it rises at the sprocket. Bearings and the bends round the rings take the drag, and pass
-    it to the vehicle; the ground, where the band stands still on it, does not.
+    traction, spread by length); it rises at the sprocket. Bearings and the bends round the rings take the drag, and
+    pass it to the vehicle; the ground, where the band stands still on it, does not.
     """
     n, top_length = w.loop.nodes, w.loop.path
     # Each straight piece goes with half the arcs at its ends: its length from here on.

@@ -6,9 +6,10 @@ a State remember is in `next`; whoever takes the step puts it there (trundle.law
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trundle.law.state import KINDS, MEMORY, SPARE_BODIES
 from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, Model, Records, record, records
@@ -142,7 +143,7 @@ class Scratch(NamedTuple):
     nodes: Records
     contacts: Records
     gates: Records
-    chains: Records
+    chains: NDArray[Any]
 
 
 def new_scratch(model: Model) -> Scratch:
@@ -156,6 +157,12 @@ def new_scratch(model: Model) -> Scratch:
         gates=records(GATE, gates),
         chains=records(GATE, 2 * nodes).reshape(2, nodes),
     )
+
+
+def ring_rows(scratch: Scratch, count: int) -> Records:
+    """The first `count` rings, (count,) RING_WORK, sharing the scratch's memory."""
+    rows: Records = scratch.work["ring"][0, :count].view(np.recarray)
+    return rows
 
 
 def work_flat(scratch: Scratch) -> np.ndarray:

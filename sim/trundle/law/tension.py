@@ -76,8 +76,8 @@ def pull_on_idler(v, w, nodes):
     """The band's pull on the idler along its tensioner, in w.loop: `lever` times the slack side's tension, less what is
     left to overcome, `hold`: the preload, less what the idler's own two pieces carry above that tension.
 
-    While the idler stands on the ground itself the tensioner does not move (`free` = 0): the ground's push would be part
-    of the balance, and has no answer of its own within a step.
+    While the idler stands on the ground itself the tensioner does not move (`free` = 0): the ground's push would be
+    part of the balance, and has no answer of its own within a step.
     """
     b, loop, pose, n = v.band, w.loop, w.pose[0], w.loop.nodes
     at_rear = b.sprocket == b.rear

@@ -166,7 +166,9 @@ def place_in(kind: np.dtype[Any], path: str) -> int:
             kind = np.dtype((base, shape[1:])) if len(shape) > 1 else base
             at += number * kind.itemsize
         else:
-            kind, offset = (kind.fields or {})[part][:2]
+            if kind.fields is None:
+                raise KeyError(path)
+            kind, offset = kind.fields[part][:2]
             at += offset
     if kind != np.dtype("f8"):
         raise KeyError(f"{path} is not a single number")
@@ -175,9 +177,7 @@ def place_in(kind: np.dtype[Any], path: str) -> int:
 
 def picks(joints: int, rings: int, tracked: bool) -> Ints:
     """Where in the flat scratch each column of a row stands, for `write_row`."""
-    found = [
-        place_in(WORK, e.column.source.replace("#", str(e.number))) for e in entries(joints, rings, tracked)
-    ]
+    found = [place_in(WORK, e.column.source.replace("#", str(e.number))) for e in entries(joints, rings, tracked)]
     return np.array(found, dtype=np.int64)
 
 

@@ -219,7 +219,8 @@ class GroundArrays(NamedTuple):
     @property
     def x(self) -> Floats:
         """Course positions of the grid points, shape (n,) [m]."""
-        return self.x0 + self.dx * np.arange(len(self.cells) - 1)
+        places: Floats = self.x0 + self.dx * np.arange(len(self.cells) - 1, dtype=np.float64)
+        return places
 
 
 class Model(NamedTuple):

@@ -55,7 +55,8 @@ class Assembly:
 
     @property
     def ring_names(self) -> tuple[str, ...]:
-        """Name of each ring, as columns of the timeline begin: road wheels, then sprocket and idler if there is a track."""
+        """Name of each ring, as columns of the timeline begin: road wheels, then sprocket and idler if there is a
+        track."""
         return (*(f"wheel.{n}" for n in self.wheel), *(ENDS if self.vehicle.track is not None else ()))
 
     def with_ground(self, ground: GroundArrays) -> Assembly:

@@ -11,9 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.engine.standing import Standing
-from trundle.law.entry import dampers, forces, generalised, place
-from trundle.law.pivots import SPRING_TORQUE
-from trundle.law.work import new_work
+from trundle.law.ask import damped_forces, generalised, place
+from trundle.law.scratch import new_scratch
 from trundle.model.arrays import Floats
 from trundle.papers.ground import FINE_M, level
 
@@ -47,23 +46,21 @@ def linearise(at: Standing) -> Linear:
     """The force law and the bodies of `at` (which stands on level ground), linearised there."""
     m = at.assembly.with_ground(level(FINE_M)).model
     n, nb = len(at.q), len(m.bodies)
-    work = new_work(m)
-    work.carry["tension"] = float(at.work.carry[0].tension)
-    state, out = np.zeros((nb, 6)), np.zeros(n)
+    scratch, state = new_scratch(m), at.state.copy()
+    springs = scratch.work["joint"][0, : n - 3]["spring"]
     reach = np.array([1.0, 1.0, 0.5, *m.joints["radius"]])
 
     def force(q: Floats, v: Floats) -> Floats:
-        place(m, q, v, state)
-        forces(m, work, state, 0.0)
-        dampers(m, work, 0.0)
-        generalised(m, work, state, out)
+        place(m, state, q, v)
+        damped_forces(m, state, scratch)
+        out = generalised(m, state, scratch)
         # Without the springs' torques, which are tabled and get a step of their own.
-        out[3:] -= work.joint[:, SPRING_TORQUE]
-        return out.copy()
+        out[3:] -= springs
+        return out
 
     def torque(q: Floats) -> Floats:
         force(q, still)
-        return work.joint[:, SPRING_TORQUE].copy()
+        return springs.copy()
 
     cells = _cells(at)
 
@@ -80,8 +77,8 @@ def linearise(at: Standing) -> Linear:
             stiffness[3:, k] += (torque(at.q - cell) - torque(at.q + cell)) / (2.0 * cell[k])
         # Dampers differ up and down: the mean of both takes the same energy from a full swing.
         damping[:, k] = (force(at.q, -dv) - force(at.q, dv)) / (2.0 * dv[k])
-        place(m, at.q, unit, state)
-        jacobian[:, :, k] = state[:, 3:6]
+        place(m, state, at.q, unit)
+        jacobian[:, :, k] = state.bodies[:, 3:6]
     weights = np.column_stack([m.bodies["mass"], m.bodies["mass"], m.bodies["inertia"]])
     mass = np.einsum("bci,bc,bcj->ij", jacobian, weights, jacobian)
     # Free to roll: x follows so that no momentum arises along the course.
@@ -140,7 +137,7 @@ def modes(at: Standing, system: Linear) -> list[Mode]:
     """All modes, slowest first; one that nothing holds up has frequency 0."""
     m = at.assembly.model
     values, vectors = _swings(system.stiffness, system.mass)
-    ends = np.array([float(m.hull[0].tail_x), float(m.hull[0].nose_x)])
+    ends = np.array([float(m.hull.tail_x), float(m.hull.nose_x)])
     found = []
     for value, vector in zip(values, vectors.T, strict=True):
         omega = float(np.sqrt(max(value, 0.0)))
@@ -176,7 +173,7 @@ def axle_motion(at: Standing, system: Linear, vector: Floats) -> Floats:
     rings = m.rings[: m.road]
     body = np.einsum("bci,i->bc", system.carry, vector)
     carrier = np.asarray(rings["body"], dtype=np.int64)
-    angle = at.state[carrier, 2]
+    angle = at.state.bodies[carrier, 2]
     # A body's point moves up with its centre and by spin times its distance ahead of it.
     ahead = np.cos(angle) * rings["x"] - np.sin(angle) * rings["y"]
     return np.asarray(body[carrier, 1] + body[carrier, 2] * ahead)

@@ -54,7 +54,7 @@ def _name(at: Standing, mode: Mode) -> NamedMode:
     else:
         bogies = _busiest(at, mode)
         kind, words = _wheels(at, mode, bogies)
-    m = at.assembly.model.hull[0]
+    m = at.assembly.model.hull
     ends = (("nose", float(m.nose_x)), ("tail", float(m.tail_x)))
     shape = [(n, 10.0 * float(a)) for n, a in zip(at.assembly.wheel, mode.axle_m, strict=True)]
     shape += [(n, 10.0 * float(mode.shape[0] + mode.shape[1] * x)) for n, x in ends]

@@ -9,7 +9,7 @@ import numpy as np
 
 from trundle.engine.standing import Standing
 from trundle.fields.shape import Shape
-from trundle.law.entry import pivot_of
+from trundle.law.ask import pivot_of
 from trundle.papers.drawing import Circle, Drawing, Line, Text
 from trundle.papers.parts import number
 from trundle.papers.standing import StandingSheet
@@ -31,9 +31,7 @@ def side_view(at: Standing, sheet: StandingSheet) -> Drawing:
         dx, dy = x_mm * MM - at.assembly.com[0], y_mm * MM - at.assembly.com[1]
         return (at.q[0] + c * dx - s * dy) / MM, (at.q[1] + s * dx + c * dy) / MM
 
-    rings = [
-        (float(r[0]) / MM, float(r[1]) / MM, float(k.radius) / MM) for r, k in zip(at.work.ring, m.rings, strict=True)
-    ]
+    rings = [(float(r.x) / MM, float(r.y) / MM, float(k.radius) / MM) for r, k in zip(at.rings, m.rings, strict=True)]
     top_mm = vehicle.hull.height_mm
     corners = [*vehicle.hull.belly_mm]
     box = [*corners, (corners[-1][0], top_mm), (corners[0][0], top_mm), corners[0]]

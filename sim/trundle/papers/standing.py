@@ -12,8 +12,7 @@ import numpy as np
 from trundle.engine.carry import check_carried
 from trundle.engine.standing import Standing
 from trundle.errors import InputError
-from trundle.law.ground import LOAD
-from trundle.law.work import BELLY, TRACK
+from trundle.law.state import BELLY, TRACK
 from trundle.model.arrays import SIDES, Floats, GroundArrays
 from trundle.papers.ground import level, stand_level
 from trundle.papers.linear import linearise, modes
@@ -145,15 +144,15 @@ def standing_sheet(
     check_carried(at.assembly, at.q)
     heights = _heights(at)
     system = linearise(at)
-    carry = at.work.carry[0]
+    work = at.scratch.work[0]
     return StandingSheet(
         name=vehicle.name,
         mass_kg=at.assembly.mass_kg,
         weight_N=at.assembly.weight_N,
         heights=heights,
         pitch_deg=float(at.q[2]) / DEG,
-        belly_clearance_mm=float(carry.belly_clear) / MM,
-        belly_N=float(at.work.load[BELLY, 0, 1]),
+        belly_clearance_mm=float(work.belly_clear) / MM,
+        belly_N=float(work.load[BELLY, 0, 1]),
         wheels=_wheels(at),
         arms=tuple(_arm(at, j) for j in range(len(at.assembly.joint))),
         springs=tuple(spring_sheets(at, run_angles_rad)),
@@ -183,7 +182,7 @@ def _heights(at: Standing) -> tuple[Height, ...]:
 def _wheels(at: Standing) -> tuple[WheelLoad, ...]:
     found = []
     for i, name in enumerate(at.assembly.wheel):
-        load, count = float(at.work.ring[i, LOAD]), at.assembly.per_station[i]
+        load, count = float(at.rings[i].load), at.assembly.per_station[i]
         found.append(WheelLoad(name, round(count), load / count, load / at.assembly.weight_N))
     return tuple(found)
 
@@ -206,11 +205,11 @@ def _arm(at: Standing, j: int) -> ArmTravel:
 
 
 def _track(at: Standing) -> TrackAtRest:
-    track, carry, model = at.assembly.vehicle.track, at.work.carry[0], at.assembly.model
+    track, work, model = at.assembly.vehicle.track, at.scratch.work[0], at.assembly.model
     assert track is not None
     assert at.assembly.idler_mm is not None
-    band = model.band[0]
-    tension = float(carry.tension)
+    band = model.band
+    tension = at.state["band.tension_N"]
     sag = float(band.weight) * float(band.longest) ** 2 / (8.0 * tension)
     place = at.assembly.idler_mm
     return TrackAtRest(
@@ -218,16 +217,16 @@ def _track(at: Standing) -> TrackAtRest:
         sag_mm=sag / MM,
         idler_mm=place,
         idler_moved_mm=(place[0] - track.idler.at_mm[0]) * track.idler_sign,
-        carries_N=float(carry.held_y),
-        lifts_N=float(np.maximum(at.work.load[TRACK, 1:, 1], 0.0).sum()),
-        ends_N=float(at.work.ring[model.road :, LOAD].sum()),
+        carries_N=float(work.loop.ground_y),
+        lifts_N=float(np.maximum(work.load[TRACK, 1:, 1], 0.0).sum()),
+        ends_N=float(at.rings.load[model.road :].sum()),
     )
 
 
 def _pressure(at: Standing) -> Pressure:
     track, model = at.assembly.vehicle.track, at.assembly.model
     assert track is not None
-    xs = at.work.ring[: model.road, 0]
+    xs = at.rings.x[: model.road]
     length = float(xs.max() - xs.min())
     diameter = 2.0 * float(np.mean([at.assembly.vehicle.wheel[k].radius_mm for k in at.assembly.wheel_kind])) * MM
     weight, width = at.assembly.weight_N, track.width_mm * MM

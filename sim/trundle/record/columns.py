@@ -36,7 +36,9 @@ def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
         column, number = entry.column, entry.number
         if column.on_band and (not tracked or number >= len(assembly.wheel)):
             continue
-        whose = assembly.ring_names[number] if column.of == RING else assembly.joint[number] if "#" in column.name else ""
+        whose = (
+            assembly.ring_names[number] if column.of == RING else assembly.joint[number] if "#" in column.name else ""
+        )
         names.append(column.name.replace("#", whose))
         shared = wheels[number] if column.per == WHEEL else SIDES if column.per == SIDE else 1.0
         scale.append(column.factor / shared)
@@ -47,9 +49,9 @@ def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
     np.multiply(values.T[keep], np.array(scale)[:, None], out=table[: len(keep)])
     at = {name: table[k] for k, name in enumerate(names)}
     known = facts(assembly)
-    for k, column in enumerate(derived, start=len(keep)):
-        table[k] = column.work(at, known)
-        names.append(column.name)
+    for k, more in enumerate(derived, start=len(keep)):
+        table[k] = more.work(at, known)
+        names.append(more.name)
     return pd.DataFrame(table.T, columns=names, copy=False)
 
 

@@ -58,7 +58,7 @@ def _ghosts(result: Record) -> list[Floats]:
     """Outlines of hull and wheels at a few moments, evenly along the way, each (n, 2) [m]."""
     timeline, vehicle, assembly = result.timeline, result.vehicle, result.assembly
     x = timeline["hull.x_mm"].to_numpy() * MM
-    reach = float(assembly.model.hull[0].nose_x - assembly.model.hull[0].tail_x)
+    reach = float(assembly.model.hull.nose_x - assembly.model.hull.tail_x)
     rings = [f"wheel.{n}" for n in assembly.wheel] + (["sprocket", "idler"] if vehicle.track else [])
     com = np.array(assembly.com)
     hull = vehicle.hull

@@ -215,7 +215,7 @@ def drive(result: Record) -> Picture:
     torque.curve(x, turning)
     track = result.vehicle.track
     radius = track.sprocket_radius_m if track else float(result.assembly.model.rings[0].radius)
-    limit = float(result.assembly.model.drive[0].push) * radius
+    limit = float(result.assembly.model.drive.push) * radius
     if limit < 3.0 * max(float(turning.max()), 1.0):
         torque.rule(limit, "most the motor gives")
         torque.limits(None, 1.25 * limit)

@@ -142,10 +142,10 @@ def steepest_hold(vehicle: Vehicle) -> Limit:
     flat = lay(Course(run_up_mm=_length_mm(vehicle) + 500.0, obstacle=(level,)))
     stood = stand(vehicle, ground_arrays(flat.height_m, flat.dx_m, flat.speed_from_m, flat.speed_m_s))
     masses = stood.assembly.model.bodies["mass"]
-    x = float((stood.state[:, 0] * masses).sum() / masses.sum())
-    y = float((stood.state[:, 1] * masses).sum() / masses.sum())
-    road = stood.work.ring[: len(stood.assembly.wheel)]
-    rear = float(min(road[:, 0]))
+    x = float((stood.state.bodies[:, 0] * masses).sum() / masses.sum())
+    y = float((stood.state.bodies[:, 1] * masses).sum() / masses.sum())
+    road = stood.rings.x[: len(stood.assembly.wheel)]
+    rear = float(road.min())
     drive = vehicle.drive
     angles = {
         "brake: it gives way": math.degrees(math.asin(min(1.0, drive.brake_N / stood.assembly.weight_N))),

@@ -17,7 +17,6 @@ from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
-from trundle.law.ground import LOAD
 from trundle.record.columns import timeline_frame
 from trundle.result.inputs import GivenCourse, GivenVehicle, course_input, vehicle_input
 from trundle.result.result import Result
@@ -30,7 +29,7 @@ from trundle.units import MM
 def standing_loads(standing: Standing) -> dict[str, float]:
     """Load of one wheel at rest [N], by wheel, front to rear."""
     a = standing.assembly
-    return {n: float(standing.work.ring[i, LOAD] / a.per_station[i]) for i, n in enumerate(a.wheel)}
+    return {n: float(standing.rings[i].load / a.per_station[i]) for i, n in enumerate(a.wheel)}
 
 
 def ride_height_mm(standing: Standing) -> float:

@@ -40,7 +40,8 @@ class Vehicle(Spec):
     def drive_radius_m(self) -> float:
         """Radius that turns torque at the sprocket, or at the axles, into push at the track, or at the ground [m].
 
-        Without a track that of the largest wheel: of wheels of several sizes it is the one that makes least of a torque.
+        Without a track that of the largest wheel: of wheels of several sizes it is the one that makes least of a
+        torque.
         """
         if self.track is not None:
             return self.track.sprocket_radius_m
