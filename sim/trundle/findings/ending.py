@@ -100,7 +100,7 @@ def evidence(timeline: pd.DataFrame, assembly: Assembly) -> Evidence:
         # Their loads are one side's.
         ends={cause: 2.0 * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
         grip=float(last["drive.grip_used"].abs().mean()),
-        push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive[0].push),
+        push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive.push),
         slip_m_s=float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean()),
         pitch_deg=float(last["hull.pitch_deg"].mean()),
         tracked=tracked,

@@ -181,7 +181,7 @@ def _motor(about: About) -> list[Line]:
     push = timeline["drive.push_N"].to_numpy()
     running = timeline["drive.running_m_s"].to_numpy()
     track = assembly.vehicle.track
-    radius = track.sprocket_radius_m if track else float(assembly.model.rings[0].radius)
+    radius = assembly.vehicle.drive_radius_m
     axle = "sprocket" if track else "wheel"
     limit = float(assembly.model.drive.push)
     at_limit = float((push >= 0.999 * limit).sum()) * dt

@@ -102,19 +102,10 @@ def _cache_place() -> Path:
 def inner(function: F) -> F:
     """Compile a piece of the force law that only other kernels call.
 
-    Without the wrapper that would let Python call it: unpacking a model's forty arrays takes numba longer to
-    compile than the piece itself. trundle.law.entry has wrapped ones of those that Python calls too.
+    Without the wrapper that would let Python call it, which takes longer to compile than many a piece itself.
+    trundle.law.kernels has wrapped ones of those that Python calls too.
     """
     return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
-
-
-def merged(function: F) -> F:
-    """Compile a big piece of the force law as part of the kernel that calls it.
-
-    A call hands over the model's forty arrays one by one, which costs as much as a small piece's own work: the
-    few that are called once a step take a sixth off a step so. More of them would take minutes to compile.
-    """
-    return _compile(function, inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
 def kernel(function: F) -> F:

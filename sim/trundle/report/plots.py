@@ -214,7 +214,7 @@ def drive(result: Record) -> Picture:
     turning = _col(result, "sprocket.torque_Nm")
     torque.curve(x, turning)
     track = result.vehicle.track
-    radius = track.sprocket_radius_m if track else float(result.assembly.model.rings[0].radius)
+    radius = result.vehicle.drive_radius_m
     limit = float(result.assembly.model.drive.push) * radius
     if limit < 3.0 * max(float(turning.max()), 1.0):
         torque.rule(limit, "most the motor gives")
