@@ -16,7 +16,6 @@ from scipy.optimize import root
 from trundle.engine.roll import Limits, Rolling, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.law import ask
-from trundle.law.kernels import standing_force
 from trundle.law.named import Names, State
 from trundle.law.scratch import Scratch, new_scratch
 from trundle.law.timeline import entries
@@ -206,13 +205,11 @@ def settle(m: Model, q: Floats, held: tuple[int, ...] = (0,)) -> Floats:
     scratch, state = new_scratch(m), blank_state(m)
     q = np.array(q, dtype=float)
     free = [k for k in range(len(q)) if k not in held]
-    still, out = np.zeros(len(q)), np.zeros(len(q))
     weight = float(m.bodies.mass.sum()) * m.gravity
 
     def rest(x: Floats) -> Floats:
         q[free] = x
-        standing_force(m, q, still, state.record, scratch, out)
-        return out[free].copy() / weight
+        return ask.forces_at_rest(m, state, q, scratch)[free] / weight
 
     found = root(rest, q[free], method="hybr", options={"xtol": 1e-14})
     assert np.abs(rest(found.x)).max() < 1e-6, "the rig does not stand"

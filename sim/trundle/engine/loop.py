@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from trundle.engine.space import BodySpace
-from trundle.law.compile import PLAIN, inner, kernel
+from trundle.law.compile import PLAIN, kernel, merged
 from trundle.law.ledger import book, open_ledger
 from trundle.law.losses import note_gain
 from trundle.law.scratch import Scratch
@@ -26,7 +26,7 @@ ASKED_M_S = 0.1
 """A driver who wants less than this is not held up."""
 
 
-@inner
+@merged
 def seat(v, s, w):
     """Acceleration of the seat: of the centre of mass over the last step, plus what the hull's turning adds there."""
     h, pose, clock = v.hull, w.pose[0], s.clock
@@ -37,7 +37,7 @@ def seat(v, s, w):
     w.seat_up, w.seat_forward = pose.cos * ay - pose.sin * ax, pose.cos * ax + pose.sin * ay
 
 
-@inner
+@merged
 def why_stop(v, s, w, first, dt, end_m, start_m):
     """GOING, or why the run ends with this step."""
     clock, pose = s.clock, w.pose[0]
@@ -58,7 +58,7 @@ def why_stop(v, s, w, first, dt, end_m, start_m):
     return GOING
 
 
-@inner
+@merged
 def begin_step(m, s, c, flat, picked, row, dt, end_m, start_m):
     """All that happens before the bodies move: forces, log. Returns GOING or why to stop."""
     v, w = m.vehicle[0], c.work[0]
@@ -76,7 +76,7 @@ def begin_step(m, s, c, flat, picked, row, dt, end_m, start_m):
     return why_stop(v, s, w, first, dt, end_m, start_m)
 
 
-@inner
+@merged
 def end_step(m, s, c, dt):
     """All that happens once they have moved: the ledger, and what the next step will want to know of this one."""
     v, w = m.vehicle[0], c.work[0]

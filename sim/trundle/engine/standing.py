@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.errors import InputError, Problem, StandingError
-from trundle.law.kernels import place, relax, standing_force
+from trundle.law.ask import forces_at_rest, place, settle
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch, ring_rows
 from trundle.model.arrays import SIDES, Floats, GroundArrays, Model, Records
@@ -106,8 +106,8 @@ def _length_per_shift(vehicle: Vehicle, ground: GroundArrays, shift: float, asse
     for move in (0.0, 1e-3):
         trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move, assembly.parts)
         model, state = trial.model.holding_tension(100.0), State.of(trial)
-        scratch, out = new_scratch(model), np.zeros(len(q))
-        standing_force(model, q, np.zeros(len(q)), state.record, scratch, out)
+        scratch = new_scratch(model)
+        forces_at_rest(model, state, q, scratch)
         lengths.append(float(scratch.work[0].loop.path))
     return (lengths[1] - lengths[0]) / 1e-3
 
@@ -142,7 +142,7 @@ def _guess(assembly: Assembly, x: float) -> Floats:
     for j, row in enumerate(m.joints):
         q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
     state = State.of(assembly)
-    place(m, q, np.zeros(len(q)), state.record)
+    place(m, state, q)
     low = np.inf
     for ring in m.rings[: m.road]:
         b = state.bodies[ring.body]
@@ -164,7 +164,6 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
     q = _guess(assembly, x) if q0 is None else q0.copy()
     q[0] = x
     n = len(q)
-    still, out = np.zeros(n), np.zeros(n)
     weight = assembly.weight_N
     # A drift step of 1 mm, or 1 mm at each part's own radius, at a tenth of the weight out of balance.
     reach = np.array([0.0, 1.0, 0.7, *m.joints.radius])
@@ -173,20 +172,19 @@ def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | Non
     for k in range(1, n):
         ease[k] = 0.3 / (rate * max(reach[k], 0.05) ** 2)
     if q0 is None:
-        relax(m, q, still, state.record, scratch, out, ease, 4000)
+        settle(m, state, q, ease, 4000, scratch)
 
     def unbalanced(free: Floats) -> Floats:
         full = np.concatenate([[x], free])
-        standing_force(m, full, still, state.record, scratch, out)
-        result: Floats = out[1:] / (weight * np.maximum(reach[1:], 0.05))
-        return result.copy()
+        result: Floats = forces_at_rest(m, state, full, scratch)[1:] / (weight * np.maximum(reach[1:], 0.05))
+        return result
 
     for _ in range(6):
         found = newton(unbalanced, q[1:])
         if np.abs(unbalanced(found)).max() < _TOLERANCE:
             q[1:] = found
             break
-        relax(m, q, still, state.record, scratch, out, ease, 20_000)
+        settle(m, state, q, ease, 20_000, scratch)
     rest = unbalanced(q[1:])
     residual = float(np.abs(rest).max()) * weight
     if not residual < 1e-3 * weight:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -26,12 +27,6 @@ def forces(model: Model, state: State, dt: float, scratch: Scratch | None = None
     return scratch
 
 
-def damped_forces(model: Model, state: State, scratch: Scratch) -> None:
-    """Forces at `state` as it stands with those of the dampers at its rates, into `scratch`: for small motion about
-    rest."""
-    kernels.damped_forces(model, state.record, scratch)
-
-
 def laid_band(model: Model, state: State, q: Floats, scratch: Scratch) -> tuple[Any, Records]:
     """The band as it lies with the vehicle at rest at q: the loop's LOOP_WORK, and its nodes (n,) NODE from rear to
     front."""
@@ -43,13 +38,40 @@ def laid_band(model: Model, state: State, q: Floats, scratch: Scratch) -> tuple[
 
 def pivot_of(model: Model, state: State, joint: int) -> tuple[float, float]:
     """World place of a joint's pivot [m]."""
-    x, y = kernels.pivot_of(model, state.record, joint)
-    return float(x), float(y)
+    a = model.joints[joint]
+    x, y, angle = state.bodies[a.parent, :3].tolist()
+    c, s = math.cos(angle), math.sin(angle)
+    return x + c * a.px - s * a.py, y + s * a.px + c * a.py
 
 
 def place(model: Model, state: State, q: Floats, rates: Floats | None = None) -> None:
     """Put the bodies of `state` at q = (x, y [m], pitch, joint angles [rad]) with these rates (None: at rest)."""
     kernels.place(model, q, np.zeros(len(q)) if rates is None else rates, state.record)
+
+
+def forces_at_rest(model: Model, state: State, q: Floats, scratch: Scratch) -> Floats:
+    """Force on each coordinate with the vehicle at rest at q, (3 + nj,) [N], [N.m].
+
+    `state` follows: bodies at q, and what the law remembers (the track's tension, the tensioner's place), which comes to
+    rest together with the hull.
+    """
+    return _still(model, state, q, np.zeros(len(q)), scratch, damped=0)
+
+
+def damped_forces(model: Model, state: State, q: Floats, rates: Floats, scratch: Scratch) -> Floats:
+    """The same with the dampers' forces at these rates, for small motion about rest; only the bodies of `state` follow."""
+    return _still(model, state, q, rates, scratch, damped=1)
+
+
+def settle(model: Model, state: State, q: Floats, ease: Floats, most: int, scratch: Scratch) -> None:
+    """Let q drift towards rest, in at most so many steps (see trundle.law.kernels.still)."""
+    kernels.still(model, q, np.zeros(len(q)), state.record, scratch, np.zeros(len(q)), 0, ease, most)
+
+
+def _still(model: Model, state: State, q: Floats, rates: Floats, scratch: Scratch, damped: int) -> Floats:
+    out = np.zeros(len(q))
+    kernels.still(model, q, rates, state.record, scratch, out, damped, out, 0)
+    return out
 
 
 def generalised(model: Model, state: State, scratch: Scratch) -> Floats:

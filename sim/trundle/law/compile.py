@@ -108,6 +108,12 @@ def inner(function: F) -> F:
     return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
+def merged(function: F) -> F:
+    """Compile a piece that has a single caller as part of that: numba makes machine code of every function anew
+    together with all that it calls, and this is one link less in that chain."""
+    return _compile(function, inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+
+
 def kernel(function: F) -> F:
     """Compile a kernel that Python calls, cached on disk.
 
@@ -126,5 +132,13 @@ def _compile(function: F, **options: bool | str) -> F:
     settings: Any = numba.config
     settings.CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
     njit: Any = numba.njit
-    compiled: F = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
-    return compiled
+    compiled = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
+    typed = compiled.get_call_template
+
+    def without_literals(args: tuple[Any, ...], kws: dict[str, Any]) -> Any:
+        # numba makes another version for each number that stands in a call as itself; one does for all.
+        return typed(tuple(numba.types.unliteral(a) for a in args), kws)
+
+    compiled.get_call_template = without_literals
+    made: F = compiled
+    return made

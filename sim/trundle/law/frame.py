@@ -7,12 +7,16 @@ from __future__ import annotations
 
 import math
 
-from trundle.law.compile import inner
+from trundle.law.compile import inner, merged
+from trundle.law.losses import dampers
 from trundle.law.state import KINDS
-from trundle.law.step import accept, forces
+from trundle.law.step import forces
 
 NEAR_M = 1e-6
-"""Drift in one step of `relax` at which the vehicle counts as all but standing [m], [rad]."""
+"""Drift in one step of `drift` at which the vehicle counts as all but standing [m], [rad]."""
+
+FASTEST_DRIFT = 0.004
+"""It goes no further than this in one step [m], [rad]."""
 
 
 @inner
@@ -71,34 +75,26 @@ def generalised(v, s, w, out):
             k = a.parent
 
 
-@inner
-def standing_force(m, q, still, s, c, out):
-    """Generalised forces of the vehicle at rest at q, into out. s follows: bodies at q, and what the law remembers,
-    since the track's tension and the tensioner's place come to rest together with the hull."""
+@merged
+def out_of_balance(m, q, rates, s, c, out, damped):
+    """Generalised forces with the vehicle at q, into out; with those of the dampers at these rates, if `damped`."""
     v, w = m.vehicle[0], c.work[0]
-    place(v, q, still, s)
+    place(v, q, rates, s)
     forces(m, s, c, 0.0)
+    if damped:
+        dampers(v, s, w, 0.0)
     generalised(v, s, w, out)
-    accept(s, w)
 
 
 @inner
-def relax(m, q, still, s, c, out, ease, steps):
-    """Let q drift to rest: y, pitch and joints each with its own share `ease` of drag and inertia.
-
-    A heavily damped motion in made-up time; it only has to come near enough for Newton's method, and ends
-    when nothing is pulled by more than NEAR_M.
-    """
-    n = q.shape[0]
-    speed = still.copy()
-    for _ in range(steps):
-        standing_force(m, q, still, s, c, out)
-        worst = 0.0
-        for k in range(1, n):
-            pull = out[k] * ease[k]
-            speed[k] = 0.9 * speed[k] + pull
-            speed[k] = min(max(speed[k], -0.004), 0.004)
-            q[k] += speed[k]
-            worst = max(worst, abs(pull), abs(speed[k]))
-        if worst < NEAR_M:
-            return
+def drift(q, speed, out, ease):
+    """One step of a heavily damped motion in made-up time, each coordinate but the first with its own share `ease` of
+    drag and inertia. Returns how far from rest it is: the largest pull or drift."""
+    worst = 0.0
+    for k in range(1, q.shape[0]):
+        pull = out[k] * ease[k]
+        speed[k] = 0.9 * speed[k] + pull
+        speed[k] = min(max(speed[k], -FASTEST_DRIFT), FASTEST_DRIFT)
+        q[k] += speed[k]
+        worst = max(worst, abs(pull), abs(speed[k]))
+    return worst

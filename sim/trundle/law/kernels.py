@@ -5,9 +5,10 @@ m: Model; ss (1,) STATE; c: Scratch. trundle.law.ask gives them a Python face.
 
 from __future__ import annotations
 
+import numpy as np
+
 from trundle.law import frame as _frame
 from trundle.law import laid as _laid
-from trundle.law import losses as _losses
 from trundle.law import path as _path
 from trundle.law import place as _place
 from trundle.law import rings as _rings
@@ -24,14 +25,6 @@ def forces(m, ss, c, dt):
 @kernel
 def accept(ss, c):
     _step.accept(ss[0], c.work[0])
-
-
-@kernel
-def damped_forces(m, ss, c):
-    """Forces at a State as it stands, with those of the dampers at its rates, for motions too small to count as
-    steps."""
-    _step.forces(m, ss[0], c, 0.0)
-    _losses.dampers(m.vehicle[0], ss[0], c.work[0], 0.0)
 
 
 @kernel
@@ -68,20 +61,24 @@ def place(m, q, rates, ss):
 
 
 @kernel
-def pivot_of(m, ss, j):
-    return _frame.pivot_of(m.vehicle[0], ss[0], j)
-
-
-@kernel
 def generalised(m, ss, c, out):
     _frame.generalised(m.vehicle[0], ss[0], c.work[0], out)
 
 
 @kernel
-def standing_force(m, q, still, ss, c, out):
-    _frame.standing_force(m, q, still, ss[0], c, out)
+def still(m, q, rates, ss, c, out, damped, ease, steps):
+    """Generalised forces of the vehicle at rest at q, into out (3 + nj,); before that, q may drift towards rest.
 
-
-@kernel
-def relax(m, q, still, ss, c, out, ease, steps):
-    _frame.relax(m, q, still, ss[0], c, out, ease, steps)
+    damped: 1 adds the dampers' forces at these rates, 0 does not. steps: the most that q drifts, y, pitch and joints
+    each by its own `ease` (see trundle.law.frame.drift); it only has to come near enough for Newton's method, and ends
+    when nothing is pulled by more than NEAR_M. What the law remembers comes to rest with the vehicle: the track's
+    tension, and the tensioner's place.
+    """
+    s, w = ss[0], c.work[0]
+    speed = np.zeros(q.shape[0])
+    for step in range(steps + 1):
+        _frame.out_of_balance(m, q, rates, s, c, out, damped)
+        if damped == 0:
+            _step.accept(s, w)
+        if step == steps or _frame.drift(q, speed, out, ease) < _frame.NEAR_M:
+            break

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.engine.standing import Standing
-from trundle.law.ask import damped_forces, generalised, place
+from trundle.law.ask import damped_forces, place
 from trundle.law.scratch import new_scratch
 from trundle.model.arrays import Floats
 from trundle.papers.ground import FINE_M, level
@@ -51,9 +51,7 @@ def linearise(at: Standing) -> Linear:
     reach = np.array([1.0, 1.0, 0.5, *m.joints["radius"]])
 
     def force(q: Floats, v: Floats) -> Floats:
-        place(m, state, q, v)
-        damped_forces(m, state, scratch)
-        out = generalised(m, state, scratch)
+        out = damped_forces(m, state, q, v, scratch)
         # Without the springs' torques, which are tabled and get a step of their own.
         out[3:] -= springs
         return out
