@@ -49,7 +49,7 @@ def held(name: str = "teasel", step_s: float = DT_S, lasts_s: float = 0.6, **col
 
 
 WEIGHT = assembly_of().weight_N
-PUSH = float(assembly_of().model.drive[0].push)
+PUSH = float(assembly_of().model.drive.push)
 CAUSES = [
     ("teasel", {"belly__load_N": 0.2 * WEIGHT}, Ending.ON_BELLY, "belly: it carries 20 % of the weight"),
     ("teasel", {"drive__grip_used": -1.0}, Ending.TRACK_SLIPS, "grip: all of"),

@@ -52,14 +52,14 @@ def place(model: Model, state: State, q: Floats, rates: Floats | None = None) ->
 def forces_at_rest(model: Model, state: State, q: Floats, scratch: Scratch) -> Floats:
     """Force on each coordinate with the vehicle at rest at q, (3 + nj,) [N], [N.m].
 
-    `state` follows: bodies at q, and what the law remembers (the track's tension, the tensioner's place), which comes to
-    rest together with the hull.
+    `state` follows: bodies at q, and what the law remembers (the track's tension, the tensioner's place), which comes
+    to rest together with the hull.
     """
     return _still(model, state, q, np.zeros(len(q)), scratch, damped=0)
 
 
 def damped_forces(model: Model, state: State, q: Floats, rates: Floats, scratch: Scratch) -> Floats:
-    """The same with the dampers' forces at these rates, for small motion about rest; only the bodies of `state` follow."""
+    """The same with the dampers' forces at these rates, for small motion; only the bodies of `state` follow."""
     return _still(model, state, q, rates, scratch, damped=1)
 
 
