@@ -69,7 +69,7 @@ def homes_of_constants(function: FunctionType) -> Iterator[Path]:
 def compiled_from() -> set[Path]:
     """Every file that the step loop is truly compiled from; found from the live objects, not by the key's rule."""
     files: set[Path] = set()
-    for function in functions_below(loop.before_step if PLAIN else loop.advance):
+    for function in functions_below(loop.begin_step if PLAIN else loop.advance):
         files.add(Path(function.__code__.co_filename).resolve())
         files |= set(homes_of_constants(function))
     return files
@@ -163,6 +163,6 @@ def test_a_run_and_a_sheet_call_each_kernel_by_one_signature(tmp_path: Path) -> 
 
 def test_each_file_with_kernels_has_a_key_of_its_own() -> None:
     """Of its own sources: an edit of one file does not compile anew what does not use it."""
-    reached = {Path(f.__code__.co_filename).resolve() for f in functions_below(loop.before_step)}
+    reached = {Path(f.__code__.co_filename).resolve() for f in functions_below(loop.advance)}
     assert Path(standing.__file__).resolve() not in reached
     assert len({fingerprint(sources_of(f)) for f in reached}) > 3

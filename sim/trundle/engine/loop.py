@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
-from trundle.engine.space import BodySpace
 from trundle.law.compile import PLAIN, kernel, merged
 from trundle.law.ledger import book, open_ledger
 from trundle.law.losses import note_gain
@@ -12,6 +12,9 @@ from trundle.law.scratch import Scratch
 from trundle.law.step import accept, finite, forces
 from trundle.law.timeline import write_row
 from trundle.model.arrays import Floats, Ints, Model, Records
+
+if TYPE_CHECKING:
+    from trundle.engine.space import BodySpace
 
 GOING, COURSE_END, STALLED, OVERTURNED, DIVERGED, TIME_UP, ROLLED_BACK = range(7)
 """Why a run stands where it stands."""

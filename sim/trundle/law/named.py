@@ -6,14 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 import numpy as np
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.law.state import SPARE_BODIES, STATE, new_state
 from trundle.model.arrays import Floats, Records
-from trundle.model.assembly import Assembly
+
+if TYPE_CHECKING:
+    from trundle.model.assembly import Assembly
 
 _KINDS = ("spring", "damper", "friction", "stop", "tyre", "tyre_loss", "belly", "track")
 """The ledger's kinds of force, in the order of trundle.law.state."""
