@@ -123,10 +123,10 @@ class BoughtUnit(BetweenSeats):
     def _notes(self, pressed_mm: float) -> tuple[str, ...]:
         """What is near the end of its stroke, or past it: a bump pad gives way beyond the stop."""
         name, left = self.kind_name(), self.stroke_m / MM - pressed_mm
-        if left < 0.0:
+        if left < -0.05:
             return (f"the {name} is driven {-left:.1f} mm past its end where the pad gives way: it will break",)
         if left < ROOM_MM:
-            return (f"the {name} has only {left:.1f} mm of its stroke left",)
+            return (f"the {name} has only {max(left, 0.0):.1f} mm of its stroke left",)
         if pressed_mm < 0.0:
             return (f"the {name} is pulled {-pressed_mm:.1f} mm past its full length before the stop holds the arm",)
         return ()
