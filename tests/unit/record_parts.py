@@ -46,7 +46,7 @@ def rolling(assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, spee
     raw = np.zeros((n, len(names)))
     if tracked:
         raw[:, names.index("track.top_N")] = 400.0
-    t = timeline_frame(raw, assembly)
+    t = timeline_frame([raw], assembly)
     t["time_s"] = DT_S * np.arange(1, n + 1)
     t["hull.x_mm"] = 1e3 * (from_m + speed * t["time_s"])
     t["hull.y_mm"] = 400.0

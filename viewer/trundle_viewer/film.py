@@ -116,7 +116,7 @@ class Film:
 
     def append_raw(self, values: NDArray[np.float64]) -> None:
         """Add rows of the engine's raw log (n, width)."""
-        frame = timeline_frame(values, self.assembly)
+        frame = timeline_frame([values], self.assembly)
         self.append({name: frame[name].to_numpy() for name in self.place})
 
     def col(self, name: str) -> Singles:

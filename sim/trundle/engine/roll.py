@@ -34,11 +34,20 @@ class Limits:
 
 @dataclass(frozen=True)
 class Rows:
-    """The raw log (n, columns), SI, why the run ended, and how long its steps took [s]."""
+    """The raw log as it was written, block after block of rows (n, columns), SI; why the run ended; and how long its
+    steps took [s]."""
 
-    values: Floats
+    blocks: tuple[Floats, ...]
     why: int
     wall_s: float = 0.0
+
+    def __len__(self) -> int:
+        return sum(len(block) for block in self.blocks)
+
+    @property
+    def values(self) -> Floats:
+        """All of it in one array, copied."""
+        return np.concatenate(self.blocks)
 
 
 class Rolling:
@@ -63,30 +72,31 @@ class Rolling:
         self._space = BodySpace(model, self.state, self.scratch)
         self._door = self._space.door() if compiled and not PLAIN else None
         self._left = max(1, math.ceil(limits.time_s / dt))
-        self._advance(np.empty((0, len(self._picked))))
+        self._advance(np.empty((len(self._picked), 0)))
 
     @property
     def width(self) -> int:
         """Columns of the raw log (see trundle.law.timeline)."""
         return len(self._picked)
 
-    def _advance(self, rows: Floats) -> tuple[int, int]:
+    def _advance(self, log: Floats) -> tuple[int, int]:
         law = (self.model, self.state.record, self.scratch, self._flat, self._picked)
         stop = (self.dt, self.limits.end_m, self.limits.start_m)
         if self._door is not None:
-            wrote, why = loop.advance(*law, self._door, rows, *stop)
+            wrote, why = loop.advance(*law, self._door, log, *stop)
             return int(wrote), int(why)
-        return advance_plain(*law, self._space, rows, *stop)
+        return advance_plain(*law, self._space, log, *stop)
 
     def steps(self, most: int) -> Floats:
         """Go on by `most` steps, or until it ends: `why` says so. Returns their rows of the raw log (n, width), which
         end before the first that is not all numbers."""
         if self.why != GOING:
             return np.empty((0, self.width))
-        rows = np.empty((min(most, self._left), self.width))
-        n, self.why = self._advance(rows)
+        # Each column's numbers side by side in memory: so they are all read later.
+        log = np.empty((self.width, min(most, self._left)))
+        n, self.why = self._advance(log)
         self._left -= n
-        rows = rows[:n]
+        rows = log.T[:n]
         # A state can turn to nonsense without leaving the finite range within one step of being seen.
         # One number that is none makes the sum none.
         if not np.isfinite(rows.sum()):
@@ -123,4 +133,4 @@ def run_steps(
         if on_progress is not None and len(rows):
             on_progress(float(rows[-1, 1]))
     wall_s = time.perf_counter() - began
-    return Rows(np.concatenate(blocks), rolling.why, wall_s)
+    return Rows(tuple(blocks), rolling.why, wall_s)

@@ -52,27 +52,28 @@ def stand(vehicle: Vehicle, ground: GroundArrays, x_m: float | None = None) -> S
     assembly = assemble(vehicle, ground)
     x = (0.0 if x_m is None else x_m) + assembly.com[0]
     track = vehicle.track
+    scratch = new_scratch(assembly.model)  # half a megabyte: one for all that follows
     if track is None:
-        return _settle(assembly, x, -1.0, None)
+        return _settle(assembly, scratch, x, -1.0, None)
     # Standing with the stated tension first; then the idler goes to where the links there are give it (secant).
     shift, step, before = 0.0, 0.0, 0.0
     apart: float | None = None  # with the idler where the file has it: what the message is about
     q: Floats | None = None
     for _ in range(6):
         wanted = _set_tension(assembly, track.sag_mm, track.tension_N)
-        found = _settle(assembly, x, wanted, q)
+        found = _settle(assembly, scratch, x, wanted, q)
         q = found.q
         short = _wanted_length(found, wanted) - track.length_m
         apart = short if apart is None else apart
         if abs(short) < 1e-7:
             break
-        slope = (short - before) / step if step else _length_per_shift(vehicle, ground, shift, assembly, q)
+        slope = (short - before) / step if step else _length_per_shift(vehicle, ground, shift, assembly, scratch, q)
         step, before = -short / slope, short
         shift += step
         if not abs(shift) <= ADJUST_M:  # nan too
             raise _does_not_fit(vehicle, apart)
         assembly = assemble(vehicle, ground, shift, assembly.parts)
-    return _settle(assembly, x, -1.0, found.q, wanted)
+    return _settle(assembly, scratch, x, -1.0, found.q, wanted)
 
 
 def _set_tension(assembly: Assembly, sag_mm: float | None, tension_N: float | None) -> float:
@@ -100,13 +101,14 @@ def _wanted_length(found: Standing, tension: float) -> float:
     return float((path + sag) / (1.0 + tension / band.stretch))
 
 
-def _length_per_shift(vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, q: Floats) -> float:
+def _length_per_shift(
+    vehicle: Vehicle, ground: GroundArrays, shift: float, assembly: Assembly, scratch: Scratch, q: Floats
+) -> float:
     """How much longer the path gets per metre that the idler is set out, by trying a millimetre."""
     lengths = []
     for move in (0.0, 1e-3):
         trial = assembly if move == 0.0 else assemble(vehicle, ground, shift + move, assembly.parts)
         model, state = trial.model.holding_tension(100.0), State.of(trial)
-        scratch = new_scratch(model)
         forces_at_rest(model, state, q, scratch)
         lengths.append(float(scratch.work[0].loop.path))
     return (lengths[1] - lengths[0]) / 1e-3
@@ -157,9 +159,11 @@ def _in_pair(m: Model, j: int) -> bool:
     return any(j in (p.fore, p.aft) for p in m.pairs)
 
 
-def _settle(assembly: Assembly, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0) -> Standing:
+def _settle(
+    assembly: Assembly, scratch: Scratch, x: float, fixed_tension: float, q0: Floats | None, tension: float = 0.0
+) -> Standing:
     m = assembly.model.holding_tension(fixed_tension)
-    state, scratch = State.of(assembly), new_scratch(m)
+    state = State.of(assembly)
     state["band.tension_N"] = tension
     q = _guess(assembly, x) if q0 is None else q0.copy()
     q[0] = x

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pandas as pd
 
@@ -21,8 +23,8 @@ def facts(assembly: Assembly) -> dict[str, float]:
     return found
 
 
-def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
-    """The timeline of a raw log (n, width). One row per step; every column names its unit.
+def timeline_frame(blocks: Sequence[Floats], assembly: Assembly) -> pd.DataFrame:
+    """The timeline of a raw log in blocks of rows (n, width). One row per step; every column names its unit.
 
     hull.x_mm, hull.y_mm: the hull's centre of mass. drive.*: both sides. wheel.<name>.load_N: one wheel.
     arm.<name>.stop_N: one side, at the axle, positive for bump and negative for droop.
@@ -45,8 +47,12 @@ def timeline_frame(values: Floats, assembly: Assembly) -> pd.DataFrame:
         keep.append(k)
     derived = [d for d in DERIVED if tracked or d.of != LOOP]
     # One row of memory per column, and each read many times after: laid out so at once, not copied again.
-    table = np.empty((len(keep) + len(derived), len(values)))
-    np.multiply(values.T[keep], np.array(scale)[:, None], out=table[: len(keep)])
+    table = np.empty((len(keep) + len(derived), sum(len(rows) for rows in blocks)))
+    start = 0
+    for rows in blocks:
+        for k, (number, factor) in enumerate(zip(keep, scale, strict=True)):
+            np.multiply(rows[:, number], factor, out=table[k, start : start + len(rows)])
+        start += len(rows)
     at = {name: table[k] for k, name in enumerate(names)}
     known = facts(assembly)
     for k, more in enumerate(derived, start=len(keep)):

@@ -96,11 +96,11 @@ def _rolled(
 def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Result:
     """Timeline, events and summary of a raw run."""
     assembly = raw.standing.assembly
-    if len(raw.rows.values) < 2:
+    if len(raw.rows) < 2:
         raise InputError(
             Problem("the numbers blew up in the first step: stiffness and mass do not go together", field="vehicle")
         )
-    timeline = timeline_frame(raw.rows.values, assembly)
+    timeline = timeline_frame(raw.rows.blocks, assembly)
     events = find_events(timeline, assembly, ground)
     because = ending(raw.rows.why, timeline, assembly)
     stood = Stood(standing_loads(raw.standing), ride_height_mm(raw.standing), raw.standing.residual_N)
