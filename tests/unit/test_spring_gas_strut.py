@@ -130,6 +130,8 @@ def test_struts_that_do_not_fit_their_arm(changes: dict[str, Any], words: str) -
     with pytest.raises(InputError, match=words) as e:
         strut(**changes).law(ARM)
     assert e.value.problems[0].field == "anchor_mm"
+    with pytest.raises(InputError, match="eye lies 5 mm beyond the axle"):
+        strut(on_arm_mm=155).law(ARM)
 
 
 def test_the_end_of_the_stroke_is_told() -> None:

@@ -81,10 +81,14 @@ class BoughtUnit(BetweenSeats):
     def law(self, arm: Arm) -> PivotLaw:
         """The unit's law on this arm; past the stops, where the table only runs on, it keeps its end forces.
 
-        Raises InputError if the arm's travel pulls it longer than it is or presses it shorter, if its eyes meet, or if
-        it lifts the axle.
+        Raises InputError if the arm's travel pulls it longer than it is or presses it shorter, if its eyes meet, if
+        one lies beyond the axle, or if it lifts the axle.
         """
         name = self.kind_name()
+        if (over := self.on_arm_mm - arm.length_m / MM) > 0.0:
+            raise refuse(
+                f"the {name}'s eye lies {over:.0f} mm beyond the axle", "on_arm_mm", f"up to {arm.length_m / MM:g}"
+            )
         angles = arm.angles()
         torque = self._torque(angles, name, 1.0 * MM)
         between = (angles >= arm.bump_rad - 1e-9) & (angles <= arm.droop_rad + 1e-9)
