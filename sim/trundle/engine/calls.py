@@ -2,7 +2,7 @@
 
 pymunk's step and its batched reading and writing are C functions. Called through Python they cost six times
 what they cost themselves, and they are called three times a step; so the compiled loop calls them by address. What is
-behind the door is a CALLS record, which trundle.engine.space fills; three functions here use it.
+behind the door is a CALLS record, which trundle.engine.space fills; the functions below use it.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ CALLS = record(
     ("set_data", "u8"),
     ("set_count", "u8"),
     ("step", "u8"),  # void step(space, dt)
+    ("set_dt", "u8"),  # void set_dt(space, dt)
 )
 """Addresses, good while the space lives that they are from."""
 
@@ -85,6 +86,12 @@ def write_forces(calls):
     """The forces worked out to every body."""
     _set(calls.set_count, 0)
     _each(calls.each, calls.space, calls.set_visit, calls.set_data)
+
+
+@inner
+def forget_pivots(calls):
+    """Let pymunk start its iterations from nothing (see trundle.engine.space.BodySpace.step)."""
+    _step(calls.set_dt, calls.space, 0.0)
 
 
 @inner

@@ -94,7 +94,12 @@ class BodySpace:
         batch.set_space_bodies(self._space, _LOAD, self._set)
 
     def step(self, dt: float) -> None:
-        """Move on by dt [s]: positions with the old velocities, then velocities with the forces."""
+        """Move on by dt [s]: positions with the old velocities, then velocities with the forces.
+
+        pymunk scales the impulses that it remembers of each pivot by this step's length over the last one's, and leaves
+        them out if there was none. Told that there was none it holds nothing that a State has not (trundle.law.pivots).
+        """
+        _lib().cpSpaceSetCurrentTimeStep(self._space._space, 0.0)
         self._space.step(dt)
 
     def door(self) -> Records | None:
@@ -105,8 +110,7 @@ class BodySpace:
         from trundle.engine.calls import CALLS
 
         try:
-            # pymunk.batch works through these two itself; they are in its namespace, not in its __all__.
-            ffi, lib = vars(batch)["ffi"], vars(batch)["lib"]
+            ffi, lib = vars(batch)["ffi"], _lib()
             get = _batched(ffi, _STATE, self._get)
             put = _batched(ffi, _LOAD, self._set)
             where = {
@@ -119,6 +123,7 @@ class BodySpace:
                 "set_data": put,
                 "set_count": ffi.addressof(self._set._float_arr, "num"),
                 "step": ffi.addressof(lib, "cpSpaceStep"),
+                "set_dt": ffi.addressof(lib, "cpSpaceSetCurrentTimeStep"),
             }
             calls = records(CALLS, 1)
             for name, pointer in where.items():
@@ -127,6 +132,11 @@ class BodySpace:
             return None
         self._keep = (get, put)
         return calls
+
+
+def _lib() -> Any:
+    """pymunk's C library: pymunk.batch works through it; it is in its namespace, not in its __all__."""
+    return vars(batch)["lib"]
 
 
 def _batched(ffi: Any, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:

@@ -163,7 +163,9 @@ def _places(names: Names) -> dict[str, tuple[int, bool]]:
     found = {}
     for path, at, whole in _leaves(STATE):
         part = path.removeprefix("law.").split(".")
-        rows = {"body": bodies, "gain": bodies, "joint": bodies[1:], "ring": names.rings}.get(part[0])
+        rows = {"body": bodies, "gain": bodies, "joint": bodies[1:], "pivot": bodies[1:], "ring": names.rings}.get(
+            part[0]
+        )
         if rows is not None:
             k = int(part[1])
             if k >= len(rows):

@@ -97,6 +97,10 @@ MEMORY = record(
 )
 """What the force law itself carries from one step to the next."""
 
+PIVOT_STATE = record(("pivot_x_N", "f8"), ("pivot_y_N", "f8"))
+"""Force of the pivot on the joint's child, mean of the last step: the first guess for the next (see
+trundle.law.pivots)."""
+
 CLOCK_STATE = record(
     ("time_s", "f8"),
     ("furthest_m", "f8"),  # furthest course place of the nose, and for how long it has not got further
@@ -110,6 +114,7 @@ STATE = record(
     ("clock", CLOCK_STATE),
     ("body", BODY_STATE, (MOST_BODIES + SPARE_BODIES,)),
     ("gain", GAIN_STATE, (MOST_BODIES,)),
+    ("pivot", PIVOT_STATE, (MOST_JOINTS,)),
     ("law", MEMORY),
 )
 
