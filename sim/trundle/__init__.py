@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from trundle.errors import InputError as InputError
     from trundle.errors import StandingError as StandingError
+    from trundle.law.named import State as State
     from trundle.papers.document import Sheet as Sheet
     from trundle.papers.document import sheet as sheet
     from trundle.result.inputs import load_course as load_course
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from trundle.result.limits import limits as limits
     from trundle.result.result import Result as Result
     from trundle.result.run import run as run
+    from trundle.result.step_by_step import Steps as Steps
     from trundle.spec.course import Course as Course
     from trundle.spec.vehicle import Vehicle as Vehicle
     from trundle.study.api import Comparison as Comparison
@@ -46,6 +48,8 @@ _HOME = {
     "Result": "trundle.result.result",
     "Sheet": "trundle.papers.document",
     "StandingError": "trundle.errors",
+    "State": "trundle.law.named",
+    "Steps": "trundle.result.step_by_step",
     "Vehicle": "trundle.spec.vehicle",
     "compare": "trundle.study.api",
     "limits": "trundle.result.limits",
@@ -57,8 +61,8 @@ _HOME = {
 """Where each name is defined. No package of ours may have one of these names: importing it would take the place."""
 
 __all__ = [
-    "Comparison", "Course", "InputError", "Result", "Sheet", "StandingError", "Vehicle", "__version__",
-    "compare", "limits", "load_course", "load_vehicle", "run", "sheet",
+    "Comparison", "Course", "InputError", "Result", "Sheet", "StandingError", "State", "Steps", "Vehicle",
+    "__version__", "compare", "limits", "load_course", "load_vehicle", "run", "sheet",
 ]  # fmt: skip
 
 

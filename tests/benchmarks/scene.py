@@ -62,7 +62,7 @@ def plain_loop(track: bool) -> Callable[[], None]:
 
     def go() -> None:
         state, scratch, rows = found.state.copy(), new_scratch(m), []
-        space = BodySpace(m, state, scratch)
+        space = BodySpace(m, state, scratch, DT)
         for _ in range(STEPS // 10):
             for k, b in enumerate(space.bodies):
                 state.bodies[k] = (

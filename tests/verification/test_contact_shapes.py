@@ -136,7 +136,7 @@ def tow(m, state, pull: float, time_s: float) -> np.ndarray:
     from trundle.law.scratch import new_scratch
 
     scratch, dt, xs = new_scratch(m), 2e-4, []
-    space = BodySpace(m, state, scratch)
+    space = BodySpace(m, state, scratch, dt)
     for k in range(round(time_s / dt)):
         ask.forces(m, state, dt, scratch)
         accept(state.record, scratch)

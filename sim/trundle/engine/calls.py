@@ -26,7 +26,6 @@ CALLS = record(
     ("set_data", "u8"),
     ("set_count", "u8"),
     ("step", "u8"),  # void step(space, dt)
-    ("set_dt", "u8"),  # void set_dt(space, dt)
 )
 """Addresses, good while the space lives that they are from."""
 
@@ -86,12 +85,6 @@ def write_forces(calls):
     """The forces worked out to every body."""
     _set(calls.set_count, 0)
     _each(calls.each, calls.space, calls.set_visit, calls.set_data)
-
-
-@inner
-def forget_pivots(calls):
-    """Let pymunk start its iterations from nothing (see trundle.engine.space.BodySpace.step)."""
-    _step(calls.set_dt, calls.space, 0.0)
 
 
 @inner

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from trundle.law.compile import PLAIN, kernel, merged
 from trundle.law.ledger import book, open_ledger
 from trundle.law.losses import note_gain
-from trundle.law.pivots import lean_on, note_pivots
 from trundle.law.scratch import Scratch
 from trundle.law.step import accept, finite, forces
 from trundle.law.timeline import write_row
@@ -73,7 +72,6 @@ def begin_step(m, s, c, flat, picked, row, dt, end_m, start_m):
     if first:
         open_ledger(v, s, w)
     accept(s, w)
-    lean_on(v, s, w)
     s.clock.time_s += dt
     w.time_s = s.clock.time_s
     seat(v, s, w)
@@ -87,7 +85,6 @@ def end_step(m, s, c, dt):
     v, w = m.vehicle[0], c.work[0]
     book(v, s, w, dt)
     note_gain(v, s, w)
-    note_pivots(v, s, w, dt)
     hull, was, clock = s.body[0], w.motion[0], s.clock
     clock.ax_m_s2 = (hull.vx_m_s - was.vx) / dt
     clock.ay_m_s2 = (hull.vy_m_s - was.vy) / dt
@@ -95,7 +92,7 @@ def end_step(m, s, c, dt):
 
 
 if not PLAIN:
-    from trundle.engine.calls import forget_pivots, move_bodies, read_bodies, write_forces
+    from trundle.engine.calls import move_bodies, read_bodies, write_forces
 
     @kernel
     def advance(m, ss, c, flat, picked, door, log, dt, end_m, start_m):
@@ -107,7 +104,6 @@ if not PLAIN:
             if why == DIVERGED:
                 return i, why
             write_forces(calls)
-            forget_pivots(calls)
             move_bodies(calls, dt)
             read_bodies(calls)
             end_step(m, s, c, dt)

@@ -69,7 +69,7 @@ class Rolling:
         self._flat = work_flat(self.scratch)
         vehicle = model.vehicle[0]
         self._picked = picks(int(vehicle.nj), int(vehicle.nr), bool(vehicle.band.on))
-        self._space = BodySpace(model, self.state, self.scratch)
+        self._space = BodySpace(model, self.state, self.scratch, dt)
         self._door = self._space.door() if compiled and not PLAIN else None
         self._left = max(1, math.ceil(limits.time_s / dt))
         self._advance(np.empty((len(self._picked), 0)))
@@ -95,6 +95,7 @@ class Rolling:
         # Each column's numbers side by side in memory: so they are all read later.
         log = np.empty((self.width, min(most, self._left)))
         n, self.why = self._advance(log)
+        self._space.keep_pivots(self.state)
         self._left -= n
         rows = log.T[:n]
         # A state can turn to nonsense without leaving the finite range within one step of being seen.

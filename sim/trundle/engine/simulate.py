@@ -42,14 +42,17 @@ def _check_stands(standing: Standing) -> None:
     check_carried(standing.assembly, standing.q)
 
 
-def simulate(
-    vehicle: Vehicle,
-    ground: Ground,
-    dt_s: float | None = None,
-    compiled: bool = True,
-    on_progress: Callable[[float], None] | None = None,
-) -> Run:
-    """Run `vehicle` from standstill at the start of `ground` to its end, in steps of dt_s (None: by its kind).
+@dataclass(frozen=True)
+class Start:
+    """A vehicle at the start of a course: how it stands there, the step [s], and where the run will end."""
+
+    standing: Standing
+    dt_s: float
+    limits: Limits
+
+
+def at_start(vehicle: Vehicle, ground: Ground, dt_s: float | None = None) -> Start:
+    """Stand `vehicle` at the start of `ground`, to be run in steps of dt_s (None: by its kind).
 
     Raises InputError (StandingError) if it cannot stand, or the run would be too long.
     """
@@ -69,5 +72,18 @@ def simulate(
     standing = stand(vehicle, arrays)
     _check_stands(standing)
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
-    rows = run_steps(standing.assembly.model, standing.state, dt_s, limits, compiled, on_progress)
-    return Run(standing, rows, dt_s)
+    return Start(standing, dt_s, limits)
+
+
+def simulate(
+    vehicle: Vehicle,
+    ground: Ground,
+    dt_s: float | None = None,
+    compiled: bool = True,
+    on_progress: Callable[[float], None] | None = None,
+) -> Run:
+    """Run `vehicle` from standstill at the start of `ground` to its end; arguments and errors as `at_start`."""
+    start = at_start(vehicle, ground, dt_s)
+    standing = start.standing
+    rows = run_steps(standing.assembly.model, standing.state, start.dt_s, start.limits, compiled, on_progress)
+    return Run(standing, rows, start.dt_s)

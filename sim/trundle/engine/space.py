@@ -33,20 +33,26 @@ _STATE = (
 _LOAD = batch.BodyFields.FORCE | batch.BodyFields.TORQUE
 
 
+_ANCHORS, _IMPULSE, _WORDS = slice(13, 17), slice(25, 27), 29
+"""Where a C pivot joint has its anchors and its impulse, and how long it is, in words of 8 bytes (struct cpPivotJoint):
+the only way to more than the impulse's size. Checked whenever a space is built and whenever it is read."""
+
+
 class BodySpace:
     """A pymunk space with one body per row of the model, pivots between them, and no shapes.
 
     `read` fills the body rows of the State it was built with, `write` uses up the forces of the scratch.
     """
 
-    def __init__(self, model: Model, state: State, scratch: Scratch) -> None:
-        """Build the space with the bodies where `state` has them."""
+    def __init__(self, model: Model, state: State, scratch: Scratch, dt: float) -> None:
+        """Build the space with the bodies where `state` has them, for steps of dt [s]."""
         space = pymunk.Space()
         space.gravity = (0.0, -model.gravity)
         space.iterations = CHAIN_ITERATIONS if model.joints.parent.any() else ITERATIONS
         space.damping = 1.0
         self._space = space
         self.bodies: list[pymunk.Body] = []
+        self._pivots: list[pymunk.PivotJoint] = []
         for row, start in zip(model.bodies, state.bodies, strict=True):
             body = pymunk.Body(float(row.mass), float(row.inertia))
             body.position = (float(start[0]), float(start[1]))
@@ -65,12 +71,15 @@ class BodySpace:
             pivot.error_bias = ERROR_BIAS
             pivot.collide_bodies = False
             space.add(pivot)
+            self._pivots.append(pivot)
+        self._inside = [_inside(p) for p in self._pivots]
         self._get, self._set = batch.Buffer(), batch.Buffer()
         self._rows: Floats = state.body_rows
         self._get.set_float_buf(self._rows)
         self._set.set_float_buf(scratch.work["force"][0])
         self._keep: tuple[object, ...] = ()
         self._check_order()
+        self._give_pivots(state, dt)
 
     def _check_order(self) -> None:
         ids = batch.Buffer()
@@ -94,13 +103,30 @@ class BodySpace:
         batch.set_space_bodies(self._space, _LOAD, self._set)
 
     def step(self, dt: float) -> None:
-        """Move on by dt [s]: positions with the old velocities, then velocities with the forces.
-
-        pymunk scales the impulses that it remembers of each pivot by this step's length over the last one's, and leaves
-        them out if there was none. Told that there was none it holds nothing that a State has not (trundle.law.pivots).
-        """
-        _lib().cpSpaceSetCurrentTimeStep(self._space._space, 0.0)
+        """Move on by dt [s]: positions with the old velocities, then velocities with the forces."""
         self._space.step(dt)
+
+    def keep_pivots(self, state: State) -> None:
+        """Put what pymunk remembers of each pivot into `state`."""
+        state.pivots[:] = self._impulses()
+
+    def _give_pivots(self, state: State, dt: float) -> None:
+        """Let pymunk start from what `state` has of each pivot, the last step having been as long as the next."""
+        if state.time_s > 0.0:
+            for inside, impulse in zip(self._inside, state.pivots, strict=True):
+                inside[_IMPULSE] = impulse
+            _lib().cpSpaceSetCurrentTimeStep(self._space._space, dt)
+
+    def _impulses(self) -> Floats:
+        """Impulse of each pivot in the last step, (nj, 2) [N.s]. pymunk tells its size alone, against which it is held.
+
+        Raises RuntimeError if it is another.
+        """
+        found = np.array([inside[_IMPULSE] for inside in self._inside]).reshape(-1, 2)
+        told = [pivot.impulse for pivot in self._pivots]
+        if not np.allclose(np.hypot(found[:, 0], found[:, 1]), told, rtol=1e-9, atol=1e-12):
+            raise RuntimeError("pymunk's pivots are not laid out as expected: their impulses cannot be read")
+        return found
 
     def door(self) -> Records | None:
         """Where the C functions and their data are, for the compiled loop: (1,) CALLS, good while this object lives.
@@ -123,7 +149,6 @@ class BodySpace:
                 "set_data": put,
                 "set_count": ffi.addressof(self._set._float_arr, "num"),
                 "step": ffi.addressof(lib, "cpSpaceStep"),
-                "set_dt": ffi.addressof(lib, "cpSpaceSetCurrentTimeStep"),
             }
             calls = records(CALLS, 1)
             for name, pointer in where.items():
@@ -137,6 +162,14 @@ class BodySpace:
 def _lib() -> Any:
     """pymunk's C library: pymunk.batch works through it; it is in its namespace, not in its __all__."""
     return vars(batch)["lib"]
+
+
+def _inside(pivot: pymunk.PivotJoint) -> Floats:
+    """A pivot's own memory, shared, while it lives. Raises RuntimeError if its anchors are not where they should be."""
+    words: Floats = np.frombuffer(vars(batch)["ffi"].buffer(pivot._constraint, 8 * _WORDS), dtype=np.float64)
+    if words[_ANCHORS].tolist() != [*pivot.anchor_a, *pivot.anchor_b]:
+        raise RuntimeError("pymunk's pivots are not laid out as expected: their anchors are elsewhere")
+    return words
 
 
 def _batched(ffi: Any, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:

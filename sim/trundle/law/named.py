@@ -62,6 +62,12 @@ class State:
         return rows
 
     @property
+    def pivots(self) -> Floats:
+        """Impulse of each pivot in the last step, (nj, 2) [N.s]; a view."""
+        rows: Floats = self.record["pivot"][0].view(np.ndarray).view(np.float64).reshape(-1, 2)
+        return rows[: len(self.names.arms)]
+
+    @property
     def time_s(self) -> float:
         """How long the vehicle has run [s]."""
         return float(self.record[0].clock.time_s)

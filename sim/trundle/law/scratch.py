@@ -93,7 +93,6 @@ WORK = record(
     ("loop", LOOP_WORK),
     ("load", "f8", (KINDS, MOST_BODIES, 3)),  # force and torque on each body by kind [N], [N.m]
     ("force", "f8", (MOST_BODIES + SPARE_BODIES, 3)),  # their sum, for pymunk
-    ("passed", "f8", (MOST_JOINTS, 2)),  # force that a body's own children pass on to it [N]
     ("drag", "f8"),  # of the band in its bearings and bends [N]
     ("grip_used", "f8"),  # share of the grip in use, signed
     ("grip_left", "f8"),  # [N]

@@ -97,9 +97,8 @@ MEMORY = record(
 )
 """What the force law itself carries from one step to the next."""
 
-PIVOT_STATE = record(("pivot_x_N", "f8"), ("pivot_y_N", "f8"))
-"""Force of the pivot on the joint's child, mean of the last step: the first guess for the next (see
-trundle.law.pivots)."""
+PIVOT_STATE = record(("pivot_x_Ns", "f8"), ("pivot_y_Ns", "f8"))
+"""Impulse of the pivot in the last step, from which pymunk starts to seek the next. The law does not look at it."""
 
 CLOCK_STATE = record(
     ("time_s", "f8"),

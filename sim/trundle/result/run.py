@@ -69,6 +69,16 @@ def run(
     return dataclasses.replace(result, vehicle_input=rolling, course_input=over)
 
 
+def asked(vehicle: Vehicle, course: Course, ground_mm: float, speed_m_s: float | None) -> tuple[Vehicle, Ground]:
+    """Vehicle and ground as asked for: `speed_m_s`, if given, instead of the vehicle's and the course's own."""
+    check_speed(speed_m_s)
+    ground = lay(course, ground_mm * MM)
+    if speed_m_s is None:
+        return vehicle, ground
+    vehicle = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})})
+    return vehicle, dataclasses.replace(ground, speed_m_s=np.full_like(ground.speed_m_s, np.nan))
+
+
 def _rolled(
     vehicle: Vehicle,
     course: Course,
@@ -77,11 +87,7 @@ def _rolled(
     speed_m_s: float | None,
     on_progress: Callable[[float], None] | None,
 ) -> Result:
-    check_speed(speed_m_s)
-    ground = lay(course, ground_mm * MM)
-    if speed_m_s is not None:
-        vehicle = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"speed_m_s": speed_m_s})})
-        ground = dataclasses.replace(ground, speed_m_s=np.full_like(ground.speed_m_s, np.nan))
+    vehicle, ground = asked(vehicle, course, ground_mm, speed_m_s)
     tell = None
     if on_progress is not None:
         report = on_progress
