@@ -7,7 +7,8 @@ behind the door is a CALLS record, which trundle.engine.space fills; the functio
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, cast
 
 from llvmlite import ir
 from numba import types
@@ -67,10 +68,10 @@ def _set_int(typing: Any, address: Any, value: Any) -> Any:
     return types.void(types.uint64, types.int32), code
 
 
-# The first argument of the functions above is numba's own; callers do not give it.
-_step: Any = intrinsic(_call_step)
-_each: Any = intrinsic(_call_each)
-_set: Any = intrinsic(_set_int)
+# The first argument of the functions above is numba's own; callers do not give it, though its types say so.
+_step = cast("Callable[[Any, Any, Any], None]", intrinsic(_call_step))
+_each = cast("Callable[[Any, Any, Any, Any], None]", intrinsic(_call_each))
+_set = cast("Callable[[Any, int], None]", intrinsic(_set_int))
 
 
 @inner

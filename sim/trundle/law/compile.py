@@ -9,7 +9,7 @@ import tempfile
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar, cast
 
 from trundle.law.sources import PACKAGE, fingerprint, sources_of
 
@@ -123,16 +123,21 @@ def kernel(function: F) -> F:
     return _compile(function, no_cfunc_wrapper=True)
 
 
+class _Settings(Protocol):
+    """What is set of numba's."""
+
+    CACHE_DIR: str
+
+
 def _compile(function: F, **options: bool | str) -> F:
     if PLAIN:
         return function
     import numba
 
     _listen()
-    settings: Any = numba.config
-    settings.CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
-    njit: Any = numba.njit
-    compiled = njit(cache=True, error_model="numpy", nogil=True, **options)(function)
+    # Its types name neither every setting nor options that come as a dict.
+    cast("_Settings", numba.config).CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
+    compiled = cast("Callable[..., Any]", numba.njit)(cache=True, error_model="numpy", nogil=True, **options)(function)
     typed = compiled.get_call_template
 
     def without_literals(args: tuple[Any, ...], kws: dict[str, Any]) -> Any:
