@@ -166,3 +166,23 @@ def test_each_file_with_kernels_has_a_key_of_its_own() -> None:
     reached = {Path(f.__code__.co_filename).resolve() for f in functions_below(loop.advance)}
     assert Path(standing.__file__).resolve() not in reached
     assert len({fingerprint(sources_of(f)) for f in reached}) > 3
+
+
+BLAS = """
+import sys
+from trundle.cli.main import main
+try:
+    main(["sheet", "barrow"])
+except SystemExit as e:
+    assert not e.code, e.code
+loaded = sorted(m for m in sys.modules if m.startswith(("scipy.linalg", "scipy.optimize", "matplotlib")))
+import scipy.linalg
+print("LOADED", loaded, scipy.linalg.cython_blas is not None)
+"""
+
+
+@pytest.mark.skipif(PLAIN, reason="nothing is compiled")
+def test_a_command_loads_no_library_that_it_does_not_use() -> None:
+    """Neither scipy, which numba looks for, nor matplotlib; what is left out is there for whoever wants it."""
+    done = subprocess.run([sys.executable, "-c", BLAS], capture_output=True, text=True, check=True)
+    assert done.stdout.rsplit("LOADED ", 1)[1].strip() == "[] True"

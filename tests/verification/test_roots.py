@@ -11,6 +11,7 @@ from scipy.optimize import brentq, root
 
 from trundle.papers.linear import _swings
 from trundle.roots import Floats, bracketed, newton
+from trundle.steel.warping import _banded
 
 
 @pytest.mark.parametrize("wanted", [1e-9, 0.3, 7.0, 1e6])
@@ -89,3 +90,14 @@ def test_swings_as_scipy_has_them() -> None:
         assert values == pytest.approx(eigh(stiffness, mass, eigvals_only=True), rel=1e-8, abs=1e-10 * values.max())
         assert vectors.T @ mass @ vectors == pytest.approx(np.eye(n), abs=1e-9)
         assert np.abs(stiffness @ vectors - mass @ vectors * values).max() < 1e-8 * np.abs(stiffness).max()
+
+
+def test_banded_equations_as_a_full_solver_has_them() -> None:
+    """Random symmetric matrices of several bands and sizes, against numpy's solver without bands: 1e-10."""
+    rng = np.random.default_rng(9)
+    for n, band in ((5, 2), (40, 7), (41, 8), (6, 9)):
+        full = rng.normal(size=(n, n))
+        k = np.where(np.abs(np.subtract.outer(np.arange(n), np.arange(n))) <= band, full + full.T, 0.0)
+        k += 4.0 * n * np.eye(n)
+        f = rng.normal(size=n)
+        assert _banded(k, f, band) == pytest.approx(np.linalg.solve(k, f), rel=1e-10, abs=1e-12)

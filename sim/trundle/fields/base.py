@@ -10,7 +10,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 class Spec(BaseModel):
     """A table in the builder's file. Unknown fields, text for numbers, nan and inf are refused."""
 
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(defer_build=True, strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 PlaceMm = Annotated[float, Field(ge=-20_000, le=20_000)]

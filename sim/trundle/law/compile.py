@@ -8,6 +8,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
 
@@ -99,6 +100,34 @@ def _cache_place() -> Path:
         return Path(home) / "trundle"
 
 
+_with_blas = True
+
+
+def leave_out_blas() -> None:
+    """From now on numba finds no linear algebra library when it loads.
+
+    It looks for scipy's to compile products of matrices, which no kernel has: loading that library takes an eighth of a
+    short command. For the command line only: a process in which numba has not found it cannot compile such products.
+    """
+    global _with_blas
+    _with_blas = False
+
+
+@cache
+def _load_numba() -> None:
+    """Loads what numba needs to load kernels."""
+    if _with_blas or "scipy.linalg" in sys.modules:
+        return
+    name = "scipy.linalg.cython_blas"
+    sys.modules[name] = None  # type: ignore[assignment]  # Python's own way to say that a module is not there
+    try:
+        import_module("numba.np.arraymath")
+    except ImportError:  # a numba that keeps it elsewhere looks for itself, later
+        pass
+    finally:
+        del sys.modules[name]
+
+
 def inner(function: F) -> F:
     """Compile a piece of the force law that only other kernels call.
 
@@ -134,6 +163,7 @@ def _compile(function: F, **options: bool | str) -> F:
         return function
     import numba
 
+    _load_numba()
     _listen()
     # Its types name neither every setting nor options that come as a dict.
     cast("_Settings", numba.config).CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
