@@ -14,6 +14,7 @@ WHERE = {
     "convergence": "tests.verification.convergence",
     "references": "tests.verification.references",
     "ledger": "tests.verification.ledger",
+    "second-solution": "tests.verification.second_table",
     "links": "tests.verification.link_model",
     "other-engine": "tests.verification.other_engine",
     "ratios": "tests.benchmarks.ratios",

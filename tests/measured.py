@@ -88,8 +88,12 @@ def commit(root: Path | None = None) -> str:
 
 def table(heads: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
     """A markdown table."""
-    lines = [heads, ("---",) * len(heads), *rows]
-    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
+    return "\n".join(line(cells) for cells in (heads, ("---",) * len(heads), *rows))
+
+
+def line(cells: tuple[str, ...]) -> str:
+    """A row of one."""
+    return f"| {' | '.join(cells)} |"
 
 
 def no_arguments(measurement: Measurement) -> None:
