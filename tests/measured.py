@@ -33,7 +33,8 @@ class Measurement:
 
     def make(self) -> list[Path]:
         """Measure, print and write. Returns the files written."""
-        written, begin = [], time.perf_counter()
+        written: list[Path] = []
+        begin, busy = time.perf_counter(), load()
         print(f"# {self.title}\n", flush=True)
         if self.tables is not None:
             pieces = []
@@ -42,7 +43,7 @@ class Measurement:
                 pieces.append(piece)
             FOLDER.mkdir(parents=True, exist_ok=True)
             command = f"python -m tests.measure {self.name}"
-            text = page(self.title, "\n".join(pieces), command, time.perf_counter() - begin)
+            text = page(self.title, "\n".join(pieces), command, time.perf_counter() - begin, busy)
             written.append(FOLDER / f"{self.name}.md")
             written[-1].write_text(text, encoding="utf-8")
         if self.picture is not None:
@@ -54,20 +55,27 @@ class Measurement:
         return written
 
 
-def page(title: str, body: str, command: str, took_s: float) -> str:
+def load() -> str:
+    """How busy the computer is with other things, in words: times depend on it."""
+    if not hasattr(os, "getloadavg"):
+        return "load unknown"
+    return f"load {os.getloadavg()[0]:.1f} before it began"
+
+
+def page(title: str, body: str, command: str, took_s: float, busy: str) -> str:
     """The file: heading, where and when it was measured, the tables."""
-    return f"# {title}\n\n{measured_with(command, took_s)}\n\n{body.strip()}\n"
+    return f"# {title}\n\n{measured_with(command, took_s, busy)}\n\n{body.strip()}\n"
 
 
-def measured_with(command: str, took_s: float) -> str:
-    """One paragraph: command, machine, versions, day, commit."""
+def measured_with(command: str, took_s: float, busy: str) -> str:
+    """One paragraph: command, computer, versions, day, commit."""
     from llvmlite import binding
 
     libraries = ", ".join(f"{n} {version(n)}" for n in LIBRARIES)
     day = datetime.datetime.now(tz=datetime.UTC).date().isoformat()
     return (
         f"Written by `{command}` in {took_s:.0f} s on {day}: {commit()}; processor "
-        f"{binding.get_host_cpu_name()}, {os.cpu_count()} cores, {platform.system()}; "
+        f"{binding.get_host_cpu_name()}, {os.cpu_count()} cores, {busy}, {platform.system()}; "
         f"Python {platform.python_version()}, {libraries}."
     )
 
