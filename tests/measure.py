@@ -22,6 +22,12 @@ WHERE = {
 }
 """Module of each measurement; it holds it as `MEASUREMENT`."""
 
+AGAINST = {
+    "commands": "tests.benchmarks.commands_against",
+    "study": "tests.benchmarks.study_against",
+}
+"""Those that need another checkout to compare with: `python -m MODULE CHECKOUT`."""
+
 
 def measurement(name: str) -> Measurement:
     """The one of a name, its module loaded."""
@@ -35,6 +41,8 @@ def main(arguments: list[str]) -> int:
     if arguments == ["--list"]:
         for name in WHERE:
             print(f"{name:16} {measurement(name).title}")
+        for name, module in AGAINST.items():
+            print(f"{name:16} python -m {module} CHECKOUT")
         return 0
     unknown = [name for name in arguments if name not in WHERE]
     if unknown:

@@ -16,7 +16,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.measured import FOLDER, commit, page, table
+from tests.measured import FOLDER, commit, load, page, table
 
 HERE = Path(__file__).parents[2]
 VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
@@ -82,11 +82,11 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("checkout", type=Path)
     other = parser.parse_args().checkout.resolve()
-    begin = time.perf_counter()
+    begin, busy = time.perf_counter(), load()
     heads = ("Teasel, kerb 50 mm", "here, s", "there, s", "times as long there", "here, MB", "there, MB")
     body = f"There: {commit(other)}.\n\n{table(heads, rows(other))}"
     command = "python -m tests.benchmarks.commands_against CHECKOUT"
-    text = page("Commands here and in another checkout", body, command, time.perf_counter() - begin)
+    text = page("Commands here and in another checkout", body, command, time.perf_counter() - begin, busy)
     (FOLDER / "commands.md").write_text(text, encoding="utf-8")
     return 0
 

@@ -15,7 +15,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.measured import FOLDER, commit, page, table
+from tests.measured import FOLDER, commit, load, page, table
 
 HERE = Path(__file__).parents[2]
 VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
@@ -105,7 +105,7 @@ def main() -> int:
     parser.add_argument("checkout", type=Path)
     parser.add_argument("--runs", type=int, default=1000)
     asked = parser.parse_args()
-    begin = time.perf_counter()
+    begin, busy = time.perf_counter(), load()
     other = asked.checkout.resolve()
     here, there = side_by_side(other, asked.runs)
     heads = ("", "time, s", "processors, s", "a worker, MB")
@@ -118,7 +118,7 @@ def main() -> int:
     body = f"{what}. There: {commit(other)}.\n\n{table(heads, rows)}"
     print(body)
     command = "python -m tests.benchmarks.study_against CHECKOUT"
-    text = page("A study here and in another checkout", body, command, time.perf_counter() - begin)
+    text = page("A study here and in another checkout", body, command, time.perf_counter() - begin, busy)
     (FOLDER / "study.md").write_text(text, encoding="utf-8")
     return 0
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests import measured
-from tests.measure import WHERE, main, measurement
+from tests.measure import AGAINST, WHERE, main, measurement
 from tests.measured import FOLDER, PICTURES, Measurement, table
 
 
@@ -52,7 +52,7 @@ def test_every_measurement_can_be_found(name: str) -> None:
 
 def test_nothing_else_is_kept() -> None:
     every = [measurement(name) for name in WHERE]
-    assert {p.name for p in FOLDER.iterdir()} <= {f"{m.name}.md" for m in every}
+    assert {p.name for p in FOLDER.iterdir()} <= {f"{name}.md" for name in (*WHERE, *AGAINST)}
     assert {p.name for p in PICTURES.iterdir()} <= {m.drawn for m in every}
 
 
