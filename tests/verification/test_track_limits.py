@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from belt import loop_length
 from rigs import Log, ground, kerb, lift_ground, rigid_tracked, roll, run, run_watched, settle, state_at
 
 from trundle.engine.length import DEFAULT_DT_S
 from trundle.engine.loop import DIVERGED
 from trundle.model.arrays import Model
-from trundle.model.loop import loop_length
 from trundle.spec.vehicle import load_vehicle
 from trundle.units import G
 

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from belt import loop_length
 from rigs import flat, ground, rigid_tracked, state_at
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
@@ -13,7 +14,7 @@ from scipy.sparse.csgraph import dijkstra
 from trundle.law.kernels import bend, lay, lower_run
 from trundle.law.scratch import new_scratch, ring_rows
 from trundle.model.arrays import GroundArrays
-from trundle.model.loop import Circle, loop_length
+from trundle.model.loop import Circle
 
 FOUR: list[Circle] = [(0.15, 0, 0.075), (1.05, 0, 0.075), (1.3, 0.25, 0.10), (-0.1, 0.25, 0.12)]
 """Two road wheels, idler, sprocket."""

@@ -79,13 +79,3 @@ def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
         push=(push_x, push_y),
         moment=moment,
     )
-
-
-def loop_length(circles: list[Circle]) -> float:
-    """Length of a belt round circles listed in the order in which it passes them, all on its left [m]."""
-    pieces = [tangent(a, b) for a, b in zip(circles, [*circles[1:], circles[0]], strict=True)]
-    total = sum(p[2] for p in pieces)
-    for k, circle in enumerate(circles):
-        angle = turned(pieces[k - 1][:2], pieces[k][:2])
-        total += circle[2] * (angle if angle >= 0.0 else angle + 2.0 * math.pi)
-    return total
