@@ -51,9 +51,9 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in _COMMANDS:
             return None
-        from trundle.law.compile import leave_out_blas, tell_of_compiling
+        from trundle.law.compile import load_only_what_kernels_use, tell_of_compiling
 
-        leave_out_blas()
+        load_only_what_kernels_use()
         tell_of_compiling(_compiling)
         command: click.Command = getattr(import_module(f"trundle.cli.{cmd_name}"), cmd_name)
         return command

@@ -100,32 +100,37 @@ def _cache_place() -> Path:
         return Path(home) / "trundle"
 
 
-_with_blas = True
+_LOOKED_FOR = {"scipy.linalg.cython_blas": "numba.np.arraymath", "cffi": "numba.core.typing.cffi_utils"}
+"""What numba looks for when it loads, to compile products of matrices and calls of cffi's functions, and its own module
+that looks. No kernel has either (the step loop calls pymunk by address); loading both is a fifth of a short command."""
+
+_spare = False
 
 
-def leave_out_blas() -> None:
-    """From now on numba finds no linear algebra library when it loads.
+def load_only_what_kernels_use() -> None:
+    """From now on numba, when it loads, does not find what no kernel uses.
 
-    It looks for scipy's to compile products of matrices, which no kernel has: loading that library takes an eighth of a
-    short command. For the command line only: a process in which numba has not found it cannot compile such products.
+    For the command line only: numba cannot compile products of matrices in such a process.
     """
-    global _with_blas
-    _with_blas = False
+    global _spare
+    _spare = True
 
 
 @cache
 def _load_numba() -> None:
-    """Loads what numba needs to load kernels."""
-    if _with_blas or "scipy.linalg" in sys.modules:
+    """Loads the modules of numba that look for others, if these are to be spared."""
+    if not _spare:
         return
-    name = "scipy.linalg.cython_blas"
-    sys.modules[name] = None  # type: ignore[assignment]  # Python's own way to say that a module is not there
-    try:
-        import_module("numba.np.arraymath")
-    except ImportError:  # a numba that keeps it elsewhere looks for itself, later
-        pass
-    finally:
-        del sys.modules[name]
+    for wanted, looks in _LOOKED_FOR.items():
+        if wanted in sys.modules:
+            continue
+        sys.modules[wanted] = None  # type: ignore[assignment]  # Python's own way to say that a module is not there
+        try:
+            import_module(looks)
+        except ImportError:  # a numba that keeps it elsewhere looks for itself, later
+            pass
+        finally:
+            del sys.modules[wanted]
 
 
 def inner(function: F) -> F:
