@@ -1,7 +1,8 @@
 """A large study here and in another checkout: python -m tests.benchmarks.study_against CHECKOUT
 
 1,000 variants of Teasel over a 20 s course on two workers, in turns of 100, so that whatever else the computer does
-falls on both. The other checkout runs in its own environment (CHECKOUT/.venv) and is given this one's vehicle file.
+falls on both; the workers start once, and their processor time for that is counted. The other checkout runs in its
+own environment (CHECKOUT/.venv) and is given this one's vehicle file.
 `--runs N` takes fewer. Written to results/measured/study.md.
 """
 
@@ -29,22 +30,26 @@ package, vehicle, course = sys.argv[1:]
 if __name__ == "__main__":
     import numpy as np, pandas as pd
     api = importlib.import_module(f"{package}.study.api")
-    runs = importlib.import_module(f"{package}.study.runs")
+    try:
+        local = importlib.import_module(f"{package}.study.local")
+    except ImportError:  # its name before
+        local = importlib.import_module(f"{package}.study.engines")
+    engine = local.LocalEngine(2)
     def study(low, high, n):
         frame = pd.DataFrame({"hull.mass_kg": np.linspace(low, high, n)})
         start = time.perf_counter()
-        table = api.run_frame(frame, vehicle, [course], how=api.How(workers=2)).table
+        table = api.run_frame(frame, vehicle, [course], how=api.How(engine=engine)).table
         took = time.perf_counter() - start
         assert (table["state"] == "done").all(), table["reason"].tolist()
         print(json.dumps(took), flush=True)
     study(239.0, 239.9, 4)
-    before = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
     for line in sys.stdin:
         study(*json.loads(line))
+    engine.close()
     spent = 0.0
-    for who, b in zip((resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN), before):
+    for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN):
         now = resource.getrusage(who)
-        spent += now.ru_utime + now.ru_stime - b.ru_utime - b.ru_stime
+        spent += now.ru_utime + now.ru_stime
     print(json.dumps([spent, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024]), flush=True)
 """
 """Runs in either checkout: studies as asked for, then processor time [s] and the largest worker's memory [MB]."""
