@@ -40,7 +40,7 @@ def spent(checkout: Path, arguments: list[str], cache: Path) -> Spent:
         process = subprocess.Popen(
             [checkout / ".venv" / "bin" / "trundle", *arguments],
             cwd=folder,
-            env={**os.environ, "NUMBA_CACHE_DIR": str(cache)},
+            env={**os.environ, "NUMBA_CACHE_DIR": str(cache), "PYTHONDONTWRITEBYTECODE": ""},
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )

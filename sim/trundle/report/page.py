@@ -5,6 +5,7 @@ The same run gives the same bytes: no date, no timing, no path is in it.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,9 @@ from trundle.report.energy import account
 
 FACTS = ("ride_height_mm", "min_belly_clearance_mm")
 """Figures at the head of the page."""
+
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff]")
+"""Characters that XML does not know; a line end and a tab it does."""
 
 
 def write_report(
@@ -86,4 +90,4 @@ def _facts(result: Record) -> list[tuple[str, str]]:
 
 def _clean(text: str) -> str:
     """Without control characters, which no page may hold; line ends and tabs stay."""
-    return "".join(c for c in text if c in "\n\t" or ((c.isprintable() or ord(c) > 0x9F) and c not in "\ufffe\uffff"))
+    return _CONTROL.sub("", text)
