@@ -139,7 +139,19 @@ def inner(function: F) -> F:
     Without the wrapper that would let Python call it, which takes longer to compile than many a piece itself.
     trundle.law.kernels has wrapped ones of those that Python calls too.
     """
-    return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+    return _compile(function, **_pieces(), no_cpython_wrapper=True, no_cfunc_wrapper=True)
+
+
+@cache
+def _pieces() -> dict[str, Any]:
+    """Options that leave out machine code of pieces, and its keeping; none if this numba is built otherwise."""
+    if PLAIN:
+        return {}
+    try:
+        from trundle.law.pieces import PieceCompiler
+    except (ImportError, AttributeError):
+        return {}
+    return {"pipeline_class": PieceCompiler, "cache": False}
 
 
 def merged(function: F) -> F:
@@ -163,7 +175,7 @@ class _Settings(Protocol):
     CACHE_DIR: str
 
 
-def _compile(function: F, **options: bool | str) -> F:
+def _compile(function: F, **options: Any) -> F:
     if PLAIN:
         return function
     import numba
@@ -172,7 +184,9 @@ def _compile(function: F, **options: bool | str) -> F:
     _listen()
     # Its types name neither every setting nor options that come as a dict.
     cast("_Settings", numba.config).CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
-    compiled = cast("Callable[..., Any]", numba.njit)(cache=True, error_model="numpy", nogil=True, **options)(function)
+    compiled = cast("Callable[..., Any]", numba.njit)(**{"cache": True, **options}, error_model="numpy", nogil=True)(
+        function
+    )
     typed = compiled.get_call_template
 
     def without_literals(args: tuple[Any, ...], kws: dict[str, Any]) -> Any:
