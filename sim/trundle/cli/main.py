@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import io
 import os
@@ -91,6 +92,8 @@ def main(args: list[str] | None = None) -> None:
     # Importing half a dozen large libraries makes a million objects and no garbage; looking for it every 700
     # of them costs a tenth of a short command.
     gc.set_threshold(200_000, 20, 20)
+    # Nor is there any use in looking for it once more as the process ends: that takes a quarter of a short command.
+    atexit.register(gc.freeze)
     # A terminal that knows few characters shows "?" for the others.
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
