@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -154,3 +156,21 @@ def test_margins_are_those_of_the_sheet_for_that_run(how: How, tmp_path: Path) -
     assert row["spring_margin"] == pytest.approx(min(s.yield_margin(WORST) for s in springs), rel=1e-9)
     assert row["bolt_margin"] == pytest.approx(min(c.margin for c in checks if "bolt" in c.part), rel=1e-9)
     assert 0.5 < row["spring_margin"] < 5.0
+
+
+SCRIPT = """
+import trundle
+print("once")
+tried = trundle.compare("teasel", "kerb-50", {"hull.mass_kg": [280, 300]})
+print(len(tried.ranking), "ranked")
+"""
+
+
+def test_a_script_needs_no_guard(tmp_path: Path) -> None:
+    """Worker processes do not run the user's script again: a comparison may stand at its top level."""
+    script = tmp_path / "compare.py"
+    script.write_text(SCRIPT)
+    done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, cwd=tmp_path, check=True)
+    assert done.stdout.count("once") == 1
+    assert "2 ranked" in done.stdout
+    assert "Traceback" not in done.stderr

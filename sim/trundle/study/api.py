@@ -5,10 +5,9 @@ A DataFrame in, a DataFrame out:
     import pandas as pd
     from trundle.study.api import rank, run_frame
 
-    if __name__ == "__main__":           # worker processes import this file
-        tries = pd.DataFrame({"hull.mass_kg": [280, 300, 320]})
-        runs = run_frame(tries, "teasel", ["kerb-100"]).table
-        print(rank(runs)[["place", "variant", "peak_seat_g", "best_on"]])
+    tries = pd.DataFrame({"hull.mass_kg": [280, 300, 320]})
+    runs = run_frame(tries, "teasel", ["kerb-100"]).table
+    print(rank(runs)[["place", "variant", "peak_seat_g", "best_on"]])
 
 `compare` does so for a grid, `tolerance_study` for a sample within tolerances, `find` for a search,
 and `check` for a kept baseline. Every figure is that of `trundle.run` on the same input, bit for bit,

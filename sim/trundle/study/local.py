@@ -5,11 +5,13 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import sys
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as FutureTimeout
 from contextlib import contextmanager
+from types import ModuleType
 from typing import Any
 
 from trundle.errors import InputError, Problem
@@ -53,7 +55,7 @@ class LocalEngine:
     def _start(self) -> None:
         """A pool whose workers have all started. Raises StudyStoppedError if three tries do not give one."""
         for tries_left in (2, 1, 0):
-            with _environment(WORKER_ENVIRONMENT):
+            with _environment(WORKER_ENVIRONMENT), _script_left_out():
                 self._pool = ProcessPoolExecutor(
                     self.workers, mp_context=multiprocessing.get_context("spawn"), initializer=start_worker
                 )
@@ -69,8 +71,8 @@ class LocalEngine:
                     if not tries_left:
                         raise StudyStoppedError(
                             Problem(
-                                f"worker processes do not start ({type(e).__name__}); a script that starts "
-                                'a study needs its own code under `if __name__ == "__main__":`'
+                                f"worker processes do not start ({type(e).__name__}): is memory short, or a limit set "
+                                "on how many processes you may have?"
                             )
                         ) from None
                 except BaseException:  # Ctrl-C while they start
@@ -105,6 +107,21 @@ class LocalEngine:
         self._pool.shutdown(wait=False, cancel_futures=True)
         for process in processes:
             process.join(5.0)
+
+
+@contextmanager
+def _script_left_out() -> Iterator[None]:
+    """Workers started meanwhile do not run the user's script again.
+
+    multiprocessing has each new process import the main module, for tasks that are defined there; a script without a
+    guard would start its study anew in every worker. Our tasks are functions of importable modules.
+    """
+    main = sys.modules["__main__"]
+    sys.modules["__main__"] = ModuleType("__main__")
+    try:
+        yield
+    finally:
+        sys.modules["__main__"] = main
 
 
 @contextmanager
