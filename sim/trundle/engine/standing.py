@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.errors import InputError, Problem, StandingError
-from trundle.law.ask import forces_at_rest, place, settle
+from trundle.law.ask import forces_at_rest, place_once, settle
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch, ring_rows
 from trundle.model.arrays import SIDES, Floats, GroundArrays, Model, Records
@@ -144,7 +144,7 @@ def _guess(assembly: Assembly, x: float) -> Floats:
     for j, row in enumerate(m.joints):
         q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
     state = State.of(assembly)
-    place(m, state, q)
+    place_once(m, state, q)
     low = np.inf
     for ring in m.rings[: m.road]:
         b = state.bodies[ring.body]

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from trundle.law import kernels
+from trundle.law.frame import place as _place
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch
 from trundle.model.arrays import Floats, Model, Records
@@ -65,13 +66,19 @@ def damped_forces(model: Model, state: State, q: Floats, rates: Floats, scratch:
 
 def settle(model: Model, state: State, q: Floats, ease: Floats, most: int, scratch: Scratch) -> None:
     """Let q drift towards rest, in at most so many steps (see trundle.law.kernels.still)."""
-    kernels.still(model, q, np.zeros(len(q)), state.record, scratch, np.zeros(len(q)), 0, ease, most)
+    kernels.still(model, q, np.zeros(len(q)), state.record, scratch, np.zeros(len(q)), 0, ease, np.zeros(len(q)), most)
 
 
 def _still(model: Model, state: State, q: Floats, rates: Floats, scratch: Scratch, damped: int) -> Floats:
     out = np.zeros(len(q))
-    kernels.still(model, q, rates, state.record, scratch, out, damped, out, 0)
+    kernels.still(model, q, rates, state.record, scratch, out, damped, out, out, 0)
     return out
+
+
+def place_once(model: Model, state: State, q: Floats) -> None:
+    """`place` at rest without compiled code, for what is asked once in a run: it would take longer to compile."""
+    plain = getattr(_place, "py_func", _place)
+    plain(model.vehicle[0], q, np.zeros(len(q)), state.record[0])
 
 
 def generalised(model: Model, state: State, scratch: Scratch) -> Floats:

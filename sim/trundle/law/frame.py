@@ -54,7 +54,8 @@ def pivot_of(v, s, j):
 @inner
 def generalised(v, s, w, out):
     """Generalised force of every load in w.load and of gravity on each coordinate, into out (3 + nj,)."""
-    out[:] = 0.0
+    for k in range(out.shape[0]):
+        out[k] = 0.0
     hull = s.body[0]
     for b in range(v.nb):
         body = s.body[b]

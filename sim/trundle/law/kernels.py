@@ -5,8 +5,6 @@ m: Model; ss (1,) STATE; c: Scratch. trundle.law.ask gives them a Python face.
 
 from __future__ import annotations
 
-import numpy as np
-
 from trundle.law import frame as _frame
 from trundle.law import laid as _laid
 from trundle.law import path as _path
@@ -66,16 +64,15 @@ def generalised(m, ss, c, out):
 
 
 @kernel
-def still(m, q, rates, ss, c, out, damped, ease, steps):
+def still(m, q, rates, ss, c, out, damped, ease, speed, steps):
     """Generalised forces of the vehicle at rest at q, into out (3 + nj,); before that, q may drift towards rest.
 
     damped: 1 adds the dampers' forces at these rates, 0 does not. steps: the most that q drifts, y, pitch and joints
     each by its own `ease` (see trundle.law.frame.drift); it only has to come near enough for Newton's method, and ends
     when nothing is pulled by more than NEAR_M. What the law remembers comes to rest with the vehicle: the track's
-    tension, and the tensioner's place.
+    tension, and the tensioner's place. speed: room for that of the drift, (3 + nj,) zeros.
     """
     s, w = ss[0], c.work[0]
-    speed = np.zeros(q.shape[0])
     for step in range(steps + 1):
         _frame.out_of_balance(m, q, rates, s, c, out, damped)
         if damped == 0:

@@ -12,7 +12,8 @@ def kinetic(v, s):
     e = 0.0
     for b in range(v.nb):
         body, part = s.body[b], v.body[b]
-        e += part.mass * (body.vx_m_s**2 + body.vy_m_s**2) + part.inertia * body.spin_rad_s**2
+        vx, vy, spin = body.vx_m_s, body.vy_m_s, body.spin_rad_s
+        e += part.mass * (vx * vx + vy * vy) + part.inertia * (spin * spin)
     return 0.5 * e
 
 
@@ -20,10 +21,10 @@ def kinetic(v, s):
 def around(v, law):
     """Kinetic energy of what travels round: band and spinning wheels [J]. law: a MEMORY."""
     if v.band.on != 0:
-        return 0.5 * v.drive.mass * law.band.speed_m_s**2
+        return 0.5 * v.drive.mass * (law.band.speed_m_s * law.band.speed_m_s)
     e = 0.0
     for i in range(v.road):
-        e += 0.5 * v.ring[i].spin * law.ring[i].rim_m_s ** 2
+        e += 0.5 * v.ring[i].spin * (law.ring[i].rim_m_s * law.ring[i].rim_m_s)
     return e
 
 
