@@ -7,14 +7,18 @@ import os
 import pkgutil
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
+from typing import Literal
 
 import pytest
 
 import trundle
 from trundle.record.store import COURSE, VEHICLE, read_run
 from trundle.result.inputs import course_input, vehicle_input
+from trundle.spec.course import Course
 from trundle.spec.shipped import find, names
+from trundle.terrain.base import FileName, Floats, LevelObstacle
 
 README = Path(__file__).parents[2] / "README.md"
 
@@ -144,6 +148,46 @@ def test_a_course_object_is_kept_with_its_surveys(name: str, tmp_path: Path) -> 
     again = trundle.load_course(file)
     assert [o.title() for o in again.obstacle] == [o.title() for o in given.course.obstacle]
     assert again.model_dump(exclude={"obstacle"}) == given.course.model_dump(exclude={"obstacle"})
+
+
+class Rut(LevelObstacle):
+    """A kind of somebody's own that reads two files, neither of them called `file`."""
+
+    kind: Literal["rut"]
+    left_csv: FileName
+    right_csv: FileName
+
+    def length_m(self) -> float:
+        """Long enough."""
+        return 1.0
+
+    def heights_m(self, x_m: Floats) -> Floats:
+        """Level."""
+        return 0.0 * x_m
+
+    def title(self) -> str:
+        """As its kind."""
+        return self.kind
+
+
+class RuttedCourse(Course):
+    """A course of them."""
+
+    obstacle: tuple[Rut, ...]
+
+
+def test_every_file_that_an_obstacle_reads_is_kept(tmp_path: Path) -> None:
+    """Whatever its field is called."""
+    there, here = tmp_path / "there", tmp_path / "here"
+    there.mkdir()
+    for name in ("l.csv", "r.csv"):
+        (there / name).write_text(name)
+    rut = Rut(kind="rut", left_csv=str(there / "l.csv"), right_csv=str(there / "r.csv"))
+    given = course_input(RuttedCourse(obstacle=(rut,)))
+    given.copy_surveys(here)
+    assert sorted(p.read_text() for p in here.iterdir()) == ["l.csv", "r.csv"]
+    kept = tomllib.loads(given.text_as_used())["obstacle"][0]
+    assert (kept["left_csv"], kept["right_csv"]) == ("l.csv", "r.csv")
 
 
 def test_an_argument_that_is_wrong_is_named_as_it_is_in_python() -> None:

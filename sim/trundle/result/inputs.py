@@ -74,16 +74,16 @@ class CourseInput:
         if self.path is not None:
             return _with_settings(read_text(self.path), self.settings)
         data = _plain(self.course.model_dump(exclude_unset=True))
-        for entry in data["obstacle"]:
-            if "file" in entry:
-                entry["file"] = str(self._beside(Path(entry["file"])))
+        for obstacle, entry in zip(self.course.obstacle, data["obstacle"], strict=True):
+            for name in obstacle.file_fields():
+                if name in entry:
+                    entry[name] = str(self._beside(Path(entry[name])))
         return tomlkit.dumps(data)
 
     def copy_surveys(self, folder: Path) -> None:
         """Put the surveyed profiles that the course names beside its copy."""
-        for obstacle in self.course.obstacle:
-            source = Path(str(getattr(obstacle, "file", "") or ""))
-            if source.name and source.is_file():
+        for source in (file for obstacle in self.course.obstacle for file in obstacle.files()):
+            if source.is_file():
                 target = folder / self._beside(source)
                 target.parent.mkdir(parents=True, exist_ok=True)
                 shutil.copyfile(source, target)
