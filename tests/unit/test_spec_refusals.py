@@ -11,12 +11,13 @@ import pytest
 
 from trundle.engine.standing import stand
 from trundle.errors import InputError
+from trundle.model import arrays
 from trundle.model.ground import ground_arrays
 from trundle.spec.checks import doubts
 from trundle.spec.course import load_course
 from trundle.spec.reader import MAX_FILE_BYTES, parse_settings
 from trundle.spec.shipped import find
-from trundle.spec.vehicle import load_vehicle
+from trundle.spec.vehicle import MOST_BOGIES, load_vehicle
 
 TEASEL = find("vehicles", "teasel")
 
@@ -297,3 +298,11 @@ def test_settings_never_break_the_reader() -> None:
     values = {"1\nx = 2": "1\nx = 2", "[" * 5000 + "]" * 5000: "[" * 5000 + "]" * 5000, "[1, 2": "[1, 2"}
     for text, read in values.items():
         assert parse_settings([f"a={text}"]) == {"a": read}
+
+
+def test_the_model_has_room_for_as_many_bogies_as_a_file_may_have() -> None:
+    """Its records are of a fixed size: a file with more would be written past their end."""
+    assert arrays.MOST_BOGIES == MOST_BOGIES
+    bogie = load_vehicle(TEASEL).bogie["front"].model_dump(exclude_unset=True)
+    told = said({"bogie": {f"b{k}": bogie for k in range(MOST_BOGIES + 1)}})
+    assert told == [f"{TEASEL}: bogie: too many entries (there are 13) (allowed: up to 12)"]

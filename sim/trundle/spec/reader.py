@@ -331,8 +331,9 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         near = did_you_mean(str(got), expected.split(", "))
         return Problem(f"not one of the choices{shown}{near}", field, expected, file, line)
     if typ == "too_long":
-        most, is_ = ctx.get("max_length"), ctx.get("actual_length")
-        return Problem(f"too many entries (there are {is_})", field, f"up to {most}", file, line)
+        # Of a table pydantic does not say how many there are.
+        count = ctx.get("actual_length") or len(got)
+        return Problem(f"too many entries (there are {count})", field, f"up to {ctx.get('max_length')}", file, line)
     if typ == "string_too_long":
         return Problem("this text is too long", field, f"up to {ctx.get('max_length')} characters", file, line)
     if typ == "too_short":

@@ -9,6 +9,9 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, PointMm, Spec
 
+LEAST_LINKS, MOST_LINKS = 10, 1_000
+"""Links that a track may have."""
+
 
 class Sprocket(Spec):
     """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
@@ -55,7 +58,7 @@ class Roller(Spec):
 class Track(Spec):
     """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
 
-    links: Annotated[int, Field(ge=10, le=1_000)]
+    links: Annotated[int, Field(ge=LEAST_LINKS, le=MOST_LINKS)]
     pitch_mm: LengthMm
     mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200)]
     """One track, kg per metre."""

@@ -19,6 +19,9 @@ from trundle.spec.track import Track
 from trundle.spec.wheel import Wheel
 from trundle.units import MM
 
+MOST_BOGIES = 12
+"""Bogies that a vehicle may have; the model keeps room for as many (model.arrays)."""
+
 
 class Vehicle(Spec):
     """Everything the builder says of one vehicle."""
@@ -29,7 +32,7 @@ class Vehicle(Spec):
     wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
     """Road wheels by name: [wheel.road]."""
 
-    bogie: Annotated[dict[Name, BogieKind], Field(min_length=1, max_length=12)]
+    bogie: Annotated[dict[Name, BogieKind], Field(min_length=1, max_length=MOST_BOGIES)]
     """Bogies by name: [bogie.front]."""
 
     drive: Drive
