@@ -17,7 +17,7 @@ from trundle.errors import InputError
 from trundle.fields.speed import FASTEST_M_S, SLOWEST_M_S, check_speed
 from trundle.findings import events as ev
 from trundle.findings.ending import Ending, ending, plain_ending
-from trundle.findings.states import ledger_closes, track_is_loose
+from trundle.findings.states import ledger_closes, motor_is_at_limit, track_is_loose
 from trundle.report.page import report_html
 from trundle.result.limits import limits, why_not
 from trundle.result.result import Result
@@ -114,6 +114,16 @@ def test_a_loose_track_is_loose_for_everybody() -> None:
     for at_s in (1.0, 2.1, 4.1, 6.1):
         row = round(at_s / DT_S)
         assert scenes.make(row).slack == bool(loose[row])
+
+
+def test_the_verdict_says_how_long_the_motor_was_at_its_limit() -> None:
+    """The seconds that `motor_is_at_limit` counts; braking is not counted."""
+    timeline = rolling(assembly_of())
+    put(timeline, "drive.push_N", 2.0, 0.4, PUSH)
+    put(timeline, "drive.push_N", 4.0, 0.4, 0.99 * PUSH)
+    put(timeline, "drive.push_N", 6.0, 0.4, -PUSH)
+    assert DT_S * motor_is_at_limit(timeline["drive.push_N"], PUSH).sum() == pytest.approx(0.4)
+    assert "(the most the file allows, for 0.4 s)" in report_html(result("teasel", timeline, "course end"), "", "")
 
 
 def test_the_ledger_closes_up_to_a_hundredth() -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import pygame
 
 from trundle.findings.events import BUMP, DROOP
+from trundle.findings.states import belly_is_down
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
 from trundle_viewer.film import Film
@@ -134,7 +135,7 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
         if end.load_N > 0.0:
             x, y = cam.px(end.x, end.y - 0.5 * end.radius)
             ink.pill(to, f"{end.what} on ground {end.load_N:.0f} N", (x, y), size, p.stop, p.panel, "diamond")
-    if s.belly_N > 0.0:
+    if belly_is_down(s.belly_N):
         x, y = cam.px(s.hull_x, float(s.belly[:, 1].min()))
         ink.pill(to, f"belly down {s.belly_N:.0f} N", (x, y + 16 * u), size, p.stop, p.panel, "square")
 

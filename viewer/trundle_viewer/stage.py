@@ -9,6 +9,7 @@ import pygame
 from numpy.typing import NDArray
 
 from trundle.fields.shape import Material, Shape
+from trundle.findings.states import belly_is_down
 from trundle.terrain.ground import Ground
 from trundle.units import MM
 from trundle_viewer import ink
@@ -140,7 +141,7 @@ class Stage:
         ink.outline(to, p.hull_edge, body)
         ink.outline(to, mix(p.hull_edge, p.hull, 0.4), body + np.array([0.0, 1.0]))
         # The belly plate is what meets the ground: a heavier line.
-        ink.path(to, p.stop if s.belly_N > 0.0 else p.hull_edge, cam.to_px(s.belly), max(2.0, 2.0 * self.u))
+        ink.path(to, p.stop if belly_is_down(s.belly_N) else p.hull_edge, cam.to_px(s.belly), max(2.0, 2.0 * self.u))
         x, y = cam.px(*s.com)
         r = 7.0 * self.u
         ink.disc(to, p.panel, x, y, r, p.text)

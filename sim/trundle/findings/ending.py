@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.model.arrays import SIDES
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -98,7 +100,7 @@ def evidence(timeline: pd.DataFrame, assembly: Assembly) -> Evidence:
     return Evidence(
         belly=float(last["belly.load_N"].mean()) / weight,
         # Their loads are one side's.
-        ends={cause: 2.0 * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
+        ends={cause: SIDES * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
         grip=float(last["drive.grip_used"].abs().mean()),
         push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive.push),
         slip_m_s=float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean()),

@@ -16,6 +16,9 @@ LOOSE_N = 5.0
 ALL_GRIP = 0.999
 """Share of the grip from which it counts as used up."""
 
+ALL_PUSH = 0.999
+"""Share of the motor's most push from which it counts as at its limit."""
+
 WANTED_M_S, STILL_M_S = 0.1, 0.02
 """A vehicle stands still if it is slower than the second though it should be faster than the first [m/s]."""
 
@@ -44,6 +47,11 @@ def belly_is_down(load_N: ArrayLike) -> Any:
 def grip_is_used_up(grip_used: ArrayLike) -> Any:
     """Whether track or wheels can pull or brake no harder on this ground (column drive.grip_used, -1 to 1)."""
     return np.greater_equal(np.abs(grip_used), ALL_GRIP)
+
+
+def motor_is_at_limit(push_N: ArrayLike, most_N: float) -> Any:
+    """Whether the motor gives all the torque that the file allows, as push (drive.push_N, its most `most_N` [N])."""
+    return np.greater_equal(push_N, ALL_PUSH * most_N)
 
 
 def stands_still(target_m_s: ArrayLike, speed_m_s: ArrayLike) -> Any:

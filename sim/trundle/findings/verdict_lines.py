@@ -17,7 +17,7 @@ from trundle.findings.figures import Needs, Told
 from trundle.findings.grades import Grade, Line, Section, Subject
 from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
-from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes
+from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.units import G
@@ -184,7 +184,7 @@ def _motor(about: About) -> list[Line]:
     radius = assembly.vehicle.drive_radius_m
     axle = "sprocket" if track else "wheel"
     limit = float(assembly.model.drive.push)
-    at_limit = float((push >= 0.999 * limit).sum()) * dt
+    at_limit = float(motor_is_at_limit(push, limit).sum()) * dt
     reached = (
         f"the most the file allows, for {seconds(max(at_limit, 0.01))}"
         if at_limit > 0.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from trundle.findings.states import belly_is_down
 from trundle.papers.parts import names
 from trundle.papers.springs import WORST, SpringSheet
 from trundle.papers.standing import ArmTravel, StandingSheet
@@ -141,7 +142,7 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
 
 def _sitting(sheet: StandingSheet) -> list[Notice]:
     found = []
-    if sheet.belly_N > 0.0:
+    if belly_is_down(sheet.belly_N):
         found.append(Notice(f"the belly rests on the ground with {sheet.belly_N:.0f} N", True))
     elif sheet.belly_clearance_mm < LOW_BELLY_MM:
         found.append(Notice(f"the belly clears level ground by only {sheet.belly_clearance_mm:.0f} mm"))

@@ -8,6 +8,7 @@ from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
 from trundle.findings.grades import Subject
+from trundle.findings.ride import MIN_RATE_HZ
 
 if TYPE_CHECKING:
     from trundle.findings.readings import Readings
@@ -29,15 +30,13 @@ class Needs(Enum):
 
     NOTHING = "nothing"
     TRACK = "a track"
-    FINE_STEP = "a step of 2.5 ms or finer"
+    FINE_STEP = f"a step of {1e3 / MIN_RATE_HZ:g} ms or finer"
 
     def met_by(self, readings: Readings) -> bool:
         """Whether a run has it."""
         if self is Needs.TRACK:
             return readings.tracked
         if self is Needs.FINE_STEP:
-            from trundle.findings.ride import MIN_RATE_HZ
-
             return 1.0 / readings.dt_s >= MIN_RATE_HZ
         return True
 
