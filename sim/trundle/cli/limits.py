@@ -21,7 +21,7 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
 
     Takes some thirty runs. Change the grip with --set drive.grip=0.4.
     """
-    machine = vehicle_file(vehicle, settings)
+    given = vehicle_file(vehicle, settings)
     from trundle.report.terminal import print_limits, watched
     from trundle.result.limits import limits as limits_of
     from trundle.result.ready import make_ready
@@ -29,5 +29,5 @@ def limits(vehicle: str, settings: tuple[str, ...], speed: float | None) -> None
     # Before the line that tells of the search.
     make_ready()
     with watched() as tell:
-        found = limits_of(machine, speed_m_s=speed, on_progress=tell)
+        found = limits_of(given, speed_m_s=speed, on_progress=tell)
     print_limits(found, CAUTION)

@@ -9,6 +9,7 @@ import click
 from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
 from trundle.cli.size import Size, ask_first, check_numbers, size_of
 from trundle.cli.waiting import progress
+from trundle.engine.length import GROUND_MM
 
 RESULTS = Path("results")
 
@@ -29,7 +30,7 @@ def free_folder(stem: str) -> Path:
 @set_option
 @click.option("--speed", type=float, metavar="M_S", help="One target speed for the whole course, m/s.")
 @click.option("--dt-ms", type=float, metavar="MS", help="Time step, ms [1; 0.5 with beams on arms or no track].")
-@click.option("--ground-mm", type=float, default=5.0, show_default=True, metavar="MM", help="Ground grid, mm.")
+@click.option("--ground-mm", type=float, default=GROUND_MM, show_default=True, metavar="MM", help="Ground grid, mm.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
 @click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")
 @click.option("--how-sure", is_flag=True, help="Repeat at half the step and half the grid; show the difference.")
@@ -57,27 +58,27 @@ def run(
         from trundle.cli.how_sure import check_halves
 
         check_halves(dt_ms, ground_mm)
-    machine, way = vehicle_file(vehicle, settings), course_file(course)
+    rolled, over = vehicle_file(vehicle, settings), course_file(course)
     if out is not None:
         from trundle.record.store import check_place
 
         check_place(out)
-    with machine.blamed():
-        size = size_of(machine.vehicle, way.course, dt_ms, ground_mm, speed)
+    with rolled.blamed():
+        size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed)
         # Half the step is twice the steps.
         ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
 
     from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it
 
-    with progress(f"{machine.vehicle.name} over {way.stem}") as tell:
-        result = run_it(machine, way, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
-    folder = result.save(out if out is not None else free_folder(f"{machine.stem}-{way.stem}"))
+    with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
+        result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
+    folder = result.save(out if out is not None else free_folder(f"{rolled.stem}-{over.stem}"))
     print_said(result.verdict)
     if how_sure:
         from trundle.cli.how_sure import print_how_sure
 
-        print_how_sure(result, machine, way, speed)
+        print_how_sure(result, rolled, over, speed)
     click.echo(f"\nKept in {folder}")
     click.echo(f"  read    {folder / 'report.html'}")
     click.echo(f"  watch   trundle watch {folder}")
