@@ -44,7 +44,7 @@ def check_target(file: Path) -> None:
     if kind == ".mp4" and not have_mp4():
         raise InputError(
             Problem(
-                "an .mp4 needs the package imageio-ffmpeg: pip install trundle[video]",
+                "an .mp4 needs the package imageio-ffmpeg: pip install -e '.[video]'",
                 field="--movie",
                 allowed="a .gif without it",
             )

@@ -45,7 +45,7 @@ class Recorder:
         """Begin a movie of a window of this size. kind: .mp4 or .gif."""
         note = ""
         if kind == ".mp4" and not have_mp4():
-            kind, note = ".gif", " (an MP4 needs imageio-ffmpeg: pip install trundle[video])"
+            kind, note = ".gif", " (an MP4 needs imageio-ffmpeg: pip install -e '.[video]')"
         out = tweak.free_name(self.folder, _stem(view), kind)
         w, h = size
         size = (w - w % 2, h - h % 2) if kind == ".mp4" else (w // 2, h // 2)

@@ -67,7 +67,7 @@ class ClusterEngine:
             distributed = importlib.import_module("distributed")
         except ImportError:
             raise InputError(
-                Problem('needs the package "distributed": pip install "trundle[cluster]"', argument="cluster")
+                Problem("needs the package \"distributed\": pip install -e '.[cluster]'", argument="cluster")
             ) from None
         for name in ("distributed", "distributed.client", "distributed.core", "distributed.comm"):
             logging.getLogger(name).setLevel(logging.CRITICAL)  # its farewells to killed workers
