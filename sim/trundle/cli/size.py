@@ -18,7 +18,7 @@ from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
 
 ASK_STEPS = 500_000
-"""Steps that a run may have without being told so: eight minutes of driving at 1 ms."""
+"""Steps above which a run is only started if the user agrees: eight minutes of driving at 1 ms."""
 
 COPIES = 3.0
 """Times the log's own size that a run needs at its peak: log, timeline and what is worked out from it

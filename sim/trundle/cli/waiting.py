@@ -47,7 +47,7 @@ def progress(what: str) -> Iterator[Callable[[float], None]]:
 
 
 class Compiling:
-    """The one long wait on a new machine: a line that moves on a terminal, two lines elsewhere."""
+    """The one long wait on a new computer: a line that moves on a terminal, two lines elsewhere."""
 
     def __init__(self) -> None:
         self.began_s: float | None = None

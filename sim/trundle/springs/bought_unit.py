@@ -20,7 +20,7 @@ from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.units import MM, N_PER_MM
 
 ROOM_MM = 3.0
-"""A unit that comes closer to the end of its stroke than this is told so, mm."""
+"""The sheet says so when a unit comes closer than this to the end of its stroke, mm."""
 
 LineDamping = Annotated[float, Field(ge=0, le=1_000)]
 """Force per speed along a damper, N per mm/s."""

@@ -29,7 +29,7 @@ def ranked(table: pd.DataFrame) -> list[Figure]:
 
 
 def titled(column: str) -> Figure:
-    """The figure in a column; one that is none of ours goes by the column's name."""
+    """The figure in a column; one that Trundle does not know goes by the column's name."""
     known = next((f for f in figures.TABLE if f.name == column), None)
     return known or Figure(name=column, title=column, digits=2, subject=Subject.HULL, of=None)
 

@@ -21,7 +21,7 @@ from trundle.study.case import Case, Files, name_of, names_of
 from trundle.study.paths import is_course_path
 
 MAX_RUNS = 2_000
-"""Runs that a study may have without being told so: about four minutes on two cores."""
+"""Runs above which a study is only started if the user agrees: about four minutes on two cores."""
 
 MAX_VALUES = 100_000
 """Values of one axis, at most."""

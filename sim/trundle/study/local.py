@@ -126,7 +126,7 @@ def _script_left_out() -> Iterator[None]:
 
 @contextmanager
 def _interrupt_held() -> Iterator[None]:
-    """Ctrl-C waits. Processes that start inside are born deaf to it, until start_worker leaves it to us for good."""
+    """Ctrl-C waits. Processes that start inside ignore it from the first, and start_worker makes that last."""
     if not hasattr(signal, "pthread_sigmask") or threading.current_thread() is not threading.main_thread():
         yield
         return

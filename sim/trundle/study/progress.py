@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 SHOW_AFTER_S = 2.0
 LINE_EVERY_S = 10.0
-"""Where there is no terminal to draw a bar on, one line so often [s]."""
+"""Time between two lines of progress where there is no terminal to draw a bar on [s]."""
 
 
 class Watch:
