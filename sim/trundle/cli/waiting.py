@@ -58,7 +58,7 @@ class Compiling:
         if self.began_s is None:
             self.began_s = time.monotonic()
             if not sys.stderr.isatty():
-                click.echo(f"{WAIT}: once, about a minute ...", err=True)
+                click.echo(f"{WAIT}: once, up to half a minute ...", err=True)
         if not sys.stderr.isatty():
             return
         if self.bar is None:
