@@ -35,7 +35,7 @@ def in_the_thick(bogie: str, track: bool, steps: int = 1500) -> Rolling:
 @pytest.mark.parametrize(("bogie", "track"), KINDS)
 def test_forces_are_a_function_of_model_and_state(bogie: str, track: bool) -> None:
     """Asked again and again, with a used scratch, a fresh one and one full of nonsense, and after other questions: the
-    same bits, and the State stays as it was. (They differed by up to 31.8 N while the law kept part of it to itself.)"""
+    same bits, and the State stays as it was. (They differed by up to 31.8 N while the law kept part to itself.)"""
     rolling = in_the_thick(bogie, track)
     model, state, nb = rolling.model, rolling.state, len(rolling.model.bodies)
     before = state.copy()
