@@ -91,7 +91,7 @@ def model(
         pairs=records(arrays.PAIR, []),
         rings=records(arrays.RING, rings),
         hull=records(arrays.HULL, [{"nose_x": 0.1, "tail_x": -0.1, **(hull or {})}]),
-        band=records(arrays.BAND, [{"sprocket": -1, **(band or {})}]),
+        band=records(arrays.BAND, [{"sprocket": -1, "idler": -1, **(band or {})}]),
         drive=records(arrays.DRIVE, [{**run, **(drive or {})}]),
         road=len(rings) if road is None else road,
         gravity=gravity,
@@ -302,7 +302,8 @@ def rigid_tracked(
     for row in rows:
         row["rate"] = ring_bedding(row["radius"], mass * G / max(len(road), 1), tyre_N_per_m)
     band = {
-        "on": 1, "rear": len(road), "front": len(road) + 1, "sprocket": len(road),
+        "on": 1, "rear": len(road), "front": len(road) + 1, "sprocket": len(road), "idler": len(road) + 1, "away": 1.0,
+        "least_top": weight_per_m * max(top.spans) / (8.0 * arrays.DEEPEST_SAG),
         "length": 0.0 if length is None else length, "stretch": stretch, "weight": weight_per_m,
         "sag_sum": sum(s**3 for s in top.spans), "longest": max(top.spans), "top_length": top.length,
         "out_x": top.out[0], "out_y": top.out[1], "in_x": top.back[0], "in_y": top.back[1],

@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 import pytest
+from band_kernels import bend, lower_run
 from belt import loop_length
 from rigs import flat, ground, rigid_tracked, state_at
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from trundle.law.kernels import bend, lay, lower_run
+from trundle.law.kernels import lay
 from trundle.law.scratch import new_scratch, ring_rows
 from trundle.model.arrays import GroundArrays
 from trundle.model.loop import Circle

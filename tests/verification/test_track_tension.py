@@ -7,12 +7,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from band_kernels import solve_tension
 from belt import loop_length
 from rigs import Log, flat, ground, kerb, rigid_tracked, ring_load, roll, run_watched, vehicle
 from scipy.optimize import brentq
 
 from trundle.engine.standing import stand
-from trundle.law.kernels import solve_tension
 from trundle.law.state import TRACK
 from trundle.model.loop import Circle
 from trundle.spec.vehicle import Vehicle, load_vehicle

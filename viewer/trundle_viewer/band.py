@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from trundle.law.ask import laid_band
 from trundle.law.named import State
 from trundle.law.scratch import new_scratch
-from trundle.model.arrays import SIDES
+from trundle.model.arrays import DEEPEST_SAG, SIDES
 from trundle.model.assembly import Assembly
 from trundle.model.loop import Circle, tangent, top_run
 from trundle.units import MM
@@ -161,7 +161,7 @@ class BandTracer:
         hx, hy, htx, hty, length = self.top_spans.T[:, :, None]
         x, y = q[0] + c * hx - s * hy, q[1] + s * hx + c * hy
         tx, ty = c * htx - s * hty, s * htx + c * hty
-        sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), 0.25 * length)
+        sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), DEEPEST_SAG * length)
         points = np.stack([x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2)
         ux, uy = tx * length + 0.0 * _SAG, ty * length - 4.0 * sag * (1.0 - 2.0 * _SAG)
         size = np.hypot(ux, uy)

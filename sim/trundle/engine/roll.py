@@ -24,8 +24,7 @@ CHUNK = 2000
 
 @dataclass(frozen=True)
 class Limits:
-    """Where a run ends: nose past end_m, tail before start_m, or time_s gone (counted from the State it starts
-    with)."""
+    """Where a run ends: nose past end_m or before start_m, or time_s gone since its vehicle stood."""
 
     end_m: float
     start_m: float
@@ -54,7 +53,7 @@ class Rolling:
     """A run in the making: its `state` may be read, copied and saved after any step; `scratch` is what the law worked
     out in the last one.
 
-    A Rolling that starts from a saved State goes on to the last bit as the one that it was saved from.
+    A Rolling that starts from a saved State gives, to the last bit, what the one it was saved from would have given.
     """
 
     def __init__(self, model: Model, state: State, dt: float, limits: Limits, compiled: bool = True) -> None:
@@ -71,7 +70,7 @@ class Rolling:
         self._picked = picks(int(vehicle.nj), int(vehicle.nr), bool(vehicle.band.on))
         self._space = BodySpace(model, self.state, self.scratch, dt)
         self._door = self._space.door() if compiled and not PLAIN else None
-        self._left = max(1, math.ceil(limits.time_s / dt))
+        self._left = max(1, math.ceil(limits.time_s / dt) - round(self.state.time_s / dt))
         self._advance(np.empty((len(self._picked), 0)))
 
     @property
@@ -94,6 +93,7 @@ class Rolling:
             return np.empty((0, self.width))
         # Each column's numbers side by side in memory: so they are all read later.
         log = np.empty((self.width, min(most, self._left)))
+        self._space.take(self.state, self.dt)
         n, self.why = self._advance(log)
         self._space.keep_pivots(self.state)
         self._left -= n
@@ -132,6 +132,6 @@ def run_steps(
     for rows, _why in chunks(rolling):
         blocks.append(rows)
         if on_progress is not None and len(rows):
-            on_progress(float(rows[-1, 1]))
+            on_progress(float(rolling.state["hull.x_m"]))
     wall_s = time.perf_counter() - began
     return Rows(tuple(blocks), rolling.why, wall_s)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, cast
 
 import numpy as np
 
@@ -11,7 +13,7 @@ from trundle.errors import InputError, Problem, StandingError
 from trundle.law.ask import forces_at_rest, place_once, settle
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch, ring_rows
-from trundle.model.arrays import SIDES, Floats, GroundArrays, Model, Records
+from trundle.model.arrays import DEEPEST_SAG, SIDES, Floats, GroundArrays, Model, Records
 from trundle.model.assembly import Assembly, assemble
 from trundle.roots import newton
 from trundle.spec.vehicle import Vehicle
@@ -83,12 +85,12 @@ def _set_tension(assembly: Assembly, sag_mm: float | None, tension_N: float | No
         return SIDES * tension_N
     assert sag_mm is not None
     span = float(band.longest)
-    if sag_mm * MM > 0.25 * span:
+    if sag_mm * MM > DEEPEST_SAG * span:
         raise InputError(
             Problem(
                 f"a sag of {sag_mm:g} mm is more than a quarter of the longest top span ({span / MM:.0f} mm)",
                 field="track.sag_mm",
-                allowed=f"up to {0.25 * span / MM:.0f}",
+                allowed=f"up to {DEEPEST_SAG * span / MM:.0f}",
             )
         )
     return float(band.weight) * span**2 / (8.0 * sag_mm * MM)
@@ -183,12 +185,11 @@ def _settle(
         result: Floats = forces_at_rest(m, state, full, scratch)[1:] / (weight * np.maximum(reach[1:], 0.05))
         return result
 
-    for _ in range(6):
-        found = newton(unbalanced, q[1:])
-        if np.abs(unbalanced(found)).max() < _TOLERANCE:
-            q[1:] = found
-            break
-        settle(m, state, q, ease, 20_000, scratch)
+    if not _found(unbalanced, q):
+        for _ in range(6):
+            settle(m, state, q, ease, 20_000, scratch)
+            if _found(unbalanced, q):
+                break
     rest = unbalanced(q[1:])
     residual = float(np.abs(rest).max()) * weight
     if not residual < 1e-3 * weight:
@@ -200,6 +201,30 @@ def _settle(
             )
         )
     return Standing(assembly, q, state, scratch, residual)
+
+
+def _found(unbalanced: Callable[[Floats], Floats], q: Floats) -> bool:
+    """Put q (all but its first) where nothing is out of balance, if that is found from where it is.
+
+    Newton's steps do it nearly always, and quickly; now and then one gets caught where a ground point or a leaf's end
+    comes into touch, and the slopes on the two sides differ. Powell's method gets over that (scipy, loaded only then).
+    """
+    found = newton(unbalanced, q[1:])
+    if not _balanced(unbalanced(found)):
+        from scipy.optimize import root
+
+        # Its stubs know no function that gives an array.
+        powell = cast("Callable[..., Any]", root)
+        answer = powell(unbalanced, q[1:], method="hybr", options={"xtol": 1e-13, "maxfev": 400 * len(q)})
+        found = np.asarray(answer.x, dtype=np.float64)
+        if not _balanced(unbalanced(found)):
+            return False
+    q[1:] = found
+    return True
+
+
+def _balanced(rest: Floats) -> bool:
+    return bool(np.abs(rest).max() < _TOLERANCE)  # false for nan too
 
 
 def lift_to_rolling(found: Standing, speed_m_s: float) -> State:

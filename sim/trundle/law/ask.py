@@ -1,6 +1,6 @@
 """Asking the law from Python: a model and a State in, forces out.
 
-`forces` may be asked any number of times and in any order: it gives the same bits, and changes neither.
+`forces` can be called any number of times: it gives the same bits, and changes neither.
 """
 
 from __future__ import annotations
@@ -75,10 +75,10 @@ def _still(model: Model, state: State, q: Floats, rates: Floats, scratch: Scratc
     return out
 
 
-def place_once(model: Model, state: State, q: Floats) -> None:
-    """`place` at rest without compiled code, for what is asked once in a run: it would take longer to compile."""
+def place_once(model: Model, state: State, q: Floats, rates: Floats | None = None) -> None:
+    """`place` without compiled code, for what is asked a few times in a run: it would take longer to compile."""
     plain = getattr(_place, "py_func", _place)
-    plain(model.vehicle[0], q, np.zeros(len(q)), state.record[0])
+    plain(model.vehicle[0], q, np.zeros(len(q)) if rates is None else rates, state.record[0])
 
 
 def generalised(model: Model, state: State, scratch: Scratch) -> Floats:

@@ -49,7 +49,7 @@ def give_of_top(v, s, grip):
     b = v.band
     # Before the first step there is no tension yet; it is never less than this (see tension.py), but for a
     # weightless band.
-    top = max(s.law.band.top_N, 0.5 * b.weight * b.longest, 1.0)
+    top = max(s.law.band.top_N, b.least_top, 1.0)
     yields = b.weight * b.weight * b.sag_sum / (12.0 * top * top * top) + b.top_length / b.stretch
     return s.law.band.loose / (1.0 + yields * grip / v.drive.shear)
 
@@ -65,15 +65,14 @@ def find_contacts(v, s, w, nodes, contacts):
     sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other.
     """
     n = w.loop.nodes
-    at_rear = v.band.sprocket == v.band.rear
+    at_rear, away = v.band.away > 0.0, v.band.away
     # How fast it runs through node k, less its speed at the sprocket, worked from the sprocket's end.
     flow, grip = 0.0, 0.0
     count = 0
     for step in range(n):
         k = step if at_rear else n - 1 - step
         if step > 0:
-            grown = growth(w, nodes, k - 1 if at_rear else k)
-            flow += grown if at_rear else -grown
+            flow += away * growth(w, nodes, k - 1 if at_rear else k)
         i, contact = nodes[k].owner, contacts[count]
         if i >= 0:
             if w.ring[i].load <= 0.0:

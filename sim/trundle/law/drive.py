@@ -24,7 +24,7 @@ STIFF_M_S = 0.05
 SHEAR_S = 0.002
 """Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
 
-FASTEST_M_S = 1e3
+ROOT_WITHIN_M_S = 1e3
 """The new speed is sought within plus and minus this [m/s]."""
 
 
@@ -96,7 +96,7 @@ def solve_speed(d, target, u0, turning, most_drag, kept, offset, grip, dt):
     """Speed of the band at the end of the step [m/s]: inertia, motor, drag and traction in balance."""
     inertia = d.mass / dt
     u = u0
-    low, high = -FASTEST_M_S, FASTEST_M_S
+    low, high = -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S
     for _ in range(60):
         push, slope = motor(d, target, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)

@@ -7,11 +7,9 @@ from __future__ import annotations
 
 from trundle.law import frame as _frame
 from trundle.law import laid as _laid
-from trundle.law import path as _path
 from trundle.law import place as _place
 from trundle.law import rings as _rings
 from trundle.law import step as _step
-from trundle.law import tension as _tension
 from trundle.law.compile import kernel
 
 
@@ -34,23 +32,6 @@ def lay(m, ss, c):
     _place.set_pose(v, s, w, 0.0)
     _rings.rings(v, m.ground, s, w, 0.0)
     _laid.lay_band(v, m.ground, s, w, c.nodes, c.gates, c.chains)
-
-
-@kernel
-def lower_run(m, ss, c):
-    """The lower run alone between rings as they are placed in c. Returns the number of nodes."""
-    v, s, w = m.vehicle[0], ss[0], c.work[0]
-    return _path.lay(v, m.ground, s, w, c.nodes, c.gates, c.chains)
-
-
-@kernel
-def bend(nodes, k):
-    return _path.bend(nodes, k)
-
-
-@kernel
-def solve_tension(vehicle, floor, top, base, span_sum, lever, shift, hold, guess):
-    return _tension.solve_tension(vehicle[0].band, floor, top, base, span_sum, lever, shift, hold, guess)
 
 
 @kernel

@@ -44,7 +44,7 @@ def split(w, nodes, n, i):
 
 @inner
 def gaps(v, w, nodes):
-    """How far each road wheel stands off the band."""
+    """How far each ring stands off the band."""
     n = w.loop.nodes
     for i in range(v.nr):
         ring = w.ring[i]

@@ -17,7 +17,7 @@ LOOSEN_S = 0.01
 def book_loose(v, s, w, traction, dt):
     """Enter the loss in the ledger, and pass on how loose the band hangs. traction: sum along the band [N]."""
     loop, was, now, ledger = w.loop, s.law.band, w.next.band, w.next.ledger
-    away = 1.0 if v.band.sprocket == v.band.rear else -1.0
+    away = v.band.away
     give = loop.lever * (now.idler_shift_m - was.idler_shift_m)
     hangs = loop.spare > 0.0
     done = (now.top_N if hangs else 0.0) + away * loop.over_top * traction

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import tokenize
+import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -11,14 +14,11 @@ from typing import TYPE_CHECKING, Any, Self
 import numpy as np
 
 from trundle.errors import InputError, Problem, did_you_mean
-from trundle.law.state import SPARE_BODIES, STATE, new_state
+from trundle.law.state import KIND_NAMES, STATE, new_state
 from trundle.model.arrays import Floats, Records
 
 if TYPE_CHECKING:
     from trundle.model.assembly import Assembly
-
-_KINDS = ("spring", "damper", "friction", "stop", "tyre", "tyre_loss", "belly", "track")
-"""The ledger's kinds of force, in the order of trundle.law.state."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +30,13 @@ class Names:
 
     arms: tuple[str, ...]
     rings: tuple[str, ...]
+
+
+_NO_STATE = (
+    OSError, ValueError, KeyError, EOFError, TypeError, NotImplementedError,
+    zipfile.BadZipFile, zlib.error, tokenize.TokenError,
+)  # fmt: skip
+"""What numpy raises for a file that holds no arrays, or damaged ones."""
 
 
 class State:
@@ -112,26 +119,34 @@ class State:
         """One that changes on its own."""
         return type(self)(self.names, self.record.copy())
 
-    def as_dict(self) -> dict[str, float]:
-        """All numbers by name."""
-        return {name: self[name] for name in self}
-
     def save(self, path: str | Path) -> None:
-        """Write it to a file, to the last bit (NumPy's .npz)."""
+        """Write it to a file, to the last bit (NumPy's .npz); an older file of that name is replaced when it is whole.
+
+        Raises InputError if it cannot be written.
+        """
+        path = Path(path)
         names = np.array([*self.names.arms, "", *self.names.rings])
-        with Path(path).open("wb") as file:
-            np.savez_compressed(file, state=self.record.view(np.uint8), layout=np.array(_layout()), names=names)
+        part = path.with_name(f".{path.name[:100]}.part")
+        try:
+            with part.open("wb") as file:
+                np.savez_compressed(file, state=self.record.view(np.uint8), layout=np.array(_layout()), names=names)
+            part.replace(path)
+        except (OSError, ValueError) as e:
+            why = getattr(e, "strerror", None) or e
+            raise InputError(Problem(f"cannot be written: {why}", file=str(path))) from None
 
     @classmethod
     def load(cls, path: str | Path) -> Self:
         """Read one back. Raises InputError if the file is none, or of another version of the law."""
         try:
-            with np.load(path, allow_pickle=False) as kept:
+            with Path(path).open("rb") as file, np.load(file, allow_pickle=False) as kept:
                 raw, layout, names = kept["state"], str(kept["layout"]), [str(n) for n in kept["names"]]
         except FileNotFoundError:
             raise InputError(Problem("no such file", file=str(path))) from None
-        except (OSError, ValueError, KeyError, EOFError) as e:
-            raise InputError(Problem(f"holds no saved state: {e}", file=str(path))) from None
+        except _NO_STATE:
+            raise InputError(
+                Problem("holds no saved state, or a damaged one", file=str(path), allowed="what State.save has written")
+            ) from None
         if layout != _layout() or raw.nbytes != STATE.itemsize or "" not in names:
             raise InputError(
                 Problem(
@@ -178,11 +193,11 @@ def _places(names: Names) -> dict[str, tuple[int, bool]]:
                 continue
             part = [rows[k], *(["gain"] if part[0] == "gain" else []), *part[2:]]
         elif part[:2] == ["ledger", "kind_J"]:
-            part = ["ledger", f"{_KINDS[int(part[2])]}_J"]
+            part = ["ledger", f"{KIND_NAMES[int(part[2])]}_J"]
         elif part[:2] == ["order", "owner"]:
             part = ["order", part[2]]
         found[".".join(part)] = (at, whole)
     return found
 
 
-__all__ = ["SPARE_BODIES", "Names", "State"]
+__all__ = ["Names", "State"]

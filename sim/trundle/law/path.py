@@ -173,11 +173,15 @@ def mend(v, g, w, nodes, n):
 def lay(v, g, s, w, nodes, gates, chains):
     """The lower run: nodes and spans from the rear end to the front end. Returns the number of nodes."""
     known, kept = s.law.order, w.next.order
-    n = known.n
+    n = known.n if 0 <= known.n <= MOST_ORDER else 0
+    for k in range(n):
+        nodes[k].owner = known.owner[k]
+        # A State may be from another course, or set by hand.
+        if nodes[k].owner >= v.nr or GROUND - nodes[k].owner >= g.peaks.shape[0]:
+            n = 0
+            break
     good = False
-    if n >= 2:
-        for k in range(n):
-            nodes[k].owner = known.owner[k]
+    if n >= 2 and nodes[0].owner == v.band.rear and nodes[n - 1].owner == v.band.front:
         n, good = mend(v, g, w, nodes, n)
     if not good:
         n = funnel(gates, gather_gates(v, g, w, gates), chains, nodes)

@@ -11,22 +11,13 @@ from trundle.law.state import TYRE, TYRE_LOSS
 
 
 @inner
-def idler_of(v):
-    """Number of the ring that a tensioner moves, -1 without a track."""
-    band = v.band
-    if band.on == 0:
-        return -1
-    return band.front if band.sprocket == band.rear else band.rear
-
-
-@inner
-def place_ring(v, s, w, i, idler):
+def place_ring(v, s, w, i):
     """Centre of ring i and its velocity at the end of the step."""
     r, ring = v.ring[i], w.ring[i]
     b = r.body
     pose, motion, gain = w.pose[b], w.motion[b], s.gain[b]
     rx = r.x
-    if i == idler:
+    if i == v.band.idler:
         rx -= s.law.band.idler_shift_m * v.band.tensioner_x
     ox, oy = pose.cos * rx - pose.sin * r.y, pose.sin * rx + pose.cos * r.y
     spin = motion.spin + gain.spin_rad_s
@@ -81,10 +72,9 @@ def rings(v, g, s, w, dt):
     for what the ring is mounted on alone and with the last step's load.
     """
     held = 0.0
-    idler = idler_of(v)
     for i in range(v.nr):
         r, ring, was, kept = v.ring[i], w.ring[i], s.law.ring[i], w.next.ring[i]
-        place_ring(v, s, w, i, idler)
+        place_ring(v, s, w, i)
         ease = 0.5 * dt / r.mass
         mx, my = ring.vx - ease * was.loss_mean_x_N, ring.vy - ease * was.loss_mean_y_N
         damp = r.damp / (1.0 + was.load_N * r.damp * ease)

@@ -9,10 +9,11 @@ import numpy as np
 
 from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, record
 
-SPRING, DAMPER, FRICTION, STOP, TYRE, TYRE_LOSS, BELLY, TRACK = range(8)
+KIND_NAMES = ("spring", "damper", "friction", "stop", "tyre", "tyre_loss", "belly", "track")
 """Kinds of force on the bodies, kept apart for the energy ledger."""
 
-KINDS = 8
+KINDS = len(KIND_NAMES)
+SPRING, DAMPER, FRICTION, STOP, TYRE, TYRE_LOSS, BELLY, TRACK = range(KINDS)
 
 SPARE_BODIES = 4
 """Rows that pymunk's batched reading wants free behind the last body."""
@@ -36,7 +37,7 @@ JOINT_STATE = record(
     ("dry_slip_rad", "f8"),  # how far dry friction is wound up
     ("damper_Nm", "f8"),  # loss of the last step, and its mean over the last two
     ("damper_mean_Nm", "f8"),
-    ("stop_loss_Nm", "f8"),
+    ("stop_loss_Nm", "f8"),  # the same of the stops' pads
     ("stop_loss_mean_Nm", "f8"),
 )
 

@@ -14,8 +14,8 @@ from trundle.law.springs import pair_springs, pivot_springs
 from trundle.law.state import KINDS
 from trundle.law.wheels import wheels
 
-FASTEST_M_S = 200.0
-FASTEST_RAD_S = 2_000.0
+BLOWN_UP_M_S = 200.0
+BLOWN_UP_RAD_S = 2_000.0
 """Beyond these no vehicle moves: the numbers have blown up."""
 
 
@@ -79,8 +79,8 @@ def finite(v, s):
         place = body.x_m + body.y_m + body.angle_rad
         if not math.isfinite(place):
             return False
-        if not (abs(body.vx_m_s) <= FASTEST_M_S and abs(body.vy_m_s) <= FASTEST_M_S):
+        if not (abs(body.vx_m_s) <= BLOWN_UP_M_S and abs(body.vy_m_s) <= BLOWN_UP_M_S):
             return False
-        if not abs(body.spin_rad_s) <= FASTEST_RAD_S:
+        if not abs(body.spin_rad_s) <= BLOWN_UP_RAD_S:
             return False
     return True

@@ -80,14 +80,13 @@ def pull_on_idler(v, w, nodes):
     part of the balance, and has no answer of its own within a step.
     """
     b, loop, pose, n = v.band, w.loop, w.pose[0], w.loop.nodes
-    at_rear = b.sprocket == b.rear
     loop.lever, loop.hold = 0.0, b.tensioner_preload
-    loop.free = 1 if w.ring[b.front if at_rear else b.rear].load <= 0.0 else 0
+    loop.free = 1 if w.ring[b.idler].load <= 0.0 else 0
     if b.tensioner_rate <= 0.0 or loop.free == 0:
         return
     px = pose.cos * b.tensioner_x - pose.sin * b.tensioner_y
     py = pose.sin * b.tensioner_x + pose.cos * b.tensioner_y
-    if at_rear:
+    if b.away > 0.0:
         last = nodes[n - 2]
         below = last.tx * px + last.ty * py
         over = -(loop.out_x * px + loop.out_y * py)
@@ -107,8 +106,7 @@ def balance(v, s, w):
     loop.spare = 0.0
     if v.held_tension >= 0.0:
         return v.held_tension
-    # A top span never hangs deeper than a quarter of its length: from there on it lies on something.
-    floor = max(0.5 * b.weight * b.longest - loop.top, -loop.least)
+    floor = max(b.least_top - loop.top, -loop.least)
     base = b.length - loop.path + loop.stretch
     tension, spare = solve_tension(
         b, floor, loop.top, base, loop.path, loop.lever, was.idler_shift_m, loop.hold, was.tension_N

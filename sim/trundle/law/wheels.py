@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.drive import FASTEST_M_S, SHEAR_S, book_push, motor, set_target, tread
+from trundle.law.drive import ROOT_WITHIN_M_S, SHEAR_S, book_push, motor, set_target, tread
 from trundle.law.place import push
 from trundle.law.state import TRACK
 
@@ -24,7 +24,7 @@ def rim(wheel, u0, given, full, dt):
     """Speed of a rim at the end of the step under a push `given` [N], sought from wheel.speed, and its slope by that
     push."""
     base = 0.5 * u0 + wheel.offset
-    u, low, high, rise = wheel.speed, -FASTEST_M_S, FASTEST_M_S, wheel.spin
+    u, low, high, rise = wheel.speed, -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S, wheel.spin
     for _ in range(60):
         pull, slope, _z = tread(0.5 * u + base, wheel.kept, wheel.grip, full, dt)
         value, rise = wheel.spin * (u - u0) - given + pull, wheel.spin + slope

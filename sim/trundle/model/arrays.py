@@ -23,6 +23,9 @@ SIDES = 2.0
 BLOCK = 16
 """Grid intervals in one block of GroundArrays.block_top."""
 
+DEEPEST_SAG = 0.25
+"""A free span of the top run never hangs deeper than this share of its length: from there on it lies on something."""
+
 MOST_BOGIES = 12
 """A file may have so many; each has at most two pivots and two wheel stations."""
 
@@ -50,7 +53,7 @@ JOINT = record(
     ("radius", "f8"),  # pivot to axle [m]
     ("table_from", "i8"),  # where this joint's spring table starts in Model.springs
     ("table_n", "i8"),  # 0: no spring of its own
-    ("angle_from", "f8"),  # first angle of the table [rad]
+    ("angle_from", "f8"),  # first angle of the table, and its step [rad]
     ("angle_step", "f8"),
     ("bump", "f8"),  # angle at which the bump pad is met [rad]
     ("droop", "f8"),
@@ -97,6 +100,9 @@ BAND = record(
     ("rear", "i8"),  # ring at the rear end, ring at the front end
     ("front", "i8"),
     ("sprocket", "i8"),  # ring of the sprocket
+    ("idler", "i8"),  # ring of the idler, -1 without a track
+    ("away", "f8"),  # +1: along the lower run away from the sprocket is forward (it is at the rear), -1: backward
+    ("least_top", "f8"),  # the top run never pulls less: hanging a quarter of its length deep it lies on something [N]
     ("length", "f8"),  # unstretched loop [m]
     ("stretch", "f8"),  # EA, both tracks [N]
     ("weight", "f8"),  # per metre, both tracks [N/m]
@@ -111,8 +117,8 @@ BAND = record(
     ("push_y", "f8"),
     ("push_moment", "f8"),  # and its moment about the hull's centre of mass, per unit tension [m]
     ("tensioner_rate", "f8"),  # [N/m], 0: fixed idler
-    ("tensioner_preload", "f8"),
-    ("tensioner_travel", "f8"),
+    ("tensioner_preload", "f8"),  # [N]
+    ("tensioner_travel", "f8"),  # [m]
     ("tensioner_x", "f8"),  # direction in which it pushes the idler, hull frame
     ("tensioner_y", "f8"),
     ("top_give", "f8"),  # growth of the top run per metre that the idler is pressed in
@@ -120,14 +126,14 @@ BAND = record(
 )
 
 DRIVE = record(
-    ("push", "f8"),
-    ("power", "f8"),
-    ("brake", "f8"),
+    ("push", "f8"),  # the most that the motor gives, both sides [N]
+    ("power", "f8"),  # [W]
+    ("brake", "f8"),  # [N]
     ("grip", "f8"),
     ("shear", "f8"),  # shear displacement at which all grip is used [m]
-    ("radius", "f8"),  # turns the motor's torque into push [m]
+    ("radius", "f8"),  # turns the motor's torque into push: of the links' pins round a sprocket, of a wheel [m]
     ("contact_length", "f8"),  # length of track on the ground: travel that takes the shear away [m]
-    ("acceleration", "f8"),
+    ("acceleration", "f8"),  # of the target [m/s2]
     ("speed", "f8"),  # own target speed [m/s]
     ("mass", "f8"),  # of what travels round: band, and spin of wheels, as mass at the band [kg]
 )

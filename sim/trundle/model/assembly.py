@@ -345,7 +345,7 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
     rows = records(arrays.BAND, 1)
     track = vehicle.track
     if track is None:
-        rows[0].sprocket = -1
+        rows[0].sprocket = rows[0].idler = -1
         return rows
     row = rows[0]
     thick = track.thickness_mm * MM
@@ -363,8 +363,9 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
     except ValueError as e:
         raise InputError(Problem(str(e), field="track")) from None
     row.on = 1
-    row.sprocket, other = road, road + 1
-    row.front, row.rear = (other, road) if track.idler_at_front else (road, other)
+    row.sprocket, row.idler = road, road + 1
+    row.front, row.rear = (row.idler, row.sprocket) if track.idler_at_front else (row.sprocket, row.idler)
+    row.away = 1.0 if track.idler_at_front else -1.0
     # Lengths are taken along the pins, half a thickness inside the ground face; a closed loop turns once
     # in all, so that is 2 pi * thickness / 2 less than along the ground face.
     row.top_length = top.length - math.pi * thick
@@ -373,6 +374,7 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
     row.weight = SIDES * track.mass_kg_per_m * G
     row.sag_sum = sum(s**3 for s in top.spans)
     row.longest = max(top.spans)
+    row.least_top = row.weight * row.longest / (8.0 * arrays.DEEPEST_SAG)
     row.out_x, row.out_y = top.out
     row.in_x, row.in_y = top.back
     row.push_x, row.push_y = top.push

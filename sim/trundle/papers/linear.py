@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.engine.standing import Standing
-from trundle.law.ask import damped_forces, place
+from trundle.law.ask import damped_forces, place_once
 from trundle.law.scratch import new_scratch
 from trundle.model.arrays import Floats
 from trundle.papers.ground import FINE_M, level
@@ -75,7 +75,7 @@ def linearise(at: Standing) -> Linear:
             stiffness[3:, k] += (torque(at.q - cell) - torque(at.q + cell)) / (2.0 * cell[k])
         # Dampers differ up and down: the mean of both takes the same energy from a full swing.
         damping[:, k] = (force(at.q, -dv) - force(at.q, dv)) / (2.0 * dv[k])
-        place(m, state, at.q, unit)
+        place_once(m, state, at.q, unit)
         jacobian[:, :, k] = state.bodies[:, 3:6]
     weights = np.column_stack([m.bodies["mass"], m.bodies["mass"], m.bodies["inertia"]])
     mass = np.einsum("bci,bc,bcj->ij", jacobian, weights, jacobian)

@@ -33,8 +33,9 @@ class Steps:
     ) -> None:
         """Stand `vehicle` at the start of `course`; arguments as trundle.run.
 
-        state: go on from there instead, a State or the file of one: to the last bit as the run that it is from, if all
-        else is the same. Raises InputError as trundle.run, or if the State is another vehicle's.
+        state: go on from there instead, a State or the file of one. If all else is the same, this gives to the last bit
+        what the run that it is from would have given. Raises InputError as trundle.run, or if the State is another
+        vehicle's.
         """
         who, over = vehicle_input(vehicle), course_input(course)
         with who.blamed():
@@ -43,6 +44,10 @@ class Steps:
         self._assembly = start.standing.assembly
         begin = start.standing.state
         if state is not None:
+            if not isinstance(state, State | str | Path):
+                raise InputError(
+                    Problem(f"a {type(state).__name__}", argument="state", allowed="a State, or the file of one")
+                )
             begin = state if isinstance(state, State) else State.load(state)
             if begin.names != start.standing.state.names:
                 raise InputError(
@@ -66,7 +71,9 @@ class Steps:
         return None if self._rolling.why == GOING else plain_ending(self._rolling.why).value
 
     def go(self, steps: int) -> pd.DataFrame:
-        """Go on by so many steps, or to the end. Returns their rows of the timeline."""
+        """Go on by so many steps, or to the end. Returns their rows of the timeline. Raises InputError below 0."""
+        if steps < 0:
+            raise InputError(Problem(f"{steps} steps", argument="steps", allowed="0 or more"))
         return timeline_frame([self._rolling.steps(steps)], self._assembly)
 
     def __repr__(self) -> str:
