@@ -110,7 +110,7 @@ def test_unequal_listed_sets_are_said() -> None:
 def test_no_courses_and_wrong_speeds_are_said() -> None:
     with pytest.raises(InputError, match="no course"):
         make_plan("teasel", [])
-    with pytest.raises(InputError, match="above 0"):
+    with pytest.raises(InputError, match=r"speeds_m_s: a speed of 0 m/s \(allowed: 0.01 to 30\)"):
         make_plan("teasel", ["yard"], speeds_m_s=[0.0])
 
 

@@ -23,6 +23,7 @@ from trundle.result.limits import limits, why_not
 from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.drive import Drive
+from trundle.study.grid import make_plan
 from trundle_viewer.scene import SceneMaker
 
 SPANS = (("kerb", 6.0, 6.1),)
@@ -146,12 +147,13 @@ TAKES: list[Any] = [
     lambda v: course(speed_m_s=v),
     lambda v: Course.model_validate({**course().model_dump(exclude_none=True), "speed_m_s": v}),
     lambda v: check_speed(v),
+    lambda v: make_plan("teasel", ["kerb-100"], speeds_m_s=[1.0, v]),
 ]
 
 
 @pytest.mark.parametrize("takes", TAKES)
 def test_one_range_of_target_speeds(takes: Any) -> None:
-    """Vehicle, obstacle, course and run take the same, ends included."""
+    """Vehicle, obstacle, course, run and study take the same, ends included."""
     for good in (SLOWEST_M_S, 1.0, FASTEST_M_S):
         takes(good)
     for bad in (0.0, -1.0, 0.99 * SLOWEST_M_S, 1.01 * FASTEST_M_S, math.inf, math.nan):

@@ -13,6 +13,7 @@ from typing import Any
 import pandas as pd
 
 from trundle.errors import InputError, Problem
+from trundle.fields.speed import check_speed
 from trundle.spec.course import load_course
 from trundle.spec.reader import parse_value
 from trundle.spec.shipped import find
@@ -193,10 +194,7 @@ def make_plan(
     if not courses:
         raise InputError(Problem("there is no course to run over", "COURSE"))
     for speed in speeds_m_s:
-        if not (math.isfinite(speed) and 0 < speed <= 30):
-            raise InputError(
-                Problem(f"out of range (it is {speed:g})", argument="speeds_m_s", allowed="above 0, up to 30 m/s")
-            )
+        check_speed(speed, "speeds_m_s")
     plan = Plan(
         tuple(vehicles),
         tuple(dict.fromkeys(find("courses", c) for c in courses)),
