@@ -42,7 +42,7 @@ def core_count() -> int:
 class LocalEngine:
     """Spawned processes. Spawn, because forked ones inherit threads and locks in unknown states."""
 
-    # One in company and two alone: a process may be killed from outside just while an innocent runs alone.
+    # Once beside others and twice alone: a process may be killed from outside just while a harmless task runs alone.
     strikes = 3
     survives_kill = False
 
@@ -59,7 +59,7 @@ class LocalEngine:
                 self._pool = ProcessPoolExecutor(
                     self.workers, mp_context=multiprocessing.get_context("spawn"), initializer=start_worker
                 )
-                # Processes are made as work is sent, so as many greetings as workers start them all.
+                # Processes are made as work is sent: one empty task for each worker starts them all.
                 try:
                     with _interrupt_held():
                         greetings = [self._pool.submit(hello) for _ in range(self.workers)]

@@ -87,10 +87,10 @@ def bounds(tolerances: Sequence[Tolerance], case: Case, files: Files) -> dict[st
             value = set_to.get(full, written)
             if isinstance(value, bool) or not isinstance(value, (int, float)):
                 said = "is not written in the file" if value is None else f"is not a number (it is {value})"
-                raise InputError(Problem(f"{said}, so it cannot be off by something", full, file=str(file)))
+                raise InputError(Problem(f"{said}, so it can have no tolerance", full, file=str(file)))
             half = abs(value) * t.amount if t.is_share else t.amount
             if half == 0:
-                raise InputError(Problem("is 0: a share of it is nothing", full, file=str(file)))
+                raise InputError(Problem("is 0, and so is any share of it", full, file=str(file)))
             if full in out:
                 raise InputError(Problem("has two tolerances", full, file=str(file)))
             out[full] = (value - half, value + half)
