@@ -9,6 +9,7 @@ from trundle.law.compile import PLAIN, kernel, merged
 from trundle.law.ledger import book, open_ledger
 from trundle.law.losses import note_gain
 from trundle.law.scratch import Scratch
+from trundle.law.state import ASKED_M_S
 from trundle.law.step import accept, finite, forces
 from trundle.law.timeline import write_row
 from trundle.model.arrays import Floats, Ints, Model, Records
@@ -24,9 +25,6 @@ OVERTURN_RAD = math.radians(75.0)
 STALL_M = 0.06
 STALL_S = 3.0
 """A hull whose nose has not got STALL_M further in STALL_S has stalled."""
-
-ASKED_M_S = 0.1
-"""A driver who wants less than this is not held up."""
 
 
 @merged

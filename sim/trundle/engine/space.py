@@ -72,7 +72,7 @@ class BodySpace:
             pivot.collide_bodies = False
             space.add(pivot)
             self._pivots.append(pivot)
-        self._inside = [_inside(p) for p in self._pivots]
+        self._inside = _all_inside(self._pivots)
         self._get, self._set = batch.Buffer(), batch.Buffer()
         self._rows: Floats = state.body_rows
         self._get.set_float_buf(self._rows)
@@ -109,24 +109,26 @@ class BodySpace:
         self._space.step(dt)
 
     def keep_pivots(self, state: State) -> None:
-        """Put what pymunk remembers of each pivot into `state`."""
-        state.pivots[:] = self._impulses()
+        """Put what pymunk remembers of each pivot into `state`; nothing if this pymunk does not show it: a run that
+        goes on from there is then the same but for rounding."""
+        if self._inside is not None:
+            state.pivots[:] = self._impulses(self._inside)
 
     def take(self, state: State, dt: float) -> None:
         """Set bodies and pivots to what `state` has, the last step having been as long as the next, dt [s]."""
         batch.set_space_bodies(self._space, _STATE, self._put)
-        if state.time_s > 0.0:
+        if state.time_s > 0.0 and self._inside is not None:
             for inside, impulse in zip(self._inside, state.pivots, strict=True):
                 inside[_IMPULSE] = impulse
-            self._impulses()  # raises if they went elsewhere
+            self._impulses(self._inside)  # raises if they went elsewhere
             _lib().cpSpaceSetCurrentTimeStep(self._space._space, dt)
 
-    def _impulses(self) -> Floats:
+    def _impulses(self, insides: list[Floats]) -> Floats:
         """Impulse of each pivot in the last step, (nj, 2) [N.s]. pymunk tells its size alone, against which it is held.
 
         Raises RuntimeError if it is another.
         """
-        found = np.array([inside[_IMPULSE] for inside in self._inside]).reshape(-1, 2)
+        found = np.array([inside[_IMPULSE] for inside in insides]).reshape(-1, 2)
         told = np.array([pivot.impulse for pivot in self._pivots])
         # A run that has blown up has none to compare.
         sound = np.isfinite(found).all(axis=1) & np.isfinite(told)
@@ -170,12 +172,15 @@ def _lib() -> Any:
     return vars(batch)["lib"]
 
 
-def _inside(pivot: pymunk.PivotJoint) -> Floats:
-    """A pivot's own memory, shared, while it lives. Raises RuntimeError if its anchors are not where they should be."""
-    words: Floats = np.frombuffer(vars(batch)["ffi"].buffer(pivot._constraint, 8 * _WORDS), dtype=np.float64)
-    if words[_ANCHORS].tolist() != [*pivot.anchor_a, *pivot.anchor_b]:
-        raise RuntimeError("pymunk's pivots are not laid out as expected: their anchors are elsewhere")
-    return words
+def _all_inside(pivots: list[pymunk.PivotJoint]) -> list[Floats] | None:
+    """Each pivot's own memory, shared, while it lives. None if the anchors are not where they should be."""
+    insides: list[Floats] = []
+    for pivot in pivots:
+        words: Floats = np.frombuffer(vars(batch)["ffi"].buffer(pivot._constraint, 8 * _WORDS), dtype=np.float64)
+        if words[_ANCHORS].tolist() != [*pivot.anchor_a, *pivot.anchor_b]:
+            return None
+        insides.append(words)
+    return insides
 
 
 def _batched(ffi: Any, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:

@@ -16,6 +16,7 @@ from trundle.law.scratch import Scratch, new_scratch, ring_rows
 from trundle.model.arrays import DEEPEST_SAG, SIDES, Floats, GroundArrays, Model, Records
 from trundle.model.assembly import Assembly, assemble
 from trundle.roots import newton
+from trundle.spec.track import LEAST_LINKS, MOST_LINKS
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM
 
@@ -125,8 +126,9 @@ def _does_not_fit(vehicle: Vehicle, short_m: float) -> InputError:
     if fits == track.links:
         fits += 1 if short_m > 0 else -1
     right = f"about {fits} with the idler where it is"
-    if not 10 <= fits <= 1_000:  # what track.links allows
-        right = "10 to 1000 links: look at track.idler.at_mm, track.sprocket.at_mm and track.pitch_mm first"
+    if not LEAST_LINKS <= fits <= MOST_LINKS:
+        first = "look at track.idler.at_mm, track.sprocket.at_mm and track.pitch_mm first"
+        right = f"{LEAST_LINKS} to {MOST_LINKS} links: {first}"
     return InputError(
         Problem(
             f"the track is {what}: {track.links} links of {track.pitch_mm:g} mm differ from the path round "

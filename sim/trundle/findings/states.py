@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from trundle.law.state import ASKED_M_S
+
 LOOSE_N = 5.0
 """Pull in one track below which its slack side counts as loose [N]."""
 
@@ -19,8 +21,8 @@ ALL_GRIP = 0.999
 ALL_PUSH = 0.999
 """Share of the motor's most push from which it counts as at its limit."""
 
-WANTED_M_S, STILL_M_S = 0.1, 0.02
-"""A vehicle stands still if it is slower than the second though it should be faster than the first [m/s]."""
+STILL_M_S = 0.02
+"""A vehicle stands still if it is slower than this though its driver asks for more than ASKED_M_S [m/s]."""
 
 LEDGER_LIMIT = 0.01
 """Share of the energy put through that may stay unaccounted for before a run says it is not to be trusted."""
@@ -56,7 +58,7 @@ def motor_is_at_limit(push_N: ArrayLike, most_N: float) -> Any:
 
 def stands_still(target_m_s: ArrayLike, speed_m_s: ArrayLike) -> Any:
     """Whether the vehicle stands though it should move (drive.target_m_s, hull.speed_m_s [m/s])."""
-    return np.greater(target_m_s, WANTED_M_S) & np.less(np.abs(speed_m_s), STILL_M_S)
+    return np.greater(target_m_s, ASKED_M_S) & np.less(np.abs(speed_m_s), STILL_M_S)
 
 
 def ledger_closes(energy_error: ArrayLike) -> Any:

@@ -14,6 +14,12 @@ from numba.core.compiler import CompilerBase, DefaultPassBuilder
 from numba.core.compiler_machinery import LoweringPass, PassManager, register_pass
 from numba.core.typed_passes import NativeLowering
 
+for _name in (
+    "_optimize_functions", "_optimize_final_module", "_finalize_final_module", "_finalize_dynamic_globals",
+    "_verify_declare_only_symbols", "_ensure_finalized", "get_pointer_to_function", "enable_object_caching",
+):  # fmt: skip
+    getattr(JITCodeLibrary, _name)  # a numba built otherwise: AttributeError here, and pieces are compiled as it does
+
 
 class _Nowhere:
     """A code generator of which a piece has no address to set."""

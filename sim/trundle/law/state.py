@@ -70,6 +70,9 @@ BAND_STATE = record(
 DRIVER_STATE = record(("target_m_s", "f8"))
 """Where the driver's ramp has got to."""
 
+ASKED_M_S = 0.1
+"""A driver who wants less than this is not held up [m/s]."""
+
 LEDGER_STATE = record(
     ("kind_J", "f8", (KINDS,)),  # work done on the bodies by each kind of force
     ("throughput_J", "f8"),  # sum of |work| of all kinds and of gravity
