@@ -94,11 +94,10 @@ if not PLAIN:
 
     @kernel
     def advance(m, ss, c, flat, picked, door, log, dt, end_m, start_m):
-        """A step for each column of `log` (width, n) without returning to Python. Returns (columns written, why it
-        stands)."""
+        """A step for each row of `log` (n, width) in one go. Returns (rows written, why it stands)."""
         s, calls = ss[0], door[0]
-        for i in range(log.shape[1]):
-            why = begin_step(m, s, c, flat, picked, log[:, i], dt, end_m, start_m)
+        for i in range(log.shape[0]):
+            why = begin_step(m, s, c, flat, picked, log[i], dt, end_m, start_m)
             if why == DIVERGED:
                 return i, why
             write_forces(calls)
@@ -107,12 +106,12 @@ if not PLAIN:
             end_step(m, s, c, dt)
             if why != GOING:
                 return i + 1, why
-        return log.shape[1], GOING
+        return log.shape[0], GOING
 
 
 @kernel
 def begin_one(m, ss, c, flat, picked, log, i, dt, end_m, start_m):
-    return begin_step(m, ss[0], c, flat, picked, log[:, i], dt, end_m, start_m)
+    return begin_step(m, ss[0], c, flat, picked, log[i], dt, end_m, start_m)
 
 
 @kernel
@@ -125,7 +124,7 @@ def advance_plain(
     end_m: float, start_m: float,
 ) -> tuple[int, int]:  # fmt: skip
     """The same through pymunk's public calls: slower, bit for bit the same numbers."""
-    for i in range(log.shape[1]):
+    for i in range(log.shape[0]):
         why = begin_one(m, ss, c, flat, picked, log, i, dt, end_m, start_m)
         if why == DIVERGED:
             return i, why
@@ -135,4 +134,4 @@ def advance_plain(
         end_one(m, ss, c, dt)
         if why != GOING:
             return i + 1, why
-    return log.shape[1], GOING
+    return log.shape[0], GOING

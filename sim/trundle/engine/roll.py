@@ -62,16 +62,28 @@ class Rolling:
         Compiled code is loaded here, before the first step is asked for.
         """
         self.model, self.dt, self.limits = model, dt, limits
-        self.state = state.copy()
+        self._state, self._pivots_kept = state.copy(), True
         self.why = GOING
         self.scratch = new_scratch(model)
         self._flat = work_flat(self.scratch)
         vehicle = model.vehicle[0]
         self._picked = picks(int(vehicle.nj), int(vehicle.nr), bool(vehicle.band.on))
-        self._space = BodySpace(model, self.state, self.scratch, dt)
+        self._space = BodySpace(model, self._state, self.scratch, dt)
         self._door = self._space.door() if compiled and not PLAIN else None
-        self._left = max(1, math.ceil(limits.time_s / dt) - round(self.state.time_s / dt))
-        self._advance(np.empty((len(self._picked), 0)))
+        self._left = max(1, math.ceil(limits.time_s / dt) - round(state.time_s / dt))
+        self._advance(np.empty((0, len(self._picked))))
+
+    @property
+    def state(self) -> State:
+        """Where it stands after the last step. What is changed in it counts from the next `take` on."""
+        if not self._pivots_kept:
+            self._space.keep_pivots(self._state)
+            self._pivots_kept = True
+        return self._state
+
+    def take(self) -> None:
+        """Set bodies and pivots to what `state` has been changed to."""
+        self._space.take(self.state, self.dt)
 
     @property
     def width(self) -> int:
@@ -79,7 +91,7 @@ class Rolling:
         return len(self._picked)
 
     def _advance(self, log: Floats) -> tuple[int, int]:
-        law = (self.model, self.state.record, self.scratch, self._flat, self._picked)
+        law = (self.model, self._state.record, self.scratch, self._flat, self._picked)
         stop = (self.dt, self.limits.end_m, self.limits.start_m)
         if self._door is not None:
             wrote, why = loop.advance(*law, self._door, log, *stop)
@@ -91,13 +103,11 @@ class Rolling:
         end before the first that is not all numbers."""
         if self.why != GOING:
             return np.empty((0, self.width))
-        # Each column's numbers side by side in memory: so they are all read later.
-        log = np.empty((self.width, min(most, self._left)))
-        self._space.take(self.state, self.dt)
+        log = np.empty((min(most, self._left), self.width))
         n, self.why = self._advance(log)
-        self._space.keep_pivots(self.state)
+        self._pivots_kept = False
         self._left -= n
-        rows = log.T[:n]
+        rows = log[:n]
         # A state can turn to nonsense without leaving the finite range within one step of being seen.
         # One number that is none makes the sum none.
         if not np.isfinite(rows.sum()):
@@ -132,6 +142,6 @@ def run_steps(
     for rows, _why in chunks(rolling):
         blocks.append(rows)
         if on_progress is not None and len(rows):
-            on_progress(float(rolling.state["hull.x_m"]))
+            on_progress(float(rolling.state.bodies[0, 0]))
     wall_s = time.perf_counter() - began
     return Rows(tuple(blocks), rolling.why, wall_s)

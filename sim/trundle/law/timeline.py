@@ -29,6 +29,9 @@ from trundle.units import DEG, MM
 RUN, LOOP, ARM, RING = "run", "loop", "arm", "ring"
 """A column of the whole run; of its track (only with one); of each arm or beam; of each ring."""
 
+ENDS = 2
+"""Rings of a track behind the road wheels: sprocket and idler."""
+
 WHEEL, SIDE = "wheel", "side"
 """The law has both sides together; the column is one wheel's, or one side's."""
 
@@ -147,6 +150,8 @@ def entries(joints: int, rings: int, tracked: bool) -> Iterator[Entry]:
         block = block[: next((k for k, c in enumerate(COLUMNS[at:]) if c.of != of), len(block))]
         for number in range(counts[of]):
             for column in block:
+                if column.on_band and not (tracked and number < rings - ENDS):
+                    continue
                 yield Entry(column, number)
         at += len(block)
 

@@ -74,6 +74,7 @@ class Steps:
         """Go on by so many steps, or to the end. Returns their rows of the timeline. Raises InputError below 0."""
         if steps < 0:
             raise InputError(Problem(f"{steps} steps", argument="steps", allowed="0 or more"))
+        self._rolling.take()
         return timeline_frame([self._rolling.steps(steps)], self._assembly)
 
     def __repr__(self) -> str:
