@@ -29,7 +29,7 @@ def source_hash() -> str:
 
 
 def is_compiled() -> bool:
-    """True if the step loop has been compiled on this machine before, from the sources as they are."""
+    """True if the step loop has been compiled on this computer before, from the sources as they are."""
     return any(_folder_of(STEP_LOOP).rglob("loop.advance-*.nbc"))
 
 
