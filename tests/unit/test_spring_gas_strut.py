@@ -41,7 +41,10 @@ def test_it_is_a_closed_volume_of_gas() -> None:
     area = math.pi / 4 * 8e-3**2
     volume = 20e-6  # of gas, with the rod fully out [m3]
     p_out = 70e5
-    force = lambda x: p_out * volume / (volume - area * x) * area  # noqa: E731
+
+    def force(x: float) -> float:
+        return p_out * volume / (volume - area * x) * area
+
     one = strut(
         force_N=force(5e-3),
         progression=force(195e-3) / force(5e-3),

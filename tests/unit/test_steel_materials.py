@@ -24,7 +24,7 @@ def test_every_steel_says_where_it_comes_from_and_is_sane():
     [("51CrV4", 1200, 1350), ("52CrMoV4", 1200, 1400), ("SUP9", 1080, 1225), ("60SiCr7", 1130, 1320)],
 )
 def test_published_strengths(name, yield_MPa, tensile_MPa):
-    """EN 10089 annex (from memory), scribd data sheet 1.7701, wixsteel.com SUP9, DIN 17221 (from memory)."""
+    """EN 10089 annex (from memory), data sheet 1.7701, a merchant's page for SUP9, DIN 17221 (from memory)."""
     s = steel(name)
     assert (s.yield_Pa, s.tensile_Pa) == (yield_MPa * 1e6, tensile_MPa * 1e6)
 

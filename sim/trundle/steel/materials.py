@@ -106,7 +106,7 @@ _STEELS = (
         800,
         1000,
         0.12,
-        "akrostal.pl data page for 50HF / 51CrV4",
+        "a merchant's data page for 51CrV4 (the grade: EN 10089)",
     ),
     _spring("52CrMoV4", "hardened and tempered, 16 mm flat", 1200, 1400, 0.06, "EN 10089 data sheet 1.7701"),
     _spring(
@@ -115,7 +115,7 @@ _STEELS = (
         1080,
         1225,
         0.09,
-        "wixsteel.com SUP9 page (JIS G 4801)",
+        "a merchant's data page for SUP9 (the grade: JIS G 4801)",
     ),
     _spring(
         "5160",
@@ -123,7 +123,7 @@ _STEELS = (
         1080,
         1455,
         0.08,
-        "tensile: suhm.net 5160 sheet; yield taken as for SUP9, the near equivalent (from memory)",
+        "tensile: a spring maker's 5160 sheet; yield taken as for SUP9, the near equivalent (from memory)",
     ),
     _spring("60SiCr7", "hardened and tempered", 1130, 1320, 0.06, "DIN 17221 1.0961, from memory"),
     _spring(
@@ -140,7 +140,7 @@ _STEELS = (
         700,
         900,
         0.06,
-        "the softest tempered spring condition in this table (51CrV4, 20 to 60 mm, akrostal.pl)",
+        "the softest tempered spring condition in this table (51CrV4, 20 to 60 mm, a merchant's data page)",
         BEND_TEST,
     ),
     _plain("S235", "EN 10025-2 / EN 10219-1, up to 16 mm", 235, 360, 0.24, "EN 10025-2, from memory"),
