@@ -13,11 +13,11 @@ from rigs import kerb, vehicle
 from trundle.engine.roll import Limits, Rolling
 from trundle.engine.standing import stand
 from trundle.law import ask
-from trundle.law.drive import motor
+from trundle.law.driver import motor
 from trundle.law.laid import wrap
 from trundle.law.loose import LOOSEN_S
 from trundle.law.scratch import Scratch
-from trundle.law.state import TRACK
+from trundle.law.state import TRACK, new_state
 
 DT = 1e-3
 
@@ -132,6 +132,7 @@ def test_small_pieces_alone() -> None:
         push, power, brake = 500.0, 1000.0, 300.0
 
     plain_motor = getattr(motor, "py_func", motor)
-    assert plain_motor(Drive, 1.0, 0.0) == (500.0, 0.0)
-    assert plain_motor(Drive, 9.0, 4.0)[0] == pytest.approx(250.0)
-    assert plain_motor(Drive, 0.0, 2.0) == (-300.0, 0.0)
+    driver = new_state()[0].law.driver
+    for target, speed, push in ((1.0, 0.0, 500.0), (9.0, 4.0, 250.0), (0.0, 2.0, -300.0)):
+        driver.target_m_s = target
+        assert plain_motor(Drive, driver, speed)[0] == pytest.approx(push)

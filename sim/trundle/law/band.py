@@ -11,7 +11,8 @@ from __future__ import annotations
 from trundle.law.bends import press_hull, press_nodes
 from trundle.law.compile import inner
 from trundle.law.contacts import find_contacts
-from trundle.law.drive import run_on, set_target
+from trundle.law.drive import run_on
+from trundle.law.driver import set_target
 from trundle.law.laid import gaps, lay_band
 from trundle.law.loose import book_loose
 from trundle.law.profile import add_up, fall

@@ -1,4 +1,4 @@
-"""Motor, brake and grip: how fast the band runs past the sprocket, and what each contact pulls.
+"""Inertia, drag and grip: how fast the band runs past the sprocket, and what each contact pulls.
 
 The speed u of the band (of the tyres, without a track) is one degree of freedom with the inertia of all
 that travels round. Pads and ground shear before they slide: traction grows with the shear displacement z
@@ -13,13 +13,10 @@ on the new u, so they are stepped implicitly: the balance below rises with u eve
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.ground import wanted_speed
+from trundle.law.driver import motor, pushed
 
 HOLD_M_S = 0.02
 """Below this speed the internal drag grows in proportion to speed [m/s]."""
-
-STIFF_M_S = 0.05
-"""Shortfall of speed at which the driver gives all the motor has [m/s]."""
 
 SHEAR_S = 0.002
 """Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
@@ -39,46 +36,12 @@ def ramp(most, x, full):
 
 
 @inner
-def motor(d, target, u):
-    """Push of the sprocket on the band [N] at band speed u, and its slope. d: the model's DRIVE record."""
-    most = d.push
-    most_slope = 0.0
-    if u * most > d.power:
-        most = d.power / u
-        most_slope = -most / u
-    want = (target - u) * d.push / STIFF_M_S
-    if want > most:
-        return most, most_slope
-    if want < -d.brake:
-        return -d.brake, 0.0
-    return want, -d.push / STIFF_M_S
-
-
-@inner
 def tread(slip, kept, grip, full, dt):
     """Pull of a tread [N] at the slip it has at the end of a step, its slope by the mean of the speeds before and
     after, and shear [m]. kept: shear there without slip at the end."""
     z, z_slope = ramp(full, kept + 0.5 * slip * dt, full)
     pull, slope = ramp(grip, z + slip * SHEAR_S, full)
     return pull, slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S), z
-
-
-@inner
-def book_push(ledger, work):
-    """Enter what the push of the sprocket (wheeled: of the motor) has done in a step [J]: motor gives, brake takes."""
-    if work > 0.0:
-        ledger.motor_J += work
-    else:
-        ledger.brake_J += work
-
-
-@inner
-def set_target(v, g, s, w, dt):
-    """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
-    target = s.law.driver.target_m_s
-    wish = wanted_speed(g, w.pose[0].x, v.drive.speed)
-    step = v.drive.acceleration * dt
-    w.next.driver.target_m_s = target + min(max(wish - target, -step), step)
 
 
 @inner
@@ -92,13 +55,13 @@ def gripped(contacts, count):
 
 
 @inner
-def solve_speed(d, target, u0, turning, most_drag, kept, offset, grip, dt):
+def solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt):
     """Speed of the band at the end of the step [m/s]: inertia, motor, drag and traction in balance."""
     inertia = d.mass / dt
     u = u0
     low, high = -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S
     for _ in range(60):
-        push, slope = motor(d, target, u + turning)
+        push, slope = motor(d, driver, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
         pulled, pull_slope, _z = tread(0.5 * (u + u0) + offset, kept, grip, d.shear, dt)
         value = inertia * (u - u0) - push + drag + pulled
@@ -145,9 +108,9 @@ def run_on(v, s, w, contacts, dt):
     grip, offset = gripped(contacts, w.loop.contacts)
     u0 = was.speed_m_s
     kept = was.shear_m * max(0.0, 1.0 - abs(u0) * dt / d.contact_length) + 0.5 * was.slip_m_s * dt
-    target = w.next.driver.target_m_s
-    u = solve_speed(d, target, u0, turning, most_drag, kept, offset, grip, dt)
-    push, _ = motor(d, target, u + turning)
+    driver = w.next.driver
+    u = solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt)
+    push, _ = motor(d, driver, u + turning)
     drag, _ = ramp(most_drag, u, HOLD_M_S)
     middle = 0.5 * (u + u0)
     slip = middle + offset
@@ -155,5 +118,5 @@ def run_on(v, s, w, contacts, dt):
     total = share_pull(w, contacts, share, middle, dt)
     now.speed_m_s, now.shear_m, now.slip_m_s, now.push_N, now.traction_N = u, shear, slip, push, total
     w.drag, w.grip_used, w.grip_left = drag, share, grip - abs(total)
-    book_push(w.next.ledger, push * (middle + turning) * dt)
+    pushed(d, w.next, push, middle + turning, u + turning, dt)
     w.next.ledger.drag_J += drag * middle * dt

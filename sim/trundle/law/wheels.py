@@ -11,7 +11,8 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.drive import ROOT_WITHIN_M_S, SHEAR_S, book_push, motor, set_target, tread
+from trundle.law.drive import ROOT_WITHIN_M_S, SHEAR_S, tread
+from trundle.law.driver import limits, motor, pushed, set_target
 from trundle.law.place import push
 from trundle.law.state import TRACK
 
@@ -40,10 +41,10 @@ def rim(wheel, u0, given, full, dt):
 
 
 @inner
-def share_out(v, s, w, target, turning, dt):
+def share_out(v, s, w, turning, dt):
     """Set every rim's speed at the end of the step. Returns the motor's push [N] that goes with them."""
     d = v.drive
-    low, high = -d.brake, d.push
+    low, high = limits(d, w.next.driver)
     given = min(max(s.law.band.push_N, low), high)
     for _ in range(60):
         mean, mean_slope = 0.0, 0.0
@@ -52,7 +53,7 @@ def share_out(v, s, w, target, turning, dt):
             wheel.speed, slope = rim(wheel, s.law.ring[i].rim_m_s, given * wheel.share, d.shear, dt)
             mean += wheel.share * wheel.speed
             mean_slope += wheel.share * wheel.share * slope
-        wanted, slope = motor(d, target, mean + turning)
+        wanted, slope = motor(d, w.next.driver, mean + turning)
         value = given - wanted
         if value > 0.0:
             high = given
@@ -99,7 +100,7 @@ def wheels(v, g, s, w, dt):
     grip = prepare(v, s, w, dt)
     set_target(v, g, s, w, dt)
     turning = d.radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
-    given = share_out(v, s, w, w.next.driver.target_m_s, turning, dt)
+    given = share_out(v, s, w, turning, dt)
     u, middle, total, power, slipping = 0.0, 0.0, 0.0, 0.0, 0.0
     for i in range(v.road):
         wheel, ring, was, kept = w.wheel[i], w.ring[i], s.law.ring[i], w.next.ring[i]
@@ -124,5 +125,5 @@ def wheels(v, g, s, w, dt):
     now.speed_m_s, now.push_N, now.traction_N, now.slip_m_s = u, given, total, slipping
     w.grip_used = total / grip if grip > 0.0 else 0.0
     w.grip_left = grip - abs(total)
-    book_push(w.next.ledger, given * (middle + turning) * dt)
+    pushed(d, w.next, given, middle + turning, u + turning, dt)
     w.next.ledger.slip_J += power * dt
