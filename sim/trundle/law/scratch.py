@@ -57,6 +57,16 @@ WHEEL_WORK = record(
 )
 """A road wheel of a vehicle without a track."""
 
+BELLY_WORK = record(
+    (
+        "gain",
+        "f8",
+    ),  # what the pushes of all its places add to the speed out of the ground in half a step [m/s]
+    ("hold", "f8"),  # the same of their losses, as a share of that speed
+    ("rub", "f8"),  # of their friction below its limit, as a share of the sliding speed
+)
+"""The belly plate, all places where it stands on the ground together."""
+
 LOOP_WORK = record(
     ("nodes", "i8"),  # how many nodes and contacts there are
     ("contacts", "i8"),
@@ -91,6 +101,7 @@ WORK = record(
     ("ring", RING_WORK, (MOST_RINGS,)),
     ("wheel", WHEEL_WORK, (MOST_RINGS,)),
     ("loop", LOOP_WORK),
+    ("belly", BELLY_WORK),
     ("load", "f8", (KINDS, MOST_BODIES, 3)),  # force and torque on each body by kind [N], [N.m]
     ("force", "f8", (MOST_BODIES + SPARE_BODIES, 3)),  # their sum, for pymunk
     ("drag", "f8"),  # of the band in its bearings and bends [N]

@@ -54,7 +54,7 @@ def forces(m, s, c, dt):
         frictions(v, s, w, dt)
     stops(v, s, w, dt)
     w.tyre_J = rings(v, g, s, w, dt)
-    w.belly_clear, w.belly_N = belly(v, m.belly, g, w)
+    w.belly_clear, w.belly_N = belly(v, m.belly, g, w, dt)
     w.loop.stored = 0.0
     w.drag, w.grip_used, w.grip_left = 0.0, 0.0, 0.0
     if v.band.on != 0:
