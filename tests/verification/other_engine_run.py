@@ -21,6 +21,9 @@ STEP_S = 1.25e-4
 STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
 
+ADDED_UP_S = 0.3
+"""A shortfall that lasts so long has doubled the push [s]."""
+
 EVEN_N_S_PER_M = 200.0
 """What brings a wheel in the air back to the speed of the others [N.s/m]."""
 
@@ -80,7 +83,7 @@ class Other:
         self.tyres = [self.m.geom(f"{s.name}_tyre").id for s in built.stations]
         self.station = np.full(self.m.ngeom, -1)
         self.station[self.tyres] = np.arange(len(self.tyres))
-        self.goal = 0.0
+        self.goal = self.lasting = 0.0
         self.load = np.array([t.load for t in built.treads])
 
     def suspension(self) -> list[float]:
@@ -98,7 +101,7 @@ class Other:
         return stops
 
     def motor(self) -> None:
-        """Torque in proportion to the shortfall of speed, as far as motor and brake go.
+        """Torque in proportion to the shortfall of speed, and to its sum over time, as far as motor and brake go.
 
         One shaft: on the shaft. Else as through differentials that give each wheel its share by load, which is what
         Trundle takes for wheels; the speed is the wheels' mean by the same shares, so no work is lost between.
@@ -114,10 +117,13 @@ class Other:
             even = EVEN_N_S_PER_M * (float(rims @ share) - rims) * (self.load == 0.0)
         rim = float(rims @ share)
         most = d.push_N if d.push_N is not None else d.torque_Nm / r
-        push = (self.goal - rim) * most / STIFF_M_S
+        want = (self.goal - rim) * most / STIFF_M_S
         if d.power_W is not None and rim * most > d.power_W:
             most = d.power_W / rim
-        self.d.ctrl[:] = r * (min(max(push, -d.brake_N), most) * share + even)
+        push = min(max(want + self.lasting, -d.brake_N), most)
+        if (want + self.lasting - push) * want <= 0.0:
+            self.lasting = min(max(self.lasting + want * self.dt / ADDED_UP_S, -d.brake_N), most)
+        self.d.ctrl[:] = r * (push * share + even)
 
     def loads(self) -> Floats:
         """Load of each station in the step just done: its contacts' normal forces as one vector's length [N]."""

@@ -2,7 +2,8 @@
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
 turning are put together here. What the law's State holds beside the bodies is integrated with the rest, by its
-names: band speed and shear (without a track: of each rim), looseness, driver's target, dry friction of each pivot. The
+names: band speed and shear (without a track: of each rim), looseness, driver's target and lasting push, dry friction of
+each pivot. The
 law is asked with a vanishing step (1 ns), so that "where the coming step will put it" is where it is. The load under a
 bend of the band on the ground, which the law takes from the tension of the step before, comes from the evaluation
 before, a fraction of a step away.
@@ -20,6 +21,7 @@ from scipy.integrate import RK45
 from trundle.engine.standing import Standing
 from trundle.law.ask import forces, generalised, place
 from trundle.law.drive import SHEAR_S
+from trundle.law.driver import ADDED_UP_S, STIFF_M_S
 from trundle.law.kernels import accept
 from trundle.law.loose import LOOSEN_S
 from trundle.law.scratch import new_scratch, ring_rows
@@ -87,6 +89,7 @@ class Instant:
         self.rims = () if m.band.on else names.rings[: m.road]
         free = np.inf
         bounds: dict[str, float] = {"band.speed_m_s": free, "band.shear_m": self.full, "driver.target_m_s": free}
+        bounds |= {"driver.lasting_N": float(max(m.drive.push, m.drive.brake))}
         bounds |= {f"arm.{n}.dry_slip_rad": s for n, s in zip(names.arms, slip.tolist(), strict=True)}
         bounds |= {"band.loose": free}
         bounds |= {f"{n}.rim_m_s": free for n in self.rims}
@@ -127,6 +130,10 @@ class Instant:
         asked = speeds["speed"][np.searchsorted(speeds["x"], x, side="right") - 1]
         wish = drive.speed if math.isnan(asked) else asked
         rates["driver.target_m_s"] = drive.acceleration if at["driver.target_m_s"] < wish - 1e-9 else 0.0
+        want = drive.push / STIFF_M_S * (at["driver.target_m_s"] - w.next.driver.saw_m_s)
+        lacking = want + at["driver.lasting_N"] - band.push_N
+        within = lacking * want <= 0.0 or abs(lacking) < 1e-6 * drive.push
+        rates["driver.lasting_N"] = want / ADDED_UP_S if within else 0.0
         for j, name in enumerate(self.state.names.arms):
             key = f"arm.{name}.dry_slip_rad"
             rate, slip, most = float(w.joint[j].rate), at[key], self.most[self.names.index(key)]

@@ -13,11 +13,10 @@ from rigs import kerb, vehicle
 from trundle.engine.roll import Limits, Rolling
 from trundle.engine.standing import stand
 from trundle.law import ask
-from trundle.law.driver import motor
 from trundle.law.laid import wrap
 from trundle.law.loose import LOOSEN_S
 from trundle.law.scratch import Scratch
-from trundle.law.state import TRACK, new_state
+from trundle.law.state import TRACK
 
 DT = 1e-3
 
@@ -122,17 +121,8 @@ def test_looseness_passes_in_its_own_time(climbing: tuple[Any, Any, Scratch]) ->
         assert after == pytest.approx(loose + (goal - loose) * DT / LOOSEN_S, abs=1e-15)
 
 
-def test_small_pieces_alone() -> None:
-    """Wrap and motor as plain functions: angles by atan2; full push below the wanted speed, its power beyond, brake."""
+def test_wrap_alone() -> None:
+    """Angles by atan2."""
     plain_wrap = getattr(wrap, "py_func", wrap)
     assert plain_wrap(1.0, 0.0, 0.0, 1.0) == pytest.approx(0.5 * math.pi)
     assert plain_wrap(1.0, 0.0, 0.0, -1.0) == pytest.approx(1.5 * math.pi)
-
-    class Drive:
-        push, power, brake = 500.0, 1000.0, 300.0
-
-    plain_motor = getattr(motor, "py_func", motor)
-    driver = new_state()[0].law.driver
-    for target, speed, push in ((1.0, 0.0, 500.0), (9.0, 4.0, 250.0), (0.0, 2.0, -300.0)):
-        driver.target_m_s = target
-        assert plain_motor(Drive, driver, speed)[0] == pytest.approx(push)

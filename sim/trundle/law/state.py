@@ -67,8 +67,14 @@ BAND_STATE = record(
     ("loose_N", "f8"),  # force on what the loose place gains
 )
 
-DRIVER_STATE = record(("target_m_s", "f8"))
-"""Where the driver's ramp has got to."""
+DRIVER_STATE = record(
+    ("target_m_s", "f8"),  # where the driver's ramp has got to; below 0: backwards
+    ("lasting_N", "f8"),  # what the speed has lacked for long, as push
+    ("saw_m_s", "f8"),  # speed that the motor saw at the end of the last step
+    ("backwards", "f8"),  # 1: the motor pushes to the rear
+    ("held", "f8"),  # 1: the brake holds the vehicle where it stands
+)
+"""What the driver remembers."""
 
 ASKED_M_S = 0.1
 """A driver who wants less than this is not held up [m/s]."""
