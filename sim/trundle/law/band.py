@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from trundle.law.bends import press_hull, press_nodes
 from trundle.law.compile import inner
-from trundle.law.contacts import find_contacts
+from trundle.law.contacts import bring, find_contacts
 from trundle.law.drive import run_on
 from trundle.law.driver import set_target
 from trundle.law.laid import gaps, lay_band
@@ -25,7 +25,9 @@ def track(v, g, s, w, nodes, contacts, gates, chains, dt):
     lay_band(v, g, s, w, nodes, gates, chains)
     find_contacts(v, s, w, nodes, contacts)
     push, traction = 0.0, 0.0
+    lost = bring(s, w, contacts)
     if dt > 0.0:
+        w.next.ledger.slip_J += lost
         set_target(v, g, s, w, dt)
         run_on(v, s, w, contacts, dt)
         push, traction = w.next.band.push_N, w.next.band.traction_N

@@ -1,4 +1,4 @@
-"""Where the band can grip the ground, and how fast it runs there."""
+"""Where the band can grip the ground, how fast it runs there, and what each place brings from the step before."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 
 from trundle.law.compile import inner
 from trundle.law.path import slight_bend
+from trundle.law.state import LAYERS, MOST_GROUND
 
 
 @inner
@@ -55,6 +56,66 @@ def give_of_top(v, s, grip):
 
 
 @inner
+def blank(shear):
+    """A place that has not been touched yet."""
+    shear.held_J = 0.0
+    for k in range(LAYERS):
+        shear.load_N[k] = 0.0
+        shear.pull_N[k] = 0.0
+
+
+@inner
+def list_ground(w, nodes):
+    """List the points of the ground under spans, from rear to front, in w.ground. Returns how many there are."""
+    count = 0
+    for k in range(1, w.loop.nodes - 1):
+        if nodes[k].owner < 0:
+            if count < MOST_GROUND:
+                w.ground.owner[count] = nodes[k].owner
+            count += 1
+    w.ground.n = min(count, MOST_GROUND)
+    return count
+
+
+@inner
+def bring(s, w, contacts):
+    """Give each contact the shear that it had: a ring its own, a point of the ground that of the same point. Returns
+    what is lost with points that are touched no more [J]."""
+    known, lost, at = s.ground, 0.0, 0
+    for k in range(w.ground.n):
+        # Points are numbered forward, owners count down (see trundle.law.path).
+        while at < known.n and known.owner[at] > w.ground.owner[k]:
+            lost += known.shear[at].held_J
+            at += 1
+        if at < known.n and known.owner[at] == w.ground.owner[k]:
+            w.ground.shear[k] = known.shear[at]
+            at += 1
+        else:
+            blank(w.ground.shear[k])
+    while at < known.n:
+        lost += known.shear[at].held_J
+        at += 1
+    for q in range(w.loop.contacts):
+        contact = contacts[q]
+        if contact.ring >= 0:
+            contact.shear = s.law.ring[contact.ring].shear
+        elif contact.listed < w.ground.n:
+            contact.shear = w.ground.shear[contact.listed]
+        else:
+            blank(contact.shear)
+    return lost
+
+
+@inner
+def keep(w, contact):
+    """Have a contact's shear remembered."""
+    if contact.ring >= 0:
+        w.next.ring[contact.ring].shear = contact.shear
+    elif contact.listed < w.ground.n:
+        w.ground.shear[contact.listed] = contact.shear
+
+
+@inner
 def find_contacts(v, s, w, nodes, contacts):
     """Where the band can grip: nodes pressed on the ground; in w.loop how many there are, and the growth of the whole
     lower run counted away from the sprocket [m/s].
@@ -68,7 +129,8 @@ def find_contacts(v, s, w, nodes, contacts):
     at_rear, away = v.band.away > 0.0, v.band.away
     # How fast it runs through node k, less its speed at the sprocket, worked from the sprocket's end.
     flow, grip = 0.0, 0.0
-    count = 0
+    points = list_ground(w, nodes)
+    count, listed = 0, 0 if at_rear else points - 1
     for step in range(n):
         k = step if at_rear else n - 1 - step
         if step > 0:
@@ -82,7 +144,9 @@ def find_contacts(v, s, w, nodes, contacts):
             if k == 0 or k == n - 1:
                 continue
             load = contact_on_span(s, contact, nodes, k, flow)
-        contact.node, contact.pull = k, 0.0
+            contact.listed = listed
+            listed += 1 if at_rear else -1
+        contact.node, contact.pull, contact.load = k, 0.0, load
         contact.grip = v.drive.grip * load
         grip += contact.grip
         count += 1

@@ -1,25 +1,23 @@
-"""Inertia, drag and grip: how fast the band runs past the sprocket, and what each contact pulls.
+"""Motor, brake and grip: how fast the band runs past the sprocket, and what each contact pulls.
 
 The speed u of the band (of the tyres, without a track) is one degree of freedom with the inertia of all
-that travels round. Pads and ground shear before they slide: traction grows with the shear displacement z
-that the slip has built up, reaches grip * load at z = full, and fresh track laid down under the hull takes
-shear away in proportion to travel (the idea of Janosi and Hanamoto 1961, on hard ground, with a straight
-law). So the vehicle truly holds on a slope, and the pull is shared over the contacts by their load.
+that travels round. Pads and ground shear before they slide (trundle.law.grip), and fresh track laid down under the
+hull takes shear away in proportion to travel (the idea of Janosi and Hanamoto 1961, on hard ground, with a straight
+law). So the vehicle truly holds on a slope, and each contact pulls by its own slip and load.
 Slip is that at the end of the step, where the forces belong: mean of u before and after, and wheels with half
-a step's gain (trundle.law.losses.note_gain). z grows by the mean of the slips at both ends of the step. Both hang
-on the new u, so they are stepped implicitly: the balance below rises with u everywhere and has exactly one root.
+a step's gain (trundle.law.losses.note_gain). It hangs on the new u, so it is stepped implicitly (midpoint rule): the
+balance below rises with u everywhere and has exactly one root.
 """
 
 from __future__ import annotations
 
 from trundle.law.compile import inner
+from trundle.law.contacts import keep
 from trundle.law.driver import motor, pushed
+from trundle.law.grip import carry, give_way, pulled
 
 HOLD_M_S = 0.02
 """Below this speed the internal drag grows in proportion to speed [m/s]."""
-
-SHEAR_S = 0.002
-"""Slip that counts as shear at once, per slip speed [s]: the loss in the pads that keeps shear from ringing."""
 
 ROOT_WITHIN_M_S = 1e3
 """The new speed is sought within plus and minus this [m/s]."""
@@ -36,26 +34,23 @@ def ramp(most, x, full):
 
 
 @inner
-def tread(slip, kept, grip, full, dt):
-    """Pull of a tread [N] at the slip it has at the end of a step, its slope by the mean of the speeds before and
-    after, and shear [m]. kept: shear there without slip at the end."""
-    z, z_slope = ramp(full, kept + 0.5 * slip * dt, full)
-    pull, slope = ramp(grip, z + slip * SHEAR_S, full)
-    return pull, slope * (0.25 * z_slope * dt + 0.5 * SHEAR_S), z
-
-
-@inner
-def gripped(contacts, count):
-    """The most that all contacts can pull [N], and their slip with the band at rest, mean by grip [m/s]."""
-    grip, offset = 0.0, 0.0
-    for k in range(count):
+def load_contacts(v, s, w, contacts, dt):
+    """Bring every contact, and every ring that has none, to its load. Returns the most that all can pull [N]."""
+    d, ledger = v.drive, w.next.ledger
+    stays = max(0.0, 1.0 - abs(s.law.band.speed_m_s) * dt / d.contact_length)
+    grip = 0.0
+    for i in range(v.nr):
+        if w.ring[i].load <= 0.0:
+            ledger.slip_J += carry(d, w.next.ring[i].shear, 0.0, 1.0)
+            w.next.ring[i].shear.held_J = 0.0
+    for k in range(w.loop.contacts):
+        ledger.slip_J += carry(d, contacts[k].shear, contacts[k].load, stays)
         grip += contacts[k].grip
-        offset += contacts[k].grip * contacts[k].offset
-    return grip, offset / grip if grip > 0.0 else offset
+    return grip
 
 
 @inner
-def solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt):
+def solve_speed(d, driver, u0, turning, most_drag, contacts, count, dt):
     """Speed of the band at the end of the step [m/s]: inertia, motor, drag and traction in balance."""
     inertia = d.mass / dt
     u = u0
@@ -63,9 +58,13 @@ def solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt):
     for _ in range(60):
         push, slope = motor(d, driver, u + turning)
         drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
-        pulled, pull_slope, _z = tread(0.5 * (u + u0) + offset, kept, grip, d.shear, dt)
-        value = inertia * (u - u0) - push + drag + pulled
-        rise = inertia - slope + drag_slope + pull_slope
+        value = inertia * (u - u0) - push + drag
+        rise = inertia - slope + drag_slope
+        middle = 0.5 * (u + u0)
+        for k in range(count):
+            pull, pull_slope, _layers = pulled(d, contacts[k].shear, middle + contacts[k].offset, dt)
+            value += pull
+            rise += 0.5 * pull_slope
         if value > 0.0:
             high = u
         else:
@@ -80,43 +79,45 @@ def solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt):
 
 
 @inner
-def share_pull(w, contacts, share, middle, dt):
-    """Give each contact its share of its grip, and book what slips. Returns the sum [N]."""
-    total, power = 0.0, 0.0
+def pull_all(v, w, contacts, middle, dt):
+    """Let each contact pull as the band runs at `middle` [m/s] over the step. Returns the sum [N], and the contacts'
+    slip, mean by grip [m/s]."""
+    total, slipping, grip = 0.0, 0.0, 0.0
     for k in range(w.loop.contacts):
         contact = contacts[k]
-        contact.pull = share * contact.grip
+        slip = middle + contact.offset
+        contact.pull, lost = give_way(v.drive, contact.shear, slip, dt)
+        keep(w, contact)
+        w.next.ledger.slip_J += lost
+        w.shear_J += contact.shear.held_J
         total += contact.pull
-        power += contact.pull * (middle + contact.offset)
+        slipping += contact.grip * slip
+        grip += contact.grip
         if contact.ring >= 0:
             w.ring[contact.ring].traction = contact.pull
-            w.ring[contact.ring].slip = middle + contact.offset
-    w.next.ledger.slip_J += power * dt
-    return total
+            w.ring[contact.ring].slip = slip
+    return total, slipping / grip if grip > 0.0 else middle
 
 
 @inner
 def run_on(v, s, w, contacts, dt):
-    """Step the band's speed and shear, and set each contact's pull."""
-    d, was, now = v.drive, s.law.band, w.next.band
+    """Step the band's speed, and set each contact's pull."""
+    d, was, now, driver = v.drive, s.law.band, w.next.band, w.next.driver
     # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
     turning = v.ring[v.band.sprocket].radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
     load = 0.0
     for i in range(v.road):
         load += w.ring[i].load
     most_drag = v.band.drag * load
-    grip, offset = gripped(contacts, w.loop.contacts)
+    grip = load_contacts(v, s, w, contacts, dt)
     u0 = was.speed_m_s
-    kept = was.shear_m * max(0.0, 1.0 - abs(u0) * dt / d.contact_length) + 0.5 * was.slip_m_s * dt
-    driver = w.next.driver
-    u = solve_speed(d, driver, u0, turning, most_drag, kept, offset, grip, dt)
+    u = solve_speed(d, driver, u0, turning, most_drag, contacts, w.loop.contacts, dt)
     push, _ = motor(d, driver, u + turning)
     drag, _ = ramp(most_drag, u, HOLD_M_S)
     middle = 0.5 * (u + u0)
-    slip = middle + offset
-    share, _, shear = tread(slip, kept, 1.0, d.shear, dt)
-    total = share_pull(w, contacts, share, middle, dt)
-    now.speed_m_s, now.shear_m, now.slip_m_s, now.push_N, now.traction_N = u, shear, slip, push, total
-    w.drag, w.grip_used, w.grip_left = drag, share, grip - abs(total)
+    total, slip = pull_all(v, w, contacts, middle, dt)
+    now.speed_m_s, now.slip_m_s, now.push_N, now.traction_N = u, slip, push, total
+    w.drag, w.grip_left = drag, grip - abs(total)
+    w.grip_used = total / grip if grip > 0.0 else 0.0
     pushed(d, w.next, push, middle + turning, u + turning, dt)
     w.next.ledger.drag_J += drag * middle * dt

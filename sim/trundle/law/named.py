@@ -196,6 +196,8 @@ def _places(names: Names) -> dict[str, tuple[int, bool]]:
             part = ["ledger", f"{KIND_NAMES[int(part[2])]}_J"]
         elif part[:2] == ["order", "owner"]:
             part = ["order", part[2]]
+        elif part[0] == "ground" and len(part) > 2:
+            part = ["ground", part[2], *(["owner"] if part[1] == "owner" else part[3:])]
         found[".".join(part)] = (at, whole)
     return found
 

@@ -172,7 +172,7 @@ def mend(v, g, w, nodes, n):
 @inner
 def lay(v, g, s, w, nodes, gates, chains):
     """The lower run: nodes and spans from the rear end to the front end. Returns the number of nodes."""
-    known, kept = s.law.order, w.next.order
+    known, kept = s.order, w.order
     n = known.n if 0 <= known.n <= MOST_ORDER else 0
     for k in range(n):
         nodes[k].owner = known.owner[k]

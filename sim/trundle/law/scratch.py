@@ -1,7 +1,7 @@
 """What one evaluation of the force law works out, from nothing but the model and a State.
 
 Nothing here is read before it is written: a fresh Scratch and a used one give the same bits. What the law would have
-a State remember is in `next`; whoever takes the step puts it there (trundle.law.step.accept).
+a State remember is in `next`, `order` and `ground`; whoever takes the step puts it there (trundle.law.step.accept).
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from trundle.law.state import KINDS, MEMORY, SPARE_BODIES
+from trundle.law.state import GROUND_STATE, KINDS, MEMORY, ORDER_STATE, SHEAR, SPARE_BODIES
 from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, Model, Records, record, records
 
 VERTICES = 19
@@ -49,9 +49,9 @@ RING_WORK = record(
 
 WHEEL_WORK = record(
     ("speed", "f8"),  # of the rim at the end of the step [m/s]
-    ("kept", "f8"),  # shear there without slip at the end [m]
     ("offset", "f8"),  # slip speed with the rim at rest [m/s]
     ("grip", "f8"),  # the most it can pull [N]
+    ("shear", SHEAR),
     ("share", "f8"),  # of the motor's push
     ("spin", "f8"),  # inertia over the step [kg/s]
 )
@@ -111,11 +111,14 @@ WORK = record(
     ("belly_N", "f8"),
     ("spring_J", "f8"),  # energy stored
     ("tyre_J", "f8"),
+    ("shear_J", "f8"),
     ("stored_J", "f8"),
     ("time_s", "f8"),  # at the end of the step
     ("seat_up", "f8"),  # acceleration of the seat in the hull's axes [m/s2]
     ("seat_forward", "f8"),
     ("next", MEMORY),
+    ("order", ORDER_STATE),
+    ("ground", GROUND_STATE),
 )
 
 NODE = record(
@@ -134,12 +137,15 @@ NODE = record(
 
 CONTACT = record(
     ("node", "i8"),
-    ("ring", "i8"),  # -1: the ground under a span
+    ("ring", "i8"),  # -1: the ground under a span, then its place in the list of those
+    ("listed", "i8"),
     ("along_x", "f8"),  # direction along the ground
     ("along_y", "f8"),
+    ("load", "f8"),  # [N]
     ("grip", "f8"),  # the most it can pull [N]
     ("offset", "f8"),  # slip speed with the band at rest at the sprocket [m/s]
     ("pull", "f8"),  # [N]
+    ("shear", SHEAR),
 )
 """Where the band can grip the ground."""
 

@@ -21,6 +21,13 @@ SPARE_BODIES = 4
 MOST_ORDER = 256
 """Contacts of the band that are remembered as a first guess; a band with more is laid afresh each step."""
 
+MOST_GROUND = 1024
+"""Points of the ground under spans of the band whose pull is remembered: 5 m of rounded ground on a 5 mm grid. Those
+further forward would start anew each step, and so hold nothing."""
+
+LAYERS = 3
+"""Layers of a contact's load (see trundle.law.grip). With two, a load that shakes unevenly lets a vehicle creep."""
+
 BODY_STATE = record(
     ("x_m", "f8"), ("y_m", "f8"), ("angle_rad", "f8"),
     ("vx_m_s", "f8"), ("vy_m_s", "f8"), ("spin_rad_s", "f8"),
@@ -41,20 +48,25 @@ JOINT_STATE = record(
     ("stop_loss_mean_Nm", "f8"),
 )
 
+SHEAR = record(
+    ("load_N", "f8", (LAYERS,)),  # load of each layer, the lowest first, and what it pulls
+    ("pull_N", "f8", (LAYERS,)),
+    ("held_J", "f8"),  # energy stored
+)
+"""What a contact with the ground carries along the ground (see trundle.law.grip)."""
+
 RING_STATE = record(
     ("load_N", "f8"),
     ("loss_x_N", "f8"),  # loss in the rubber of the last step, and its mean over the last two
     ("loss_y_N", "f8"),
     ("loss_mean_x_N", "f8"),
     ("loss_mean_y_N", "f8"),
-    ("rim_m_s", "f8"),  # without a track: speed of the rim, shear of the tread, its slip in the last step
-    ("shear_m", "f8"),
-    ("slip_m_s", "f8"),
+    ("rim_m_s", "f8"),  # without a track: speed of the rim
+    ("shear", SHEAR),
 )
 
 BAND_STATE = record(
     ("speed_m_s", "f8"),  # of the band past the sprocket (without a track: of the tyres, mean by load)
-    ("shear_m", "f8"),  # shear displacement of pads and ground
     ("slip_m_s", "f8"),  # mean slip, weighted by grip
     ("push_N", "f8"),  # force of the sprocket on the band (without a track: of the motor on the tyres)
     ("traction_N", "f8"),  # sum along the band
@@ -97,15 +109,18 @@ LEDGER_STATE = record(
 ORDER_STATE = record(("n", "i8"), ("owner", "i8", (MOST_ORDER,)))
 """How many contacts the band had and whose they were, from rear to front (see trundle.law.path)."""
 
+GROUND_STATE = record(("n", "i8"), ("owner", "i8", (MOST_GROUND,)), ("shear", SHEAR, (MOST_GROUND,)))
+"""How many points of the ground the band's spans lay on, which (see trundle.law.path), and their shear, from rear to
+front."""
+
 MEMORY = record(
     ("joint", JOINT_STATE, (MOST_JOINTS,)),
     ("ring", RING_STATE, (MOST_RINGS,)),
     ("band", BAND_STATE),
     ("driver", DRIVER_STATE),
     ("ledger", LEDGER_STATE),
-    ("order", ORDER_STATE),
 )
-"""What the force law itself carries from one step to the next."""
+"""What the force law itself carries from one step to the next, but for the two lists."""
 
 PIVOT_STATE = record(("pivot_x_Ns", "f8"), ("pivot_y_Ns", "f8"))
 """Impulse of the pivot in the last step, from which pymunk starts to seek the next. The law does not look at it."""
@@ -125,6 +140,8 @@ STATE = record(
     ("gain", GAIN_STATE, (MOST_BODIES,)),
     ("pivot", PIVOT_STATE, (MOST_JOINTS,)),
     ("law", MEMORY),
+    ("order", ORDER_STATE),  # lists, of which only the first n count
+    ("ground", GROUND_STATE),
 )
 
 

@@ -42,10 +42,11 @@ def total(v, w):
 @inner
 def forces(m, s, c, dt):
     """All forces on all bodies at the positions the coming step will reach, into the scratch c. State s stays as it is:
-    what the law would have it remember is in c.work[0].next (see `accept`). dt = 0: standing still at s.
+    what the law would have it remember is in c.work[0] (see `accept`). dt = 0: standing still at s.
     """
     v, g, w = m.vehicle[0], m.ground, c.work[0]
     w.next = s.law
+    w.order.n, w.ground.n = 0, 0
     clear_loads(v, w)
     set_pose(v, s, w, dt)
     w.spring_J = pivot_springs(v, m.springs, w) + pair_springs(v, m.lifts, w)
@@ -56,12 +57,12 @@ def forces(m, s, c, dt):
     w.tyre_J = rings(v, g, s, w, dt)
     w.belly_clear, w.belly_N = belly(v, m.belly, g, w, dt)
     w.loop.stored = 0.0
-    w.drag, w.grip_used, w.grip_left = 0.0, 0.0, 0.0
+    w.drag, w.grip_used, w.grip_left, w.shear_J = 0.0, 0.0, 0.0, 0.0
     if v.band.on != 0:
         track(v, g, s, w, c.nodes, c.contacts, c.gates, c.chains, dt)
     else:
         wheels(v, g, s, w, dt)
-    w.stored_J = w.spring_J + w.tyre_J + w.loop.stored
+    w.stored_J = w.spring_J + w.tyre_J + w.loop.stored + w.shear_J
     total(v, w)
 
 
@@ -69,6 +70,12 @@ def forces(m, s, c, dt):
 def accept(s, w):
     """Take over what the law remembers: the step is taken."""
     s.law = w.next
+    s.order.n, s.ground.n = w.order.n, w.ground.n
+    for k in range(w.order.n):
+        s.order.owner[k] = w.order.owner[k]
+    for k in range(w.ground.n):
+        s.ground.owner[k] = w.ground.owner[k]
+        s.ground.shear[k] = w.ground.shear[k]
 
 
 @inner

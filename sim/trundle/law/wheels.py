@@ -1,18 +1,17 @@
 """The pull of a vehicle without a track, wheel by wheel.
 
-Every station's wheels turn for themselves: speed of the rim u and shear z of the tread, as a band has them
-(trundle.law.drive). The motor's push is shared by load, and the speed it sees is the mean by the same shares, so
-that no work is lost between. Given the push, each wheel's new speed is the root of a balance of its own that rises
-with u; their mean rises with the push, and what the motor gives falls with it: one root again.
+Every station's wheels turn for themselves, with a speed of the rim and a shear of the tread (trundle.law.grip). The
+motor's push is shared by load, and the speed it sees is the mean by the same shares, so that no work is lost between.
+Given the push, each wheel's new speed is the root of a balance of its own that rises with u; their mean rises with the
+push, and what the motor gives falls with it: one root again.
 """
 
 from __future__ import annotations
 
-import math
-
 from trundle.law.compile import inner
-from trundle.law.drive import ROOT_WITHIN_M_S, SHEAR_S, tread
+from trundle.law.drive import ROOT_WITHIN_M_S
 from trundle.law.driver import limits, motor, pushed, set_target
+from trundle.law.grip import carry, give_way, pulled
 from trundle.law.place import push
 from trundle.law.state import TRACK
 
@@ -21,14 +20,14 @@ LEAST_SPIN_KG = 1e-3
 
 
 @inner
-def rim(wheel, u0, given, full, dt):
+def rim(d, wheel, u0, given, dt):
     """Speed of a rim at the end of the step under a push `given` [N], sought from wheel.speed, and its slope by that
     push."""
     base = 0.5 * u0 + wheel.offset
     u, low, high, rise = wheel.speed, -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S, wheel.spin
     for _ in range(60):
-        pull, slope, _z = tread(0.5 * u + base, wheel.kept, wheel.grip, full, dt)
-        value, rise = wheel.spin * (u - u0) - given + pull, wheel.spin + slope
+        pull, slope, _layers = pulled(d, wheel.shear, 0.5 * u + base, dt)
+        value, rise = wheel.spin * (u - u0) - given + pull, wheel.spin + 0.5 * slope
         if value > 0.0:
             high = u
         else:
@@ -50,7 +49,7 @@ def share_out(v, s, w, turning, dt):
         mean, mean_slope = 0.0, 0.0
         for i in range(v.road):
             wheel = w.wheel[i]
-            wheel.speed, slope = rim(wheel, s.law.ring[i].rim_m_s, given * wheel.share, d.shear, dt)
+            wheel.speed, slope = rim(d, wheel, s.law.ring[i].rim_m_s, given * wheel.share, dt)
             mean += wheel.share * wheel.speed
             mean_slope += wheel.share * wheel.share * slope
         wanted, slope = motor(d, w.next.driver, mean + turning)
@@ -76,9 +75,10 @@ def prepare(v, s, w, dt):
         load += w.ring[i].load
     for i in range(v.road):
         wheel, ring, was = w.wheel[i], w.ring[i], s.law.ring[i]
-        fresh = math.exp(-abs(was.rim_m_s) * dt / d.contact_length)
-        wheel.speed = was.rim_m_s
-        wheel.kept = was.shear_m * fresh + 0.5 * was.slip_m_s * dt
+        wheel.speed, wheel.shear = was.rim_m_s, was.shear
+        # Off the ground the tread has sprung back.
+        stays = max(0.0, 1.0 - abs(was.rim_m_s) * dt / d.contact_length)
+        w.next.ledger.slip_J += carry(d, wheel.shear, ring.load, stays)
         wheel.offset = ring.vy * ring.nx - ring.vx * ring.ny
         wheel.grip = d.grip * ring.load
         wheel.share = ring.load / load if load > 0.0 else 1.0 / v.road
@@ -101,23 +101,22 @@ def wheels(v, g, s, w, dt):
     set_target(v, g, s, w, dt)
     turning = d.radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
     given = share_out(v, s, w, turning, dt)
-    u, middle, total, power, slipping = 0.0, 0.0, 0.0, 0.0, 0.0
+    u, middle, total, slipping = 0.0, 0.0, 0.0, 0.0
     for i in range(v.road):
         wheel, ring, was, kept = w.wheel[i], w.ring[i], s.law.ring[i], w.next.ring[i]
         mean = 0.5 * (wheel.speed + was.rim_m_s)
         u += wheel.share * wheel.speed
         middle += wheel.share * mean
         kept.rim_m_s = wheel.speed
-        if ring.load <= 0.0:
-            # Off the ground the tread springs back as its own loss lets it.
-            kept.shear_m = was.shear_m * math.exp(-dt / SHEAR_S)
-            kept.slip_m_s = 0.0
-            continue
         slip = mean + wheel.offset
-        pull, _slope, kept.shear_m = tread(slip, wheel.kept, wheel.grip, d.shear, dt)
-        ring.slip, kept.slip_m_s, ring.traction = slip, slip, pull
+        pull, lost = give_way(d, wheel.shear, slip, dt)
+        kept.shear = wheel.shear
+        w.next.ledger.slip_J += lost
+        w.shear_J += wheel.shear.held_J
+        if ring.load <= 0.0:
+            continue
+        ring.slip, ring.traction = slip, pull
         total += pull
-        power += pull * slip
         slipping += wheel.share * slip
         push(w, TRACK, v.ring[i].body, ring.x, ring.y, pull * ring.ny, -pull * ring.nx)
     w.load[TRACK, 0, 2] += given * d.radius
@@ -126,4 +125,3 @@ def wheels(v, g, s, w, dt):
     w.grip_used = total / grip if grip > 0.0 else 0.0
     w.grip_left = grip - abs(total)
     pushed(d, w.next, given, middle + turning, u + turning, dt)
-    w.next.ledger.slip_J += power * dt
