@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trundle.engine.blows import check_blows
 from trundle.engine.carry import check_carried
 from trundle.engine.length import MOST_STEPS, check_step, default_step_s, expected_steps, time_limit_s
 from trundle.engine.roll import Limits, Rows, run_steps
@@ -71,6 +72,7 @@ def at_start(vehicle: Vehicle, ground: Ground, dt_s: float | None = None) -> Sta
     arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
     standing = stand(vehicle, arrays)
     _check_stands(standing)
+    check_blows(standing.assembly, dt_s)
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
     return Start(standing, dt_s, limits)
 

@@ -11,6 +11,7 @@ from trundle.bogies.parts import Parts, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
+from trundle.model.give import Give, belly_give, end_give
 from trundle.model.loop import top_run
 from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
@@ -24,9 +25,6 @@ ENDS = ("sprocket", "idler")
 _PRESLIP_RAD = math.radians(0.1)
 """Turn of a pivot before dry friction slips [rad]: small against any travel, large enough to stay stable."""
 
-_END_LOAD_N = 1000.0
-"""Load at which the stated stiffness of sprocket and idler on the ground holds [N]."""
-
 
 @dataclass(frozen=True)
 class Assembly:
@@ -34,7 +32,8 @@ class Assembly:
 
     wheel: name of each road-wheel station, front to rear; wheel_kind: its entry in vehicle.wheel;
     joint: name of each joint; per_station: wheels on one station, both sides; com: the hull's centre of mass
-    with its share of the track, hull frame [m]; idler_mm: where the idler ended up when the track was set.
+    with its share of the track, hull frame [m]; idler_mm: where the idler ended up when the track was set; gives: how
+    belly, and with a track sprocket and idler, give when the ground strikes them.
     """
 
     vehicle: Vehicle
@@ -47,6 +46,7 @@ class Assembly:
     com: tuple[float, float]
     mass_kg: float
     idler_mm: tuple[float, float] | None
+    gives: tuple[Give, ...]
 
     @property
     def weight_N(self) -> float:
@@ -97,7 +97,8 @@ def assemble(
     ]
     joints, springs = _joints(parts, com, swing_com, swing_inertia)
     pairs, lifts = _pairs(parts)
-    rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m)
+    gives = _gives(vehicle, mass)
+    rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m, gives)
     belly = records(arrays.CORNER, len(vehicle.hull.belly_mm))
     belly["x"] = [x * MM - com[0] for x, _ in vehicle.hull.belly_mm]
     belly["y"] = [y * MM - com[1] for _, y in vehicle.hull.belly_mm]
@@ -106,7 +107,7 @@ def assemble(
         joints=joints,
         pairs=pairs,
         rings=rings,
-        hull=_hull_row(vehicle, com),
+        hull=_hull_row(vehicle, com, gives[0]),
         band=_band_row(vehicle, com, len(stations), idler_shift_m),
         drive=_drive_row(vehicle, parts, band_kg),
         road=len(stations),
@@ -125,7 +126,24 @@ def assemble(
         com=com,
         mass_kg=mass,
         idler_mm=_idler_mm(track, idler_shift_m) if track else None,
+        gives=gives,
     )
+
+
+def _gives(vehicle: Vehicle, mass: float) -> tuple[Give, ...]:
+    """The belly first, then the track's ends."""
+    track = vehicle.track
+    if track is None:
+        return (belly_give(vehicle, mass),)
+    radii = _end_radii(track)
+    ends = (end_give(vehicle, part, radius, mass) for part, radius in zip(ENDS, radii, strict=True))
+    return (belly_give(vehicle, mass), *ends)
+
+
+def _end_radii(track: Track) -> tuple[float, float]:
+    """Radius of sprocket and idler with the track on them [m]."""
+    thick = track.thickness_mm * MM
+    return track.sprocket_radius_m + 0.5 * thick, track.idler.radius_mm * MM + thick
 
 
 def level_position(parts: Parts, swing: int, x: float, y: float) -> tuple[float, float]:
@@ -270,6 +288,7 @@ def _rings(
     swing_inertia: list[float],
     mass: float,
     idler_shift_m: float,
+    gives: tuple[Give, ...],
 ) -> Records:
     track = vehicle.track
     thick = track.thickness_mm * MM if track else 0.0
@@ -293,28 +312,25 @@ def _rings(
         row.rate = row.wheels * bedding
         row.damp = bounce_damp(wheel.rubber_loss)
     if track:
-        idler = _idler_mm(track, idler_shift_m)
-        ends = (
-            (track.sprocket.at_mm, track.sprocket_radius_m + 0.5 * thick),
-            (idler, track.idler.radius_mm * MM + thick),
-        )
-        for i, (at, radius) in enumerate(ends, start=len(stations)):
+        places = (track.sprocket.at_mm, _idler_mm(track, idler_shift_m))
+        ends = zip(places, _end_radii(track), gives[1:], strict=True)
+        for i, (at, radius, give) in enumerate(ends, start=len(stations)):
             row = rows[i]
             row.body, row.x, row.y = 0, at[0] * MM - com[0], at[1] * MM - com[1]
             row.radius, row.wheels, row.mass = radius, SIDES, 0.25 * mass
-            row.rate = SIDES * ring_bedding(radius, _END_LOAD_N, track.end_rate_N_per_mm * N_PER_MM)
-            row.damp = bounce_damp(0.35)
+            row.rate = SIDES * give.model_rate
+            row.damp = bounce_damp(track.end_loss)
     return rows
 
 
-def _hull_row(vehicle: Vehicle, com: tuple[float, float]) -> Records:
+def _hull_row(vehicle: Vehicle, com: tuple[float, float], give: Give) -> Records:
     hull = vehicle.hull
     rows = records(arrays.HULL, 1)
     rows[0].seat_x, rows[0].seat_y = hull.seat_mm[0] * MM - com[0], hull.seat_mm[1] * MM - com[1]
     xs = [x * MM for x, _ in hull.belly_mm]
     rows[0].tail_x, rows[0].nose_x = min(0.0, *xs) - com[0], max(hull.length_mm * MM, *xs) - com[0]
-    rows[0].rate = hull.belly_rate_N_per_mm * N_PER_MM
-    rows[0].damp = bounce_damp(0.5)
+    rows[0].rate = give.model_rate
+    rows[0].damp = bounce_damp(hull.belly_loss)
     rows[0].grip = hull.belly_grip
     return rows
 

@@ -26,6 +26,14 @@ def ring_load(radius_m: float, press_m: float) -> float:
     return h * (2.0 * radius_m * math.asinh(a / h) - 2.0 * a)
 
 
+def ring_energy(radius_m: float, press_m: float) -> float:
+    """Energy of that ring [J]: integral of half the radial depth squared over the contact,
+    a^3 / 3 + a h^2 - R h^2 asinh(a/h); the derivative by press is `ring_load`."""
+    h = radius_m - press_m
+    a = math.sqrt(max(radius_m**2 - h**2, 0.0))
+    return a**3 / 3.0 + a * h**2 - radius_m * h**2 * math.asinh(a / h)
+
+
 @lru_cache(maxsize=1024)
 def ring_bedding(radius_m: float, load_N: float, rate_N_per_m: float) -> float:
     """Bedding [N/m2] of one ring whose rate is `rate_N_per_m` at `load_N` on flat ground.

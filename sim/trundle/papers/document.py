@@ -16,6 +16,7 @@ from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
+from trundle.papers.strikes import strikes
 from trundle.papers.words import strength_warnings, warnings
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
@@ -90,6 +91,7 @@ def whole_sheet(
         show.adjusters(sheet),
         show.swinging(sheet),
         show.track(sheet),
+        strikes(at.assembly),
         show.strength_part(checks, missing, loads.source, loads.from_run),
         *build_parts(vehicle, sheet, found),
     ]

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from typing import Annotated
+from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, field_validator, model_validator
 
 from trundle.fields.base import LengthMm, PointMm, PolylineMm, Spec
+from trundle.fields.stock import PlateSteel
 
 
 class Hull(Spec):
@@ -34,11 +35,42 @@ class Hull(Spec):
     seat_mm: PointMm
     """Where the driver sits (or the load that must not be shaken stands), mm."""
 
-    belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] = 400.0
-    """How hard a corner of the belly pushes back where it touches the ground, N per mm pressed in."""
+    belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] | None = None
+    """How hard the belly pushes back where it touches the ground, N per mm pressed in, if it has been measured. Left
+    out: worked out from the plate (belly_sheet_mm and so on) and from how the hull rings."""
+
+    belly_sheet_mm: Annotated[float, Field(ge=0.5, le=50)] | None = None
+    """Thickness of the belly plate, steel, mm. Left out: 3 mm, an estimate."""
+
+    belly_span_mm: LengthMm | None = None
+    """How far the belly plate spans along the hull between frames, ribs or other stiff lines, mm. Left out: a quarter
+    of length_mm, an estimate."""
+
+    belly_width_mm: LengthMm | None = None
+    """How wide it spans between the hull's sides, mm. Left out: 0.4 of length_mm, an estimate."""
+
+    belly_steel: PlateSteel = "S235"
+    """Its steel: at what load a blow dents it for good."""
+
+    belly_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
+    """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate."""
+
+    ring_Hz: Annotated[float, Field(ge=20, le=500)] | None = None
+    """Lowest tone at which the hull rings when it is struck at an end, loaded, Hz: how much it gives itself under a
+    blow, and how short a blow means something. Left out: 80 Hz, an estimate."""
+
+    blow_rates: Literal["soft", "middle", "hard"] = "middle"
+    """Which end of the range of the rates of belly, sprocket and idler a run takes: what is not measured has one."""
 
     belly_grip: Annotated[float, Field(ge=0, le=1.5)] = 0.4
     """Friction of the belly plate on the ground."""
+
+    @model_validator(mode="after")
+    def _gives_once(self) -> Hull:
+        sizes = ("belly_sheet_mm", "belly_span_mm", "belly_width_mm")
+        if self.belly_rate_N_per_mm is not None and any(getattr(self, name) is not None for name in sizes):
+            raise ValueError(f"say how the belly gives once: belly_rate_N_per_mm, or its plate ({', '.join(sizes)})")
+        return self
 
     @field_validator("belly_mm")
     @classmethod

@@ -8,12 +8,27 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, PointMm, Spec
+from trundle.steel.rubber import HARDNESS_RANGE
 
 LEAST_LINKS, MOST_LINKS = 10, 1_000
 """Links that a track may have."""
 
 
-class Sprocket(Spec):
+class EndWheel(Spec):
+    """What sprocket and idler have in common: how much they give when they strike the ground."""
+
+    rim_rubber_mm: Annotated[float, Field(ge=0, le=200)] = 0.0
+    """Rubber on its rim, under the track, mm; 0: a steel rim."""
+
+    axle_mm: Annotated[float, Field(ge=5, le=200)] | None = None
+    """Diameter of its axle or shaft, steel, mm. Left out: one that carries half the vehicle at 100 MPa, an estimate."""
+
+    overhang_mm: Annotated[float, Field(ge=5, le=1_000)] | None = None
+    """From the nearest bearing or bracket to the middle of its rim, mm. Left out: half the track's width and 15 mm, an
+    estimate."""
+
+
+class Sprocket(EndWheel):
     """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
 
     end: Literal["front", "rear"]
@@ -38,7 +53,7 @@ class Tensioner(Spec):
     """How far the idler can move back, mm."""
 
 
-class Idler(Spec):
+class Idler(EndWheel):
     """The plain wheel at the other end."""
 
     at_mm: PointMm
@@ -88,8 +103,19 @@ class Track(Spec):
     rolling_drag: Annotated[float, Field(ge=0, le=0.5)] = 0.03
     """Internal drag of track and bearings, as a share of the load on the road wheels."""
 
-    end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] = 1_500.0
-    """How hard sprocket or idler push back when they meet the ground, N per mm."""
+    end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] | None = None
+    """How hard sprocket or idler push back when they meet the ground with 1000 N, N per mm, if it has been measured.
+    Left out: worked out from the rubber (pad_mm, rim_rubber_mm), axle and bracket, and how the hull rings."""
+
+    end_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.35
+    """Share of the energy that a blow on sprocket or idler at 0.5 m/s loses. The default is an estimate."""
+
+    pad_mm: Annotated[float, Field(ge=0, le=200)] | None = None
+    """Rubber on its ground face, mm: of a rubber band all of thickness_mm, of bare steel links 0. Left out: all of it
+    with stretch_N, half of it with link_steel_mm2, an estimate."""
+
+    rubber_hardness_irhd: Annotated[float, Field(ge=HARDNESS_RANGE[0], le=HARDNESS_RANGE[1])] = 65.0
+    """Hardness of that rubber and of the rims', IRHD (about Shore A)."""
 
     sprocket: Sprocket
     idler: Idler
@@ -101,6 +127,23 @@ class Track(Spec):
             raise ValueError("say how it is set once: sag_mm or tension_N")
         if (self.stretch_N is None) == (self.link_steel_mm2 is None):
             raise ValueError("say how it stretches once: stretch_N or link_steel_mm2")
+        if self.pad_mm is not None and self.pad_mm > self.thickness_mm:
+            raise ValueError(
+                f"pad_mm is {self.pad_mm:g}, more than the whole track (thickness_mm {self.thickness_mm:g})"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _ends_give_once(self) -> Track:
+        if self.end_rate_N_per_mm is None:
+            return self
+        stated = ["pad_mm"] if self.pad_mm is not None else []
+        for name, end in (("sprocket", self.sprocket), ("idler", self.idler)):
+            stated += [f"{name}.{f}" for f in EndWheel.model_fields if f in end.model_fields_set]
+        if stated:
+            raise ValueError(
+                f"say how the ends give once: end_rate_N_per_mm, or what they are made of ({', '.join(stated)})"
+            )
         return self
 
     @property
