@@ -108,6 +108,7 @@ LEAVES = st.fixed_dictionaries(
         "adjuster_mm": st.floats(-50, 50),
         "arm_top_mm": st.floats(-30, 50),
         "full_leaves": st.integers(1, 4),
+        "graduated_leaves": st.integers(0, 4),
         "sleeve_clearance_mm": st.none() | st.floats(0, 30),
         "end_room_mm": st.none() | st.floats(0, 30),
     }
@@ -115,7 +116,11 @@ LEAVES = st.fixed_dictionaries(
 SEATS = st.one_of(
     st.just({"seat": "point"}),
     st.builds(lambda a: {"seat": "pair", "seat_apart_mm": a}, size(0.1, 300)),
-    st.builds(lambda a: {"seat": "clamp", "clamp_mm": a}, size(0.1, 300)),
+    st.builds(
+        lambda a, fit: {"seat": "clamp", "clamp_mm": a, "clamp_fit": fit},
+        size(0.1, 300),
+        st.sampled_from([None, "pressed flat", "bent flat", "curved"]),
+    ),
 )
 
 

@@ -94,6 +94,8 @@ PAIR_KINDS = [
     LeafAcross(**LEAF, seat="pair", seat_apart_mm=50),
     LeafAcross(**LEAF, seat="pair", seat_apart_mm=50, sleeve_clearance_mm=1),
     LeafAcross(**LEAF, seat="clamp", clamp_mm=50),
+    LeafAcross(**LEAF, seat="clamp", clamp_mm=50, clamp_fit="curved"),
+    LeafAcross(**LEAF, seat="clamp", clamp_mm=50, full_leaves=2, graduated_leaves=2),
     LeafAcross(**LEAF, seat="point", full_leaves=1, graduated_leaves=2, adjuster_mm=12),
 ]
 
@@ -233,6 +235,73 @@ def test_clamp_and_pair_free_shapes():
     whole = 0.380 * (1 - math.cos(165 / 380))
     assert pair.rise_m == pytest.approx(whole - 0.030**2 / (2 * 0.380), rel=1e-3)
     assert pair.half_chord_m == pytest.approx(0.380 * math.sin(165 / 380))
+
+
+CLAMPED = {
+    "width_mm": 40,
+    "thickness_mm": 4,
+    "length_mm": 300,
+    "free_radius_mm": 350,
+    "seat_above_pivots_mm": 44,
+    "seat": "clamp",
+    "clamp_mm": 50,
+    "steel": "51CrV4",
+}
+
+
+@pytest.mark.parametrize(("radius", "stress_MPa"), [(350, 1177), (200, 2060)])
+def test_a_flat_clamp_stresses_the_leaf_for_ever(radius, stress_MPa):
+    """E t/2R, E 206 GPa, t 4 mm, whatever the load and however many leaves: the main leaf's radius is the least."""
+    for more in ({}, {"graduated_leaves": 2}):
+        spring = LeafAcross(**{**CLAMPED, **more, "free_radius_mm": radius})
+        for angle in (0.55, 0.4):
+            at = spring.figures(angle, angle, PAIR)
+            assert at.fitted is not None
+            assert at.fitted.stress_Pa == pytest.approx(stress_MPa * 1e6, rel=0.01)
+            assert at.stress_Pa == max(at.fitted.stress_Pa, at.load_stress_Pa)
+            assert at.where == "main leaf, in the clamp"
+    # The backs of the others lie one, two, three thicknesses further out.
+    pressed = [c.pressed_Pa for c in LeafAcross(**CLAMPED, full_leaves=2, graduated_leaves=2).bending(0.01).leaves]
+    assert pressed == pytest.approx([206e9 * 0.004 / 2 / (0.350 + i * 0.004) for i in range(4)])
+
+
+def test_load_stress_outside_the_clamp():
+    """Bent far, the root outside the clamp rules: M/Z there, F x 125 mm / (b t^2/6), and the place is told."""
+    spring = LeafAcross(**CLAMPED, adjuster_mm=60)
+    at = spring.figures(0.0, 0.0, PAIR)
+    assert at.load_stress_Pa == pytest.approx(at.load_N[0] * 0.125 * 6 / (0.040 * 0.004**2))
+    assert at.stress_Pa == at.load_stress_Pa > 1177e6
+    assert at.where == ""
+    stack = LeafAcross(**CLAMPED, adjuster_mm=60, full_leaves=1, graduated_leaves=2).figures(0.0, 0.0, PAIR)
+    assert stack.where == "leaf 3, at the clamp"
+
+
+def test_chord_and_rise_of_a_clamped_leaf_come_in_pairs():
+    """300 mm at R 350: 2R sin(L/2R), R(1 - cos) of the whole arc on the bench; in the clamp 50 mm flat, 250 mm arc."""
+    bench, clamped = LeafAcross(**CLAMPED).bending(0.01).shapes
+    assert (bench.chord_mm, bench.rise_mm, bench.flat_mm) == pytest.approx((291.0, 31.7, 0.0), abs=0.1)
+    assert (clamped.chord_mm, clamped.rise_mm, clamped.flat_mm) == pytest.approx((294.7, 22.1, 50.0), abs=0.1)
+    # (arc - chord)/2 is left of the end travel once the clamp has taken its part.
+    assert LeafAcross(**CLAMPED).bending(0.01).flat_room_mm == pytest.approx((300 - 294.72) / 2, abs=0.01)
+
+
+def test_ways_out_of_the_stress_of_a_clamp():
+    """Made flat there, the leaf lies on the bench as in the clamp; plates with its curve leave the whole arc."""
+    flat = LeafAcross(**CLAMPED, clamp_fit="bent flat")
+    curved = LeafAcross(**CLAMPED, clamp_fit="curved")
+    (lies,) = flat.bending(0.01).shapes
+    (arc,) = curved.bending(0.01).shapes
+    assert (lies.chord_mm, lies.rise_mm, lies.flat_mm) == pytest.approx((294.7, 22.1, 50.0), abs=0.1)
+    assert (arc.chord_mm, arc.rise_mm) == pytest.approx((291.0, 31.7), abs=0.1)
+    assert curved.rise_m / MM == pytest.approx(arc.rise_mm)
+    assert flat.rise_m / MM == pytest.approx(lies.rise_mm)
+    for spring in (flat, curved):
+        at = spring.figures(0.0, 0.0, PAIR)
+        assert at.fitted is None
+        assert at.stress_Pa == at.load_stress_Pa
+        assert [c.pressed_Pa for c in spring.bending(0.01).leaves] == [None]
+    # The two are equally stiff: the same length sticks out.
+    assert flat.stiffness_N_per_m() == pytest.approx(curved.stiffness_N_per_m())
 
 
 def test_free_ends_just_touch_where_the_tape_says():

@@ -36,26 +36,26 @@ def test_large_deflection_cantilever(alpha, up, in_, slope):
     assert shape.slope_rad == pytest.approx(slope, abs=5e-5)
 
 
-@pytest.mark.parametrize("held", [0.0, 0.03])
-def test_curved_leaf_against_a_boundary_value_solver(held):
+@pytest.mark.parametrize(("held", "root"), [(0.0, 0.0), (0.03, 0.0), (0.0, -0.07)])
+def test_curved_leaf_against_a_boundary_value_solver(held, root):
     """A leaf of radius 350 mm bent 40 mm: scipy's collocation solver on the same equilibrium, 1e-4.
 
     States x, y, slope, curvature with d(curvature)/ds = -F cos(slope)/EI; free end has its own curvature.
     """
     length, radius, lift = 0.18, 0.35, 0.04
-    got = beams.elastica_at_lift(lift, length, EI, -1 / radius, held)
+    got = beams.elastica_at_lift(lift, length, EI, -1 / radius, held, root)
 
     def change(s, u):
         return np.array([np.cos(u[2]), np.sin(u[2]), u[3], -got.load_N * np.cos(u[2]) / EI])
 
-    def ends(root, tip):
-        return np.array([root[0], root[1], root[2] - held * root[3], tip[3] + 1 / radius])
+    def ends(foot, tip):
+        return np.array([foot[0], foot[1], foot[2] - root - held * foot[3], tip[3] + 1 / radius])
 
     s = np.linspace(0, length, 41)
     found = solve_bvp(change, ends, s, np.array([s, 0 * s, 0 * s, 0 * s]), tol=1e-9)
     assert found.success
-    # Free end: an arc that leaves the root with the slope -held/radius.
-    slope = -held / radius
+    # Free end: an arc that leaves the root with the slope it is held at, less held/radius.
+    slope = root - held / radius
     free_y = radius * (math.cos(length / radius - slope) - math.cos(slope))
     assert found.y[1, -1] - free_y == pytest.approx(lift, rel=1e-4)
     assert found.y[0, -1] == pytest.approx(got.across_m, rel=1e-4)

@@ -130,5 +130,8 @@ def test_goodman_line():
     mean = (500 * MPA + s.tensile_Pa) / 2
     assert fatigue.endurance_margin(s, mean - 125 * MPA, mean + 125 * MPA) == pytest.approx(1.0)
     assert fatigue.endurance_margin(s, mean, mean) == math.inf
+    # The same swing beside a steady stress of that mean, however low its own.
+    assert fatigue.endurance_margin(s, 0.0, 250 * MPA, steady_Pa=mean) == pytest.approx(1.0)
+    assert fatigue.endurance_margin(s, mean - 125 * MPA, mean + 125 * MPA, steady_Pa=100 * MPA) == pytest.approx(1.0)
     shear = fatigue.allowed_alternating(s, 100 * MPA, shear=True)
     assert shear == pytest.approx(250 * MPA / math.sqrt(3))

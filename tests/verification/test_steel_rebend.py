@@ -81,6 +81,16 @@ def test_template_lies_on_the_arc():
     assert np.hypot(rows[:, 0], rows[:, 1] + low) == pytest.approx(0.8, abs=1e-6)
 
 
+def test_template_with_a_flat_middle():
+    """50 mm flat, then arcs of R 350 over 125 mm each side: R(1 - cos(125/350)) high up to the flat's end."""
+    rows = rebend.template(0.3, 0.35, 0.05, every_m=0.025)
+    rise = 0.35 * (1 - math.cos(0.125 / 0.35))
+    assert rows[:2, 1] == pytest.approx([rise, rise])
+    assert rows[-1] == pytest.approx([0.025 + 0.35 * math.sin(0.125 / 0.35), 0.0], abs=1e-9)
+    out = rows[1:]
+    assert np.hypot(out[:, 0] - 0.025, out[:, 1] + 0.35 - rise) == pytest.approx(0.35)
+
+
 def test_bad_radii():
     with pytest.raises(InputError, match="too tight"):
         rebend.former_radius(0.002, T, 1e9)

@@ -16,10 +16,10 @@ from trundle.papers.strength import wheels_width_mm
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
 from trundle.springs import Spring
-from trundle.springs.answers import Bending
+from trundle.springs.answers import Bending, LeafShape
 from trundle.steel.bolts import thread
 from trundle.steel.rebend import HEAT_CAUTION
-from trundle.units import MM
+from trundle.units import MM, MPA
 
 SIDE_COUNT = round(SIDES)
 
@@ -149,10 +149,21 @@ def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
 
 
 def _bending(shop: Bending, who: list[str]) -> Part:
-    rows, loud = [], []
+    rows: list[tuple[str, ...]] = []
+    loud = []
+    heads: tuple[str, ...] = (
+        "leaf",
+        "cut to, mm",
+        "wanted radius, mm",
+        "former's face, mm",
+        "skin stretched",
+        "clamped flat, MPa",
+    )
     for c in shop.leaves:
         former = f"{number(c.former_mm)}" if c.former_mm is not None and math.isfinite(c.former_mm) else "–"
-        rows.append((c.name, number(c.length_mm), number(c.radius_mm), former, f"{number(100.0 * c.strain, 1)} %"))
+        pressed = "–" if c.pressed_Pa is None else number(c.pressed_Pa / MPA)
+        strain = f"{number(100.0 * c.strain, 1)} %"
+        rows.append((c.name, number(c.length_mm), number(c.radius_mm), former, strain, pressed))
         if c.tight:
             loud.append(f"{c.name}: cold bending this tight risks a crack in {shop.steel}")
     bump = (
@@ -163,25 +174,29 @@ def _bending(shop: Bending, who: list[str]) -> Part:
     given = "" if shop.given_room_mm is None else f"; the file gives {shop.given_room_mm:g} mm"
     lines = [
         f"End gap: each end moves out {number(shop.flat_room_mm, 1)} mm when the leaf is pressed flat, {bump}{given}.",
-        f"Chord of the free main leaf {number(shop.chord_mm, 1)} mm, rise {number(shop.rise_mm, 1)} mm.",
+        *(_shape_line(s) for s in shop.shapes),
         HEAT_CAUTION,
     ]
+    if all(c.pressed_Pa is None for c in shop.leaves):
+        heads, rows = heads[:-1], [row[:-1] for row in rows]
     xs, ys = shop.ordinates_mm.T
-    heads = ("mm from the middle", *(number(x, 1) for x in xs))
+    along = ("mm from the middle", *(number(x, 1) for x in xs))
     return Part(
         f"{shop.what}: {names(who)}",
         f"{shop.stock} {shop.steel}, bent cold from flat: round a former of "
         "the radius given it springs back to the wanted one (hardening left out: bend an off-cut first).",
         (
-            Table(
-                ("leaf", "cut to, mm", "wanted radius, mm", "former's face, mm", "skin stretched"),
-                tuple(rows),
-            ),
-            Table(heads, (("mm over the chord", *(number(y, 1) for y in ys)),)),
+            Table(heads, tuple(rows)),
+            Table(along, (("mm over the chord", *(number(y, 1) for y in ys)),)),
         ),
         tuple(lines),
         tuple(loud),
     )
+
+
+def _shape_line(shape: LeafShape) -> str:
+    flat = f", the middle {number(shape.flat_mm)} mm flat" if shape.flat_mm > 0.0 else ""
+    return f"Main leaf {shape.where}: chord {number(shape.chord_mm, 1)} mm, rise {number(shape.rise_mm, 1)} mm{flat}."
 
 
 def bolts(vehicle: Vehicle) -> Part | None:

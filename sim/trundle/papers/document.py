@@ -17,7 +17,7 @@ from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.papers.strikes import strikes
-from trundle.papers.words import strength_warnings, warnings
+from trundle.papers.words import strength_warnings, warnings, worst_first
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
 
@@ -82,7 +82,7 @@ def whole_sheet(
     loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
     checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
-    said = sorted([*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)], key=lambda w: not w.loud)
+    said = worst_first([*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)])
     parts = [
         show.warning_part(said),
         show.sitting(sheet),

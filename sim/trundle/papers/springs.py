@@ -12,7 +12,7 @@ from trundle.bogies.parts import SpringPart
 from trundle.engine.standing import Standing
 from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly
-from trundle.springs.figures import Figures
+from trundle.springs.figures import Figures, Fitted
 from trundle.steel.fatigue import endurance_margin
 from trundle.steel.materials import Steel, steel
 from trundle.units import DEG, MM, MPA
@@ -23,8 +23,9 @@ class SpringState:
     """One spring with its arm (or both arms) at stated angles.
 
     angle_deg: of the arm or arms, below horizontal. load_N: what the spring's end (the heavier end of a leaf)
-    pushes with, 0 where it only has torque. deflection: in mm, or deg of twist. stress_MPa: the largest.
-    torque_Nm: the larger one, about its pivot. energy_J: stored.
+    pushes with, 0 where it only has torque. deflection: in mm, or deg of twist. stress_MPa: the largest, at `where`
+    (empty: there is but one place); load_MPa: the largest that the load makes. torque_Nm: the larger one, about its
+    pivot. energy_J: stored.
     """
 
     when: str
@@ -34,6 +35,8 @@ class SpringState:
     deflection: float
     unit: str
     stress_MPa: float
+    load_MPa: float
+    where: str
     energy_J: float
     notes: tuple[str, ...]
 
@@ -44,6 +47,7 @@ class SpringSheet:
 
     rate_N_per_mm: vertical, felt at the axle (both ends lifted alike), at standing.
     endurance: allowed over actual swing between standing and bump (1: at the limit); inf without a steel.
+    fitted: stress that fitting alone leaves in it, if any.
     """
 
     name: str
@@ -58,15 +62,22 @@ class SpringSheet:
     yield_MPa: float
     rate_N_per_mm: float
     endurance: float
+    fitted: Fitted | None
 
     def state(self, when: str) -> SpringState:
         """The state called `when`."""
         return next(s for s in self.states if s.when == when)
 
     def yield_margin(self, when: str) -> float:
-        """Yield over stress: below 1 it takes a set. inf where no stress is known."""
-        stress = self.state(when).stress_MPa
-        return self.yield_MPa / stress if stress > 0.0 else math.inf
+        """Yield over the largest stress: below 1 it takes a set. inf where no stress is known."""
+        return self._over(self.state(when).stress_MPa)
+
+    def load_margin(self, when: str) -> float:
+        """Yield over the largest stress that the load makes, whatever fitting has done."""
+        return self._over(self.state(when).load_MPa)
+
+    def _over(self, stress_MPa: float) -> float:
+        return self.yield_MPa / stress_MPa if stress_MPa > 0.0 else math.inf
 
     @property
     def limits_MPa(self) -> tuple[float, float] | None:
@@ -105,7 +116,7 @@ def _moments(
 def _worst(place: SpringPart, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
     """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest."""
     tried = [_state(place, WORST, angles) for angles in _moments(place, joints, run_angles_rad)]
-    return max(tried, key=lambda s: (s.stress_MPa, s.torque_Nm))
+    return max(tried, key=lambda s: (s.load_MPa, s.torque_Nm))
 
 
 def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> float:
@@ -137,8 +148,9 @@ def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats]
     of = steel(made.steel) if made.steel is not None else None
     endurance = math.inf
     if of is not None:
-        low, high = (s.stress_MPa * MPA for s in states[:2])
-        endurance = endurance_margin(of, low, high, shear=now.measure == "shear")
+        low, high = (s.load_MPa * MPA for s in states[:2])
+        steady = now.fitted.stress_Pa if now.fitted is not None else 0.0
+        endurance = endurance_margin(of, low, high, now.measure == "shear", steady)
     return SpringSheet(
         name=place.name,
         bogie=place.bogie,
@@ -152,6 +164,7 @@ def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats]
         yield_MPa=now.yield_Pa / MPA,
         rate_N_per_mm=_axle_rate(place, sum(standing) / count),
         endurance=endurance,
+        fitted=now.fitted,
     )
 
 
@@ -171,6 +184,8 @@ def _state(place: SpringPart, when: str, angles: tuple[float, ...]) -> SpringSta
         at.top_deflection / scale,
         unit,
         at.stress_Pa / MPA,
+        at.load_stress_Pa / MPA,
+        at.where,
         at.energy_J,
         at.notes,
     )

@@ -128,7 +128,7 @@ def track(sheet: StandingSheet) -> Part | None:
 
 def springs(sheet: StandingSheet) -> Part:
     """Every spring at standing, bump, droop."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     whens = dict.fromkeys(state.when for s in sheet.springs for state in s.states)
     for when in whens:
         for s in sheet.springs:
@@ -146,9 +146,10 @@ def springs(sheet: StandingSheet) -> Part:
                     number(state.stress_MPa) if known else "–",
                     number(s.yield_margin(state.when), 2) if known else "–",
                     number(state.energy_J, 1),
+                    (state.where or "–") if known else "–",
                 )
             )
-    heads = (
+    heads: tuple[str, ...] = (
         "spring",
         "kind",
         "at",
@@ -159,7 +160,10 @@ def springs(sheet: StandingSheet) -> Part:
         "stress, MPa",
         "yield / stress",
         "holds, J",
+        "stressed most",
     )
+    if all(row[-1] == "–" for row in rows):
+        heads, rows = heads[:-1], [row[:-1] for row in rows]
     table = Table(heads, merged(rows))
     remarks: dict[str, list[str]] = {}
     for s in sheet.springs:
@@ -167,9 +171,9 @@ def springs(sheet: StandingSheet) -> Part:
             remarks.setdefault(text, []).append(s.name)
     return Part(
         "Springs",
-        "One side's. A leaf's load is that of its heavier end; stress is the largest in the piece. Fit: what "
-        "a first design works to, 0.6 of yield standing and 0.75 at bump. Endurance: allowed over actual "
-        "swing between standing and bump, a rough guide, 1 is the limit.",
+        "One side's. A leaf's load is that of its heavier end; stress is the largest in the piece, what a clamp "
+        "presses flat counted. Fit: what a first design works to, 0.6 of yield standing and 0.75 at bump. Endurance: "
+        "allowed over actual swing between standing and bump, a rough guide, 1 is the limit.",
         (table, _steel_table(sheet.springs)),
         tuple(f"{names(who)}: {text}" for text, who in remarks.items()),
     )

@@ -33,10 +33,16 @@ FELT_HZ = (4.0, 8.0)
 
 @dataclass(frozen=True)
 class Notice:
-    """One warning. loud: something breaks, bends for good or does not work."""
+    """One warning. loud: something breaks, bends for good or does not work. sets: the first two of these."""
 
     text: str
     loud: bool = False
+    sets: bool = False
+
+
+def worst_first(found: list[Notice]) -> list[Notice]:
+    """What breaks or bends for good, then what does not work, then the rest."""
+    return sorted(found, key=lambda w: (not w.sets, not w.loud))
 
 
 def warnings(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
@@ -48,7 +54,7 @@ def warnings(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
         *_swinging(sheet),
         *_track(sheet, vehicle),
     ]
-    return sorted(found, key=lambda w: not w.loud)
+    return worst_first(found)
 
 
 def _who(items: list[tuple[str, float]]) -> tuple[str, str, float]:
@@ -91,18 +97,21 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
 
 
 def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
-    found: dict[tuple[str, bool], list[str]] = {}
+    found: dict[tuple[str, bool, bool], list[str]] = {}
 
-    def say(text: str, who: str, loud: bool = False) -> None:
-        found.setdefault((text, loud), []).append(who)
+    def say(text: str, who: str, loud: bool = False, sets: bool = False) -> None:
+        found.setdefault((text, loud, sets), []).append(who)
 
     for s in springs:
-        rest, bump = s.yield_margin("standing"), s.yield_margin("bump")
+        if (told := _fitted(s)) is not None:
+            say(told.text, s.name, told.loud, told.sets)
+        rest, bump = s.load_margin("standing"), s.load_margin("bump")
         limits = s.limits_MPa
         if rest < 1.0:
             say(
                 "the spring bends for good standing still: the steel yields before the hull is up",
                 s.name,
+                True,
                 True,
             )
         elif bump < 1.0:
@@ -110,14 +119,15 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 "the spring takes a set at full bump: the steel yields before the bump stop is met",
                 s.name,
                 True,
+                True,
             )
         elif limits is not None:
-            if s.state("standing").stress_MPa > limits[0]:
+            if s.state("standing").load_MPa > limits[0]:
                 say(
                     f"the spring works above {limits[0]:.0f} MPa standing (0.6 of yield): it will settle",
                     s.name,
                 )
-            if s.state("bump").stress_MPa > limits[1]:
+            if s.state("bump").load_MPa > limits[1]:
                 say(f"the spring works above {limits[1]:.0f} MPa at full bump (0.75 of yield)", s.name)
         if s.endurance < 1.0 and bump >= 1.0:
             say("the spring would tire if it went to full bump over and over (rough guide)", s.name)
@@ -128,8 +138,8 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 s.name,
             )
         worst = next((t for t in s.states if t.when == WORST), None)
-        if worst is not None and s.yield_margin(WORST) < 1.0:
-            say("the spring yields in the run: it takes a set", s.name, True)
+        if worst is not None and s.load_margin(WORST) < 1.0:
+            say("the spring yields in the run: it takes a set", s.name, True, True)
         # A free end at droop is how a leaf hangs; it matters only under load.
         when: dict[str, list[str]] = {}
         for state in s.states:
@@ -137,7 +147,31 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 when.setdefault(note, []).append("at bump" if state.when == "bump" else state.when)
         for note, states in when.items():
             say(note if len(states) > 1 else f"{states[0]}, {note}", s.name)
-    return [Notice(f"{names(who)}: {text}", loud) for (text, loud), who in found.items()]
+    return [Notice(f"{names(who)}: {text}", loud, sets) for (text, loud, sets), who in found.items()]
+
+
+def _fitted(s: SpringSheet) -> Notice | None:
+    """What fitting alone does to a spring, if it is more than a stress that stands may be."""
+    if s.fitted is None or s.steel is None or s.limits_MPa is None:
+        return None
+    stress, does = s.fitted.stress_Pa / 1e6, f"{s.fitted.how}: {s.fitted.stress_Pa / 1e6:.0f} MPa"
+    of = f"yield {s.yield_MPa:.0f} MPa"
+    if stress > s.yield_MPa:
+        # Worked out as if it stayed elastic: above the tensile strength that is no stress any more, only a warning.
+        crack = ", and may crack" if stress > s.steel.tensile_Pa / 1e6 else ""
+        return Notice(f"takes a set{crack} as it is fitted: {does} if it stayed elastic, {of}. {_start(s)}", True, True)
+    share = f"{does} for ever, {stress / s.yield_MPa:.2f} of its yield ({s.yield_MPa:.0f} MPa)"
+    if stress > s.limits_MPa[1]:
+        return Notice(f"{share}, before any load: it settles, and may crack at a nick. {_start(s)}", True)
+    if stress > s.limits_MPa[0]:
+        return Notice(f"{share}, before any load: it will settle. {_start(s)}")
+    return None
+
+
+def _start(s: SpringSheet) -> str:
+    """The remedy as a sentence of its own."""
+    assert s.fitted is not None
+    return s.fitted.remedy[0].upper() + s.fitted.remedy[1:]
 
 
 def _sitting(sheet: StandingSheet) -> list[Notice]:
@@ -215,7 +249,7 @@ def strength_warnings(checks: list[Check], source: str) -> list[Notice]:
     found = []
     for c in checks:
         if c.margin < 1.0:
-            found.append(Notice(f"{c.part} at {c.station} yields at {source}: {c.stress_MPa:.0f} MPa", True))
+            found.append(Notice(f"{c.part} at {c.station} yields at {source}: {c.stress_MPa:.0f} MPa", True, True))
         elif c.margin < 1.5 and math.isfinite(c.margin):
             found.append(Notice(f"{c.part} at {c.station} has only {c.margin:.2f} to yield at {source}"))
         if c.endurance is not None and c.endurance < 1.0 <= c.margin:

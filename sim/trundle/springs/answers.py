@@ -55,7 +55,8 @@ class LeafCut:
 
     radius: wanted, at the middle of the thickness. former: radius of the former's face that it springs back
     from, bent from flat; None if no radius does. strain: of its skin while bent there. tight: below the
-    radius where cold bending risks a crack.
+    radius where cold bending risks a crack. pressed_Pa: what a clamp that presses it flat stresses it with for ever
+    [Pa]; None where nothing does.
     """
 
     name: str
@@ -64,6 +65,17 @@ class LeafCut:
     former_mm: float | None
     strain: float
     tight: bool
+    pressed_Pa: float | None
+
+
+@dataclass(frozen=True)
+class LeafShape:
+    """The main leaf in one state, called `where`: its chord, the rise over it, and how much of it is flat [mm]."""
+
+    where: str
+    chord_mm: float
+    rise_mm: float
+    flat_mm: float
 
 
 @dataclass(frozen=True)
@@ -71,9 +83,9 @@ class Bending:
     """How to bend a spring to shape: all leaves of it, and its main leaf's template.
 
     what: what the sheet calls it. stock: its section in words. ordinates_mm: rows (x from the middle, y over the
-    chord). flat_room_mm: how far each end moves out when pressed flat; bump_room_mm: at full bump, None if
-    beyond any bent shape; given_room_mm: the room that the file gives, if it does. chord_mm, rise_mm: of the
-    free main leaf.
+    chord) of the main leaf as it is bent. flat_room_mm: how far each end of the fitted leaf moves out when pressed
+    flat; bump_room_mm: at full bump, None if beyond any bent shape; given_room_mm: the room that the file gives, if it
+    does. shapes: of the main leaf without load, on the bench first.
     """
 
     what: str
@@ -84,8 +96,7 @@ class Bending:
     flat_room_mm: float
     bump_room_mm: float | None
     given_room_mm: float | None
-    chord_mm: float
-    rise_mm: float
+    shapes: tuple[LeafShape, ...]
 
 
 @dataclass(frozen=True)

@@ -19,11 +19,27 @@ Unit = Literal["m", "rad"]
 """What a deflection is measured in: m (leaf end, coil, block, axle) or rad (twist)."""
 
 
+@dataclass(frozen=True)
+class Fitted:
+    """Stress that fitting alone leaves in a piece, for ever.
+
+    stress_Pa: the largest [Pa]. how: what does it, as the builder says it. remedy: what takes it away, likewise.
+    """
+
+    stress_Pa: float
+    how: str
+    remedy: str
+
+
 class Figures(Protocol):
     """What the figures of any spring have in common, at stated angles of its arm or arms.
 
     torques_Nm: about each of its pivots, positive pushes the axle down [N.m]. top_load_N, top_deflection: of the
     heavier end. The rest as in SpringFigures.
+
+    load_stress_Pa: the largest stress that the load makes. fitted: what fitting alone does, if anything; it stays
+    where it is, beside what the load makes. stress_Pa: the larger one of both. where: its place, as the builder says
+    it; empty where there is but one.
     """
 
     @property
@@ -36,6 +52,12 @@ class Figures(Protocol):
     def deflection_unit(self) -> Unit: ...
     @property
     def stress_Pa(self) -> float: ...
+    @property
+    def load_stress_Pa(self) -> float: ...
+    @property
+    def fitted(self) -> Fitted | None: ...
+    @property
+    def where(self) -> str: ...
     @property
     def measure(self) -> Measure: ...
     @property
@@ -53,7 +75,7 @@ class SpringFigures:
     torque_Nm: about the pivot, positive pushes the axle down [N.m].
     load_N: the spring's own load (leaf end, coil, block) [N]; 0 for a bar, which only has torque.
     deflection: of the spring itself, in `deflection_unit`.
-    stress_Pa, measure: the largest stress and its kind [Pa]. energy_J: stored [J].
+    load_stress_Pa, measure: the largest stress that the load makes and its kind [Pa]. energy_J: stored [J].
     yield_Pa: what `stress_Pa` must stay under, on the same measure; inf where no steel is known.
     notes: plain words where the law is at its limit, worked out when asked for (bent shapes take a while).
     """
@@ -62,11 +84,18 @@ class SpringFigures:
     load_N: float
     deflection: float
     deflection_unit: Unit
-    stress_Pa: float
+    load_stress_Pa: float
     measure: Measure
     energy_J: float
     yield_Pa: float = float("inf")
     notes_of: Callable[[], tuple[str, ...]] = tuple
+    where: str = ""
+    fitted: Fitted | None = None
+
+    @property
+    def stress_Pa(self) -> float:
+        """The largest stress [Pa]."""
+        return _largest(self.load_stress_Pa, self.fitted)
 
     @property
     def torques_Nm(self) -> tuple[float, ...]:
@@ -102,11 +131,18 @@ class PairFigures:
     deflection_m: tuple[float, float]
     rock_load_N: float
     seat_load_N: float
-    stress_Pa: float
+    load_stress_Pa: float
     measure: Measure
     energy_J: float
     yield_Pa: float = float("inf")
     notes_of: Callable[[], tuple[str, ...]] = tuple
+    where: str = ""
+    fitted: Fitted | None = None
+
+    @property
+    def stress_Pa(self) -> float:
+        """The largest stress [Pa]."""
+        return _largest(self.load_stress_Pa, self.fitted)
 
     @property
     def torques_Nm(self) -> tuple[float, ...]:
@@ -134,12 +170,21 @@ class PairFigures:
         return self.notes_of()
 
 
+def _largest(load_stress_Pa: float, fitted: Fitted | None) -> float:
+    return load_stress_Pa if fitted is None else max(load_stress_Pa, fitted.stress_Pa)
+
+
 def beam_notes(
-    lift_m: float, length_m: float, ei_Nm2: float, curvature_per_m: float = 0.0, held_m: float = 0.0
+    lift_m: float,
+    length_m: float,
+    ei_Nm2: float,
+    curvature_per_m: float = 0.0,
+    held_m: float = 0.0,
+    root_rad: float = 0.0,
 ) -> tuple[str, ...]:
     """A note if beam theory is more than 3 % off the exact bent shape; arguments as `beam_theory_error`."""
     try:
-        off = beam_theory_error(lift_m, length_m, ei_Nm2, curvature_per_m, held_m)
+        off = beam_theory_error(lift_m, length_m, ei_Nm2, curvature_per_m, held_m, root_rad)
     except ArithmeticError:
         return ("bent too far for beam theory",)
     if abs(off) <= BEAM_THEORY_OFF:

@@ -15,7 +15,9 @@ from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.springs.leaf_words import sharing_remarks, where_bent
 from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share, leaf_lengths
+from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.units import DEG, MM
 
@@ -66,6 +68,10 @@ class Leaf(ArmSpring):
         return Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
 
     @property
+    def _shared(self) -> Sharing:
+        return self.stack.shared(self.length_mm * MM)
+
+    @property
     def rate_N_per_m(self) -> float:
         """Rate at the leaf's end [N/m]."""
         return cantilever_rate(self.stack, self.length_mm * MM)
@@ -99,8 +105,8 @@ class Leaf(ArmSpring):
         return PivotLaw(angles, torque, share * full_Nm / 2.0)
 
     def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
-        """Torque, end load, deflection, stress at the clamp, stored energy at `angle_rad` [rad]."""
-        lift = float(self._lift(np.array([angle_rad]))[0])
+        """Torque, end load, deflection, stress of the hardest bent leaf, stored energy at `angle_rad` [rad]."""
+        lift, shared = float(self._lift(np.array([angle_rad]))[0]), self._shared
         load = self.rate_N_per_m * lift
         torque = float(self._torque(np.array([angle_rad]))[0])
         return SpringFigures(
@@ -108,11 +114,12 @@ class Leaf(ArmSpring):
             load,
             lift,
             "m",
-            self.stack.stress_Pa(load * self.length_mm * MM),
+            self.stack.stress_Pa(load * self.length_mm * MM, shared),
             "bending",
             0.5 * load * lift,
             steel(self.steel).yield_Pa,
-            partial(beam_notes, lift, self.length_mm * MM, self.stack.bending_stiffness_Nm2),
+            partial(beam_notes, lift, self.length_mm * MM, self.stack.one_leaf_Nm2 * shared.even),
+            where_bent(shared, self.length_mm, "the clamp"),
         )
 
     def bears_m(self, mount: Mount) -> float:
@@ -142,8 +149,9 @@ class Leaf(ArmSpring):
         return ()
 
     def remarks(self, mount: Mount) -> tuple[str, ...]:
-        """Nothing beyond its figures."""
-        return ()
+        """How its leaves share the load."""
+        friction = friction_share(self.stack, self.length_mm * MM, self.friction)
+        return sharing_remarks(self._shared, friction)
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps."""

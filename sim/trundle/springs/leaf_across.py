@@ -12,13 +12,15 @@ from pydantic import Field, model_validator
 from trundle.errors import InputError
 from trundle.fields.shape import Shape, area, ribbon
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
-from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, MadeOf, Pose, StockRow
+from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, StockRow
 from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
-from trundle.springs.figures import PairFigures, beam_notes
+from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
+from trundle.springs.leaf_words import leaf_name, sharing_remarks, where_bent
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
+from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
 from trundle.units import MM
@@ -36,13 +38,25 @@ _ALONG = np.linspace(0.0, 1.0, 13)
 _BENDING = (3.0 * _ALONG**2 - _ALONG**3) / 2.0
 
 
+def _up(mm: float) -> int:
+    """A least radius to ask for: to the next 10 mm."""
+    return math.ceil(mm / 10.0 - 1e-9) * 10
+
+
+def _down(mm: float) -> float:
+    """A greatest thickness to ask for: to the 0.05 mm below."""
+    return math.floor(mm * 20.0 + 1e-9) / 20.0
+
+
 class LeafAcross(PairSpring):
     """End forces F = K d: K by beam theory for the seat, d how far each arm lifts its end of the free leaf.
 
-    The leaf is an arc with its ends down; its main leaf lies undermost. Each end bears on its arm's top at
-    a constant horizontal distance from the pivot, b = half chord of the free leaf - half the pivot
-    distance: the few mm that the end travels as the leaf flattens are left out of the lever (the sheet
-    gives them as the end gap). Lengths along the leaf are taken at the middle of its thickness.
+    The leaf is an arc with its ends down; its main leaf lies undermost, and the leaves of a stack share the load as
+    beams in contact (trundle.steel.leaf_contact). What a flat clamp presses flat carries E t / 2R for ever: the load
+    cannot bend it there and adds nothing, and outside the clamp only the load counts. Each end bears on its arm's top
+    at a constant horizontal distance from the pivot, b = half chord of the free leaf - half the pivot distance: the
+    few mm that the end travels as the leaf flattens are left out of the lever (the sheet gives them as the end gap).
+    Lengths along the leaf are taken at the middle of its thickness.
     """
 
     kind: Literal["leaf across"] = "leaf across"
@@ -78,7 +92,11 @@ class LeafAcross(PairSpring):
     """Distance between the two seats of a "pair", mm."""
 
     clamp_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
-    """Length of leaf that a "clamp" grips and holds flat, mm."""
+    """Length of leaf that a "clamp" grips, mm."""
+
+    clamp_fit: Literal["pressed flat", "bent flat", "curved"] | None = None
+    """pressed flat (or left out): flat plates press the curved leaf flat, which stresses it for ever. bent flat: the
+    leaf is made flat where it is clamped. curved: the plates have the leaf's curve."""
 
     arm_top_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
     """Arm's bearing surface above the pivot-axle line, mm."""
@@ -115,12 +133,18 @@ class LeafAcross(PairSpring):
                 raise ValueError(f'a "{self.seat}" seat {word} {field}')
             if value is not None and value > 0.8 * self.length_mm:
                 raise ValueError(f"{field} {value:g} leaves nothing of a {self.length_mm:g} mm leaf to bend")
+        if self.seat != "clamp" and self.clamp_fit is not None:
+            raise ValueError(f'a "{self.seat}" seat has no clamp_fit')
         return self
 
     @property
     def stack(self) -> formulas.Stack:
         """The leaves as a beam."""
         return formulas.Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
+
+    @property
+    def _leaves(self) -> int:
+        return self.full_leaves + self.graduated_leaves
 
     @property
     def arc(self) -> formulas.Arc:
@@ -133,21 +157,33 @@ class LeafAcross(PairSpring):
         return ((self.seat_apart_mm or 0.0) + (self.clamp_mm or 0.0)) / 2.0 * MM
 
     @property
+    def flat_m(self) -> float:
+        """Length in the middle that lies flat with the leaf in its seat [m]."""
+        return 2.0 * self._held_m if self.seat == "clamp" and self.clamp_fit != "curved" else 0.0
+
+    @property
+    def pressed_flat(self) -> bool:
+        """Whether a clamp presses flat what is bent."""
+        return self.flat_m > 0.0 and self.clamp_fit != "bent flat"
+
+    @property
     def half_chord_m(self) -> float:
-        """Middle of the leaf to where an end bears, horizontally, free [m]. A clamp holds its part flat."""
-        if self.seat == "clamp":
-            held = self._held_m
-            return held + formulas.Arc(self.length_mm * MM - 2.0 * held, self.free_radius_mm * MM).chord_m / 2.0
-        return self.arc.chord_m / 2.0
+        """Middle of the leaf to where an end bears, horizontally, in its seat with no load [m]."""
+        flat = self.flat_m
+        return (flat + formulas.Arc(self.length_mm * MM - flat, self.free_radius_mm * MM).chord_m) / 2.0
 
     @property
     def rise_m(self) -> float:
-        """Height of the seat's face of contact over the free ends, along the same side of the leaf [m]."""
+        """Height of the seat's face of contact over the ends without load, along the same side of the leaf [m].
+
+        A curved clamp's face is taken at its middle.
+        """
         radius = self.free_radius_mm * MM
-        if self.seat == "clamp":
-            return formulas.Arc(self.length_mm * MM - 2.0 * self._held_m, radius).rise_m
-        # Two seats rest on the arc a little lower than its middle.
-        return self.arc.rise_m - formulas.Arc(2.0 * self._held_m, radius).rise_m
+        rise = formulas.Arc(self.length_mm * MM - self.flat_m, radius).rise_m
+        if self.seat == "pair":
+            # Two seats rest on the arc a little lower than its middle.
+            rise -= formulas.Arc(2.0 * self._held_m, radius).rise_m
+        return rise
 
     @property
     def free_tip_m(self) -> float:
@@ -158,6 +194,28 @@ class LeafAcross(PairSpring):
     def overhang_m(self) -> float:
         """Length of leaf from the outermost held point to the end [m]."""
         return self.length_mm * MM / 2.0 - self._held_m
+
+    @property
+    def _shared(self) -> Sharing:
+        return self.stack.shared(self.length_mm * MM / 2.0, self._held_m, self.seat == "pair")
+
+    def fitted(self) -> Fitted | None:
+        """What a clamp that presses the arc flat does to the main leaf, the most curved one; None without one."""
+        if not self.pressed_flat:
+            return None
+        of, thick = steel(self.steel), self.thickness_mm * MM
+        stress = self.arc.flattening_stress_Pa(thick)
+        # What it may be at most is a stress that stands for ever, so the limit of one standing still.
+        radius = stress / of.static_limit_Pa * self.free_radius_mm
+        thinner = of.static_limit_Pa / stress * self.thickness_mm
+        lower = (self.arc.rise_m - self.rise_m) / MM
+        return Fitted(
+            stress,
+            f"its flat clamp presses the {leaf_name(0)}, bent to {self.free_radius_mm:g} mm, flat",
+            'bend it flat where it is clamped (clamp_fit = "bent flat"), or give the clamp plates its curve ("curved"; '
+            f"its ends then hang {lower:.0f} mm lower), or bend it to {_up(radius)} mm or more, or take leaves of "
+            f'{_down(thinner):g} mm or thinner, or let it rock on one seat (seat = "point")',
+        )
 
     def stiffness_N_per_m(self) -> Floats:
         """K, shape (2, 2) [N/m]."""
@@ -248,25 +306,36 @@ class LeafAcross(PairSpring):
             float(k[0, 0]), float(k[0, 1]), float(k[1, 1]), gap, rate, float(lift[0]), float(lift[1])
         )
         sleeve = rock / fall
+        # The bending moment is largest where the leaf is held, on the heavier side.
+        stress = self.stack.stress_Pa(max(fore, aft) * self.overhang_m, self._shared)
+        fitted = self.fitted()
+        inside = fitted is not None and fitted.stress_Pa >= stress
         return PairFigures(
             torque_Nm=(fore * float(lever[0]), aft * float(lever[1])),
             load_N=(fore, aft),
             deflection_m=(float(lift[0]), float(lift[1])),
             rock_load_N=sleeve,
             seat_load_N=fore + aft + sleeve,
-            # The bending moment is largest where the leaf is held, on the heavier side.
-            stress_Pa=self.stack.stress_Pa(max(fore, aft) * self.overhang_m),
+            load_stress_Pa=stress,
             measure="bending",
             energy_J=energy,
             yield_Pa=steel(self.steel).yield_Pa,
             notes_of=partial(self._notes, fore, aft, float(lift.mean()), sleeve),
+            where=f"{leaf_name(0)}, in the clamp" if inside else self._where_bent,
+            fitted=fitted,
         )
 
-    def _beam(self) -> tuple[float, float, float, float]:
-        """(length, E I, curvature, held length) of one half, as the elastica takes them."""
+    @property
+    def _where_bent(self) -> str:
+        seat = {"point": "the seat", "pair": "its seat", "clamp": "the clamp"}[self.seat]
+        return where_bent(self._shared, self.overhang_m / MM, seat)
+
+    def _beam(self) -> tuple[float, float, float, float, float]:
+        """(length, E I, curvature, held length, slope at the root) of one half, as the elastica takes them."""
         held = self._held_m if self.seat == "pair" else 0.0
-        ei = self.stack.bending_stiffness_Nm2
-        return self.overhang_m, ei, -1.0 / (self.free_radius_mm * MM), held
+        curve = -1.0 / (self.free_radius_mm * MM)
+        root = self._held_m * curve if self.clamp_fit == "curved" else 0.0
+        return self.overhang_m, self.stack.one_leaf_Nm2 * self._shared.even, curve, held, root
 
     def beam_theory_error(self, lift_m: float) -> float:
         """By what share the law misjudges the load with both ends lifted alike, (law - exact)/exact.
@@ -277,7 +346,7 @@ class LeafAcross(PairSpring):
         return beam_theory_error(lift_m, *self._beam())
 
     def end_travel_m(self, lift_m: float) -> float:
-        """How far each end moves outwards when both are lifted by `lift_m` [m], by the elastica.
+        """How far each end moves outwards from the unloaded seat when both are lifted by `lift_m` [m], by the elastica.
 
         Raises ArithmeticError as above.
         """
@@ -289,7 +358,12 @@ class LeafAcross(PairSpring):
         try:
             return self.end_travel_m(lift_m)
         except ArithmeticError:
-            return self.arc.end_travel_m
+            return self._flat_room_m
+
+    @property
+    def _flat_room_m(self) -> float:
+        """How far each end moves outwards from the unloaded seat when the whole leaf is pressed flat [m]."""
+        return self.length_mm * MM / 2.0 - self.half_chord_m
 
     def _notes(self, fore: float, aft: float, lift: float, sleeve: float) -> tuple[str, ...]:
         notes = []
@@ -332,8 +406,9 @@ class LeafAcross(PairSpring):
         return ()
 
     def remarks(self, mount: Mount) -> tuple[str, ...]:
-        """Nothing beyond its figures."""
-        return ()
+        """How its leaves share the load."""
+        friction = formulas.friction_share(self.stack, self.overhang_m, self.friction)
+        return sharing_remarks(self._shared, friction)
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps; room and gap only limit."""
@@ -353,27 +428,44 @@ class LeafAcross(PairSpring):
             stock=f"{self.width_mm:g} x {self.thickness_mm:g}",
             steel=self.steel,
             leaves=tuple(cuts),
-            ordinates_mm=template(self.length_mm * MM, self.free_radius_mm * MM) / MM,
-            flat_room_mm=self.arc.end_travel_m / MM,
+            ordinates_mm=template(self.length_mm * MM, self.free_radius_mm * MM, self._made_flat_m) / MM,
+            flat_room_mm=self._flat_room_m / MM,
             bump_room_mm=bump,
             given_room_mm=self.end_room_mm,
-            chord_mm=2.0 * self.half_chord_m / MM,
-            rise_mm=self.arc.rise_m / MM,
+            shapes=self._shapes(),
         )
+
+    @property
+    def _made_flat_m(self) -> float:
+        """Length in the middle that is made flat on the bench [m]."""
+        return self.flat_m if self.clamp_fit == "bent flat" else 0.0
+
+    def _shapes(self) -> tuple[LeafShape, ...]:
+        """The main leaf as it lies on the bench and, where a clamp changes that, in the clamp."""
+        radius, whole = self.free_radius_mm * MM, self.length_mm * MM
+
+        def shape(where: str, flat: float) -> LeafShape:
+            arc = formulas.Arc(whole - flat, radius)
+            return LeafShape(where, (flat + arc.chord_m) / MM, arc.rise_m / MM, flat / MM)
+
+        bench = shape("as bent on the bench", self._made_flat_m)
+        return (bench, shape("in its clamp, not loaded", self.flat_m)) if self.pressed_flat else (bench,)
 
     def _lengths_mm(self) -> list[float]:
         return formulas.leaf_lengths(self.length_mm, self.full_leaves, self.graduated_leaves)
 
     def _cut(self, place: int, length_mm: float, radius_mm: float) -> LeafCut:
-        word = "main leaf" if place == 0 else f"leaf {place + 1}"
+        word = leaf_name(place)
         of, thick = steel(self.steel), self.thickness_mm * MM
+        arc = formulas.Arc(length_mm * MM, radius_mm * MM)
+        pressed = arc.flattening_stress_Pa(thick) if self.pressed_flat else None
         try:
             bent = former_radius(radius_mm * MM, thick, of.yield_Pa)
         except InputError:
-            return LeafCut(word, length_mm, radius_mm, None, 0.0, True)
+            return LeafCut(word, length_mm, radius_mm, None, 0.0, True, pressed)
         former = bent / MM - 0.5 * self.thickness_mm
         tight = bent < minimum_radius(thick, of)
-        return LeafCut(word, length_mm, radius_mm, former, surface_strain(bent, thick), tight)
+        return LeafCut(word, length_mm, radius_mm, former, surface_strain(bent, thick), tight, pressed)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """The seat (or two) and the stack as the bent beam it is: the torques spread along the bending line of a
@@ -382,15 +474,15 @@ class LeafAcross(PairSpring):
         height = self.stack.height_m / MM
         under = self.seat_above_pivots_mm - self.adjuster_mm - height
         out = held + (reach - held) * _ALONG
-        flat, arc = (held if self.seat == "clamp" else 0.0), self.free_radius_mm
-        free = under + np.sqrt(np.maximum(arc**2 - (out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - (held - flat) ** 2)
+        flat, arc = 0.5 * self.flat_m / MM, self.free_radius_mm
+        face = 0.0 if self.clamp_fit == "curved" else held - flat  # where the seat's height is given
+        free = under + np.sqrt(np.maximum(arc**2 - (out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - face**2)
         bend, slope = self._bent_mm(pose, span, reach - 0.5 * pose.pivots_apart_mm)
         fore, aft = (
             np.stack([sign * out, free + slope[k] * span * _ALONG + bend[k] * _BENDING], axis=1)
             for k, sign in ((0, 1.0), (1, -1.0))
         )
-        leaves = self.full_leaves + self.graduated_leaves
-        stack = ribbon(np.concatenate([aft[::-1], fore]), height, leaves, self.full_leaves)
+        stack = ribbon(np.concatenate([aft[::-1], fore]), height, self._leaves, self.full_leaves)
         top = under + height
         posts = [(-held, 7.0), (held, 7.0)] if self.seat == "pair" else [(0.0, max(held, 7.0))]
         seats = [
@@ -404,7 +496,7 @@ class LeafAcross(PairSpring):
         at, top = bears_mm * MM, self.arm_top_mm * MM
         angles, torque = np.array(pose.angles_rad), pose.torques_Nm
         lever, height = bearing_lever(angles, at, top), bearing_height(angles, at, top) / MM
-        per_N = (span_mm * MM) ** 3 / (3.0 * self.stack.bending_stiffness_Nm2) / MM
+        per_N = (span_mm * MM) ** 3 / (3.0 * self.stack.one_leaf_Nm2 * self._shared.even) / MM
         bend, slope = [0.0, 0.0], [0.0, 0.0]
         for k in range(2):
             bend[k] = max(torque[k], 0.0) / max(float(lever[k]), 1e-3) * per_N

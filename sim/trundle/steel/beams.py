@@ -27,18 +27,18 @@ class Elastica:
 
 
 def _shape(
-    load: float, across: float, length: float, ei: float, curve: float, held: float
+    load: float, across: float, length: float, ei: float, curve: float, held: float, root: float
 ) -> tuple[float, float, float]:
     """End (x, y, slope) of the beam whose root moment is load x across, by Runge-Kutta over its length.
 
     curve: initial curvature, positive bends up [1/m]. held: length behind the root that bends under the same
-    moment before it is held level (half the distance of a pair of seats) [m].
+    moment before it is held level (half the distance of a pair of seats) [m]. root: slope that it is held at [rad].
     """
     steps = 24
     h = length / steps
     pull = load / ei
     x = y = 0.0
-    slope = held * (curve + pull * across)
+    slope = root + held * (curve + pull * across)
 
     def bend(x: float) -> float:
         return curve + pull * (across - x)
@@ -73,27 +73,41 @@ def _solved(off: Callable[[np.ndarray], list[float]], start: list[float], at: st
 
 
 def elastica_at_lift(
-    lift_m: float, length_m: float, ei_Nm2: float, curvature_per_m: float = 0.0, held_m: float = 0.0
+    lift_m: float,
+    length_m: float,
+    ei_Nm2: float,
+    curvature_per_m: float = 0.0,
+    held_m: float = 0.0,
+    root_rad: float = 0.0,
 ) -> Elastica:
-    """The bent shape whose end is `lift_m` above its free place. Raises ArithmeticError if none is found."""
-    _, free, _ = _shape(0.0, length_m, length_m, ei_Nm2, curvature_per_m, held_m)
+    """The bent shape whose end is `lift_m` above its free place. Raises ArithmeticError if none is found.
+
+    curvature_per_m: of the free beam, positive bends up. held_m: length that bends behind the root before it is held
+    level. root_rad: slope up that the root is held at.
+    """
+    _, free, _ = _shape(0.0, length_m, length_m, ei_Nm2, curvature_per_m, held_m, root_rad)
     unit = ei_Nm2 / length_m**2
 
     def off(u: np.ndarray) -> list[float]:
         load, across = float(u[0]) * unit, float(u[1]) * length_m
-        x, y, _ = _shape(load, across, length_m, ei_Nm2, curvature_per_m, held_m)
+        x, y, _ = _shape(load, across, length_m, ei_Nm2, curvature_per_m, held_m, root_rad)
         return [x / length_m - float(u[1]), (y - free - lift_m) / length_m]
 
     soft = length_m**2 * (length_m + 3.0 * held_m)
     start = [3.0 * lift_m / soft * length_m**2, 0.95]
     units, share = _solved(off, start, f"a lift of {lift_m / length_m:.3g} of the length")
     load, across = units * unit, share * length_m
-    x, y, slope = _shape(load, across, length_m, ei_Nm2, curvature_per_m, held_m)
+    x, y, slope = _shape(load, across, length_m, ei_Nm2, curvature_per_m, held_m, root_rad)
     return Elastica(load, x, y, slope, load * across)
 
 
 def beam_theory_error(
-    lift_m: float, length_m: float, ei_Nm2: float, curvature_per_m: float = 0.0, held_m: float = 0.0
+    lift_m: float,
+    length_m: float,
+    ei_Nm2: float,
+    curvature_per_m: float = 0.0,
+    held_m: float = 0.0,
+    root_rad: float = 0.0,
 ) -> float:
     """By what share straight-beam theory misjudges the end load at this lift: (theory - exact)/exact.
 
@@ -102,4 +116,4 @@ def beam_theory_error(
     if lift_m == 0.0:
         return 0.0
     theory = 3.0 * ei_Nm2 * lift_m / (length_m**2 * (length_m + 3.0 * held_m))
-    return theory / elastica_at_lift(lift_m, length_m, ei_Nm2, curvature_per_m, held_m).load_N - 1.0
+    return theory / elastica_at_lift(lift_m, length_m, ei_Nm2, curvature_per_m, held_m, root_rad).load_N - 1.0

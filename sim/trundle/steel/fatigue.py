@@ -24,12 +24,16 @@ def allowed_alternating(steel: Steel, mean_Pa: float, shear: bool = False) -> fl
     return max(0.0, alternating * (tensile - mean_Pa) / (tensile - mean0))
 
 
-def endurance_margin(steel: Steel, low_Pa: float, high_Pa: float, shear: bool = False) -> float:
-    """Allowed over actual alternating stress, for a stress that swings from low to high; inf if it does not swing."""
+def endurance_margin(steel: Steel, low_Pa: float, high_Pa: float, shear: bool = False, steady_Pa: float = 0.0) -> float:
+    """Allowed over actual alternating stress, for a stress that swings from low to high; inf if it does not swing.
+
+    steady_Pa: a stress that the piece carries for ever right beside the swing, as a clamp's edge has it. The mean is
+    taken as that where it is higher: on the safe side, as within a thickness of the edge one goes over into the other.
+    """
     alternating = abs(high_Pa - low_Pa) / 2.0
     if alternating == 0.0:
         return math.inf
-    return allowed_alternating(steel, (high_Pa + low_Pa) / 2.0, shear) / alternating
+    return allowed_alternating(steel, max((high_Pa + low_Pa) / 2.0, steady_Pa), shear) / alternating
 
 
 def pin_alternating(tensile_Pa: float, diameter_m: float, threads: bool) -> float:

@@ -1,7 +1,8 @@
 """Leaves: stiffness at the ends, stress, free shape and room for the ends.
 
 A leaf across two arms is a beam pressed down at its middle by a seat and up at its two ends. The
-half length is l, seats lie at +-s, the overhang is a = l - s; E I is that of the whole stack.
+half length is l, seats lie at +-s, the overhang is a = l - s; E I is that of one beam as stiff at its ends as the
+stack (trundle.steel.leaf_contact).
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.steel.leaf_contact import Sharing, length_shares, sharing
 from trundle.steel.materials import E_STEEL
 
 Floats = NDArray[np.float64]
@@ -40,33 +42,36 @@ class Stack:
         return (self.full + self.graduated) * self.thickness_m
 
     @property
-    def bending_stiffness_Nm2(self) -> float:
-        """E I that gives the stack's end deflection [N.m2].
+    def one_leaf_Nm2(self) -> float:
+        """E I of a single leaf [N.m2]."""
+        return self.E_Pa * self.width_m * self.thickness_m**3 / 12.0
 
-        The formula delta = 12 F l^3 / (E b t^3 (2 ng + 3 nf)) of machine-design texts is a cantilever of
-        I = b t^3/12 (nf + 2/3 ng): a graduated leaf is two thirds as stiff as a full one.
+    def shared(self, half_m: float, held_m: float = 0.0, pair: bool = False) -> Sharing:
+        """How the leaves share a load at the ends, the main leaf's half length and what is held of it given [m].
+
+        held_m: half a clamp, or half the distance of a `pair` of seats; 0: held level in one place.
         """
-        single = self.width_m * self.thickness_m**3 / 12.0
-        return self.E_Pa * single * (self.full + 2.0 * self.graduated / 3.0)
+        return sharing(self.full, self.graduated, held_m / half_m, pair)
 
-    def stress_Pa(self, moment_Nm: float) -> float:
-        """Largest bending stress, in the full leaves, 18 M / (b t^2 (2 ng + 3 nf)) [Pa] (as above)."""
-        share = 2.0 * self.graduated + 3.0 * self.full
-        return 18.0 * moment_Nm / (self.width_m * self.thickness_m**2 * share)
+    def stress_Pa(self, moment_Nm: float, shared: Sharing) -> float:
+        """Bending stress of the leaf that is bent hardest, M / Z of its share [Pa].
+
+        moment_Nm: end load times overhang.
+        """
+        return moment_Nm * max(shared.moments) * 6.0 / (self.width_m * self.thickness_m**2)
 
 
 def leaf_lengths(length: float, full: int, graduated: int) -> list[float]:
-    """Length of every leaf of a stack from the main leaf up, in the unit of `length`.
+    """Length of every leaf of a stack from the main leaf up, in the unit of `length`."""
+    return [length * share for share in length_shares(full, graduated)]
 
-    Graduated leaves get shorter in even steps, down to one step.
+
+def cantilever_rate(stack: Stack, length_m: float, held_m: float = 0.0) -> float:
+    """End rate of a stack that sticks out by `length_m`, 3 E I / l^3 [N/m] (Roark table 8.1).
+
+    held_m: how far it goes on inside what holds it, for the lengths of the graduated leaves.
     """
-    steps = graduated + 1
-    return [length] * full + [length * (steps - i) / steps for i in range(1, steps)]
-
-
-def cantilever_rate(stack: Stack, length_m: float) -> float:
-    """End rate of a stack held at one end, 3 E I / l^3 [N/m] (Roark table 8.1)."""
-    return 3.0 * stack.bending_stiffness_Nm2 / length_m**3
+    return 3.0 * stack.one_leaf_Nm2 * stack.shared(length_m + held_m, held_m).even / length_m**3
 
 
 def point_seat(stack: Stack, half_m: float) -> Floats:
@@ -77,7 +82,7 @@ def point_seat(stack: Stack, half_m: float) -> Floats:
 
 def clamp_seat(stack: Stack, half_m: float, clamp_m: float) -> Floats:
     """K of a leaf held by a clamp of length `clamp_m`, shape (2, 2) [N/m]: two cantilevers, no coupling."""
-    k = cantilever_rate(stack, half_m - clamp_m / 2.0)
+    k = cantilever_rate(stack, half_m - clamp_m / 2.0, clamp_m / 2.0)
     return np.array([[k, 0.0], [0.0, k]])
 
 
@@ -88,8 +93,9 @@ def pair_rates(stack: Stack, half_m: float, apart_m: float) -> tuple[float, floa
     """
     s = apart_m / 2.0
     a = half_m - s
-    ei3 = 3.0 * stack.bending_stiffness_Nm2
-    return ei3 / (a * a * (a + 3.0 * s)), ei3 / (a * a * (a + s))
+    shared = stack.shared(half_m, s, True)
+    ei3 = 3.0 * stack.one_leaf_Nm2
+    return ei3 * shared.even / (a * a * (a + 3.0 * s)), ei3 * shared.odd / (a * a * (a + s))
 
 
 def pair_seat(stack: Stack, half_m: float, apart_m: float) -> Floats:
@@ -115,18 +121,19 @@ def sleeve_contact(stack: Stack, half_m: float, apart_m: float, at_m: float) -> 
     deflection at the sleeve per newton with both ends and the seat(s) held. A load on one side is half
     a symmetric and half an antisymmetric one, which the beam formulas of `pair_rates` solve; on one seat
     (apart 0) the antisymmetric half is a simply supported span, x^2 (l-x)^2 / 3EIl (Roark table 8.1).
+    Graduated leaves count with the E I that the stack has for its ends.
     """
     s = apart_m / 2.0
-    ei = stack.bending_stiffness_Nm2
-    even = _ends_held(half_m, s, at_m, 3.0)
+    shared = stack.shared(half_m, s, s > 0.0)
+    even = _ends_held(half_m, s, at_m, 3.0) / shared.even
     if s == 0.0:
         fall = at_m / half_m
-        odd = at_m**2 * (half_m - at_m) ** 2 / (3.0 * half_m)
+        odd = at_m**2 * (half_m - at_m) ** 2 / (3.0 * half_m) / shared.even
     else:
         a, q = half_m - s, at_m - s
         fall = (s * q * a / 3.0 + q * q * (3.0 * a - q) / 6.0) / (a * a * (a + s) / 3.0)
-        odd = _ends_held(half_m, s, at_m, 1.0)
-    return fall, fall * fall * ei / ((even + odd) / 2.0)
+        odd = _ends_held(half_m, s, at_m, 1.0) / shared.odd
+    return fall, fall * fall * stack.one_leaf_Nm2 / ((even + odd) / 2.0)
 
 
 def friction_share(stack: Stack, length_m: float, friction: float = DRY_STEEL_FRICTION) -> float:
@@ -165,6 +172,10 @@ class Arc:
         if math.isinf(self.radius_m):
             return 0.0
         return self.radius_m * (1.0 - math.cos(self.half_angle_rad))
+
+    def flattening_stress_Pa(self, thickness_m: float, E_Pa: float = E_STEEL) -> float:
+        """Stress of the skins of a leaf held flat, E t / 2R [Pa] (beam theory: the change of curvature is 1/R)."""
+        return E_Pa * thickness_m / (2.0 * self.radius_m)
 
     @property
     def end_travel_m(self) -> float:

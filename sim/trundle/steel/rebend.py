@@ -88,14 +88,14 @@ def minimum_radius(thickness_m: float, steel: Steel) -> float:
     return thickness_m / steel.elongation
 
 
-def template(length_m: float, radius_m: float, every_m: float = 0.05) -> Floats:
+def template(length_m: float, radius_m: float, flat_m: float = 0.0, every_m: float = 0.05) -> Floats:
     """Ordinates of the wanted curve: rows (x, y) [m], shape (n, 2).
 
-    x from the middle of the chord outwards at every `every_m` and, last, its end; y square to the chord,
-    up to the middle of the leaf's thickness. Both halves are alike. Raises InputError if the curve
-    closes on itself (over a half circle).
+    flat_m: length in the middle that stays flat. x from the middle of the chord outwards at every `every_m` and, last,
+    its end; y square to the chord, up to the middle of the leaf's thickness. Both halves are alike. Raises InputError
+    if the curve closes on itself (over a half circle).
     """
-    half = length_m / (2.0 * radius_m)
+    half = (length_m - flat_m) / (2.0 * radius_m)
     if half > math.pi / 2.0:
         raise InputError(
             Problem(
@@ -104,8 +104,9 @@ def template(length_m: float, radius_m: float, every_m: float = 0.05) -> Floats:
                 f"{length_m / math.pi / MM:.0f} mm or more",
             )
         )
-    end = radius_m * math.sin(half)
+    end = 0.5 * flat_m + radius_m * math.sin(half)
     x = np.arange(0.0, end, every_m)
     if end - x[-1] > 1e-9:
         x = np.append(x, end)
-    return np.column_stack([x, np.sqrt(np.maximum(radius_m**2 - x**2, 0.0)) - radius_m * math.cos(half)])
+    out = np.maximum(x - 0.5 * flat_m, 0.0)
+    return np.column_stack([x, np.sqrt(np.maximum(radius_m**2 - out**2, 0.0)) - radius_m * math.cos(half)])
