@@ -19,4 +19,6 @@ def make(kind: str, **fields: Any) -> Obstacle:
 
 def course(*parts: Obstacle, **fields: Any) -> Any:
     """What `lay` needs, without the course file: 1 m of run-up and run-out unless told otherwise."""
-    return SimpleNamespace(**{"obstacle": parts, "run_up_mm": 1000.0, "run_out_mm": 1000.0, "speed_m_s": None} | fields)
+    return SimpleNamespace(
+        **{"driver": (), "obstacle": parts, "run_up_mm": 1000.0, "run_out_mm": 1000.0, "speed_m_s": None} | fields
+    )

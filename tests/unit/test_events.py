@@ -197,6 +197,9 @@ def test_every_kind_fills_the_sizes_that_it_says() -> None:
     put(t, "track.tight_N", 7.0, 0.1, track.tension_limit_N + 1.0)
     put(t, "drive.grip_used", 8.0, 0.2, 1.0)
     put(t, "hull.speed_m_s", 9.0, 0.5, 0.0)
+    for name, value in (("drive.target_m_s", 0.0), ("drive.brake_holds", 1.0), ("drive.push_N", -450.0)):
+        put(t, name, 4.3, 0.4, value)
+    put(t, "drive.target_m_s", 4.8, 0.1, -0.3)
     table = find_events(t, assembly_of(), flat_ground(KERB))
     assert set(table["kind"]) == {kind.name for kind in ev.KINDS}
     for kind in ev.KINDS:

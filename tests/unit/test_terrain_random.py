@@ -61,7 +61,7 @@ OBSTACLES = {
     ),
 }
 COURSES = st.builds(
-    lambda parts, up, out: SimpleNamespace(obstacle=parts, run_up_mm=up, run_out_mm=out, speed_m_s=None),
+    lambda parts, up, out: SimpleNamespace(driver=(), obstacle=parts, run_up_mm=up, run_out_mm=out, speed_m_s=None),
     st.lists(st.one_of(list(OBSTACLES.values())), min_size=1, max_size=6),
     whole(0, 3000),
     whole(0, 3000),

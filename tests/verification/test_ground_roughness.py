@@ -36,6 +36,7 @@ class Lane:
 
     run_up_mm = run_out_mm = 0.0
     speed_m_s = None
+    driver = ()
 
     def __init__(self, **fields: Any) -> None:
         self.obstacle = (RoughGround(kind="rough ground", gap_mm=0.0, **fields),)

@@ -18,6 +18,7 @@ class Lane:
 
     run_up_mm = run_out_mm = 1000.0
     speed_m_s = None
+    driver = ()
 
     def __init__(self, part: Obstacle) -> None:
         self.obstacle = (part,)

@@ -33,9 +33,12 @@ COARSE_M = 0.01
 
 Singles = NDArray[np.float32]
 
+BRAKE_HOLDS = "drive.brake_holds"
+
 HULL = (
     "hull.x_mm", "hull.y_mm", "hull.pitch_deg", "hull.speed_m_s", "seat.up_m_s2", "belly.clearance_mm",
-    "belly.load_N", "drive.running_m_s", "drive.target_m_s", "drive.grip_used", "sprocket.torque_Nm",
+    "belly.load_N", "drive.running_m_s", "drive.target_m_s", "drive.grip_used", "drive.push_N", "sprocket.torque_Nm",
+    BRAKE_HOLDS,
 )  # fmt: skip
 TRACK = ("track.tight_N", "track.slack_N", "track.top_N", "track.spare_mm")
 
@@ -198,7 +201,7 @@ def film_of_folder(folder: str | Path) -> Film:
         vehicle = load_vehicle(folder / VEHICLE)
         course = load_course(folder / COURSE)
         ground = lay(course, float(summary["ground_mm"]) * MM)
-        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
         assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
         ended = str(summary["ended_because"])
     except InputError:
@@ -206,6 +209,9 @@ def film_of_folder(folder: str | Path) -> Film:
     except (KeyError, TypeError, ValueError) as e:
         raise InputError(Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))) from None
     kept = read_run(folder)
+    if BRAKE_HOLDS not in kept.timeline.columns:
+        # A run from before there was a brake that holds.
+        kept.timeline[BRAKE_HOLDS] = 0.0
     missing = [n for n in wanted(assembly) if n not in kept.timeline.columns]
     if missing:
         raise InputError(

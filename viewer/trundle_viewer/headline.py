@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pygame
 
+from trundle.findings.states import doing_words
 from trundle.units import MM
 from trundle_viewer import ink
+from trundle_viewer.film import BRAKE_HOLDS
 from trundle_viewer.palette import Colour, Palette
 from trundle_viewer.scene import Scene
 from trundle_viewer.view import View
@@ -17,6 +19,8 @@ def headline(to: pygame.Surface, rect: pygame.Rect, p: Palette, u: float, s: Sce
     x, y = rect.left + 16 * u, rect.top + 12 * u
     ink.write(to, film.title, (x, y), round(17 * u), p.text, True)
     words = f"{s.time_s:.3f} s    {s.hull_x * MM:.2f} m    {film.at('hull.speed_m_s', s.row):.2f} m/s"
+    doing = doing_words(film.at("drive.target_m_s", s.row), film.at(BRAKE_HOLDS, s.row))
+    words += f"    {doing}" if doing else ""
     ink.write(to, words, (x, y + 24 * u), round(13 * u), p.text)
     lines: list[tuple[str, Colour]] = []
     if view.ghost is not None and "ghost" in view.layers and view.ghost.rows:

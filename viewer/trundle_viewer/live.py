@@ -11,7 +11,7 @@ import time
 from typing import Any
 
 from trundle.engine import loop
-from trundle.engine.length import MOST_STEPS, default_step_s, time_limit_s
+from trundle.engine.length import MOST_STEPS, check_told, default_step_s, time_limit_s
 from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
@@ -42,9 +42,14 @@ class LiveRun:
         """Stand the vehicle on the course and start. dt_s: step [s] (None: by its kind); from_m: course place of the
         hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
         dt_s = default_step_s(vehicle) if dt_s is None else dt_s
-        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
         standing = stand(vehicle, arrays, from_m)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
+        if from_m is None:
+            check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
+        # Set down on its way, it has done what it was told to do before that place.
+        done = 0 if from_m is None else sum(task.at_m <= standing.q[0] for task in ground.tasks)
+        standing.state["driver.task"] = done
         self._standing, self._speed = standing, speed_m_s
         self._halt = threading.Event()
         self.trouble: BaseException | None = None

@@ -39,6 +39,8 @@ TICKS = {
     ev.BELLY: Tick("square", 2),
     ev.SPIN: Tick("bar", 2),
     ev.STILL: Tick("square", 2),
+    ev.WAIT: Tick("bar", 2),
+    ev.BACK: Tick("diamond", 2),
 }
 """All kinds of events."""
 

@@ -22,7 +22,7 @@ FORMATS = ("png", "svg", "pdf")
 @click.option("--out", type=str, metavar="FILE.png", help="Where to put the picture.")
 @click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: obstacle.1.height_mm=120")
 def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
-    """Draw COURSE (a file, or the name of a shipped one) and list its obstacles."""
+    """Draw COURSE (a file, or the name of a shipped one), and list its obstacles and what its driver is told."""
     path = find("courses", course)
     spec = load_course(path, parse_settings(settings))
     file = Path(out) if out else Path("results") / f"course-{path.stem}.png"
@@ -41,7 +41,7 @@ def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
 
 
 def listing(spec: Course, ground: Ground, title: str) -> list[str]:
-    """The course in lines: its length, then a table of the obstacles with places and sizes."""
+    """The course in lines: its length, a table of the obstacles with places and sizes, what the driver is told."""
     rows = [("", "obstacle", "from m", "to m", "size")]
     for i, (part, (name, start, end)) in enumerate(zip(spec.obstacle, ground.spans, strict=True), 1):
         rows.append((str(i), name, f"{start:.3f}", f"{end:.3f}", sizes(part)))
@@ -50,6 +50,9 @@ def listing(spec: Course, ground: Ground, title: str) -> list[str]:
     lines = [f"{title}: {ground.length_m:.1f} m, {many}", ""]
     for number, name, at, to, size in rows:
         lines.append(f"{number:>{wide[0]}}  {name:<{wide[1]}}  {at:>{wide[2]}}  {to:>{wide[3]}}  {size}".rstrip())
+    if ground.tasks:
+        lines += ["", "the driver, by the hull's centre of mass:"]
+        lines += [f"{i}  at {task.at_m:.3f} m: {task.words}" for i, task in enumerate(ground.tasks, 1)]
     return lines
 
 

@@ -19,10 +19,14 @@ from matplotlib.ticker import FuncFormatter, MultipleLocator
 
 from trundle.cli.course_labels import Flag, place
 from trundle.terrain.ground import Ground
+from trundle.terrain.instructions import Task
 
-INK, FAINT, SOIL, TURF, MARK, TINT = "#22292f", "#6b7680", "#e9e1d3", "#5d4a36", "#b4511e", "#f3cfae"
+INK, FAINT, SOIL, TURF, MARK, TINT, TOLD = (
+    "#22292f", "#6b7680", "#e9e1d3", "#5d4a36", "#b4511e", "#f3cfae", "#1f5f8b",
+)  # fmt: skip
 WIDTH_IN, LEFT_IN, RIGHT_IN = 13.0, 0.85, 0.35
-LABEL_IN, LABEL_GAP_IN, SPEED_IN, AXIS_IN = 0.36, 0.14, 0.34, 0.62
+LABEL_IN, LABEL_GAP_IN, SPEED_IN, TOLD_IN, AXIS_IN = 0.36, 0.14, 0.34, 0.2, 0.62
+MOST_LINES = 8
 ROW_M, MOST_ROWS = 15.0, 8
 RELIEF_IN = 1.25
 EXAGGERATIONS = (1, 2, 3, 4, 5, 8, 10, 15, 20, 30, 50, 100, 200)
@@ -49,6 +53,13 @@ class _Row:
     high_m: float
     flags: list[tuple[Flag, str]]
     """Each label's place (its index is the obstacle's) and its two lines."""
+    tasks: list[tuple[Task, int]]
+    """What the driver is told to do in it, each with the line it is drawn on, 0 the uppermost."""
+
+    @property
+    def under_in(self) -> float:
+        """Room below the ground, for what the driver is told and for the speeds [in]."""
+        return SPEED_IN + TOLD_IN * (1 + max((line for _, line in self.tasks), default=-1))
 
     @property
     def levels(self) -> int:
@@ -115,7 +126,24 @@ def _row(ground: Ground, start: float, end: float, inch_per_m: float) -> _Row:
     poles = [(_pole(ground.spans[i], start, end) - start) * inch_per_m for i in here]
     flags = place(poles, [_width_in(t) for t in texts], WIDTH_IN - LEFT_IN - 0.08, LABEL_GAP_IN)
     named = [(replace(f, index=here[f.index]), texts[f.index]) for f in flags]
-    return _Row(start, end, float(heights.min()), float(heights.max()), named)
+    here_told = [t for t in ground.tasks if start <= t.at_m < end or end == ground.length_m == t.at_m]
+    return _Row(start, end, float(heights.min()), float(heights.max()), named, _lines(here_told, inch_per_m))
+
+
+def _lines(tasks: list[Task], inch_per_m: float) -> list[tuple[Task, int]]:
+    """Each with the first line on which it meets no other; what finds no room is left to the listing."""
+    ends: list[float] = []
+    found = []
+    for task in tasks:
+        left = min(task.at_m, task.to_m) * inch_per_m - LABEL_GAP_IN
+        line = next((k for k, end in enumerate(ends) if end < left), len(ends))
+        if line == MOST_LINES:
+            continue
+        if line == len(ends):
+            ends.append(0.0)
+        ends[line] = task.at_m * inch_per_m + LABEL_GAP_IN + _width_in(task.words)
+        found.append((task, line))
+    return found
 
 
 def _pole(span: tuple[str, float, float], start: float, end: float) -> float:
@@ -138,7 +166,7 @@ def _width_in(text: str) -> float:
 
 
 def _height_in(row: _Row, inch_per_m: float) -> float:
-    return SPEED_IN + (row.high_m - row.low_m) * inch_per_m + 0.12 + LABEL_IN * row.levels + 0.1
+    return row.under_in + (row.high_m - row.low_m) * inch_per_m + 0.12 + LABEL_IN * row.levels + 0.1
 
 
 def _scale_text(ground: Ground, times: int, left_out: int) -> str:
@@ -157,7 +185,7 @@ def _heading(figure: Figure, total: float, title: str, note: list[str], scale: s
 
 def _draw_row(axes: Axes, ground: Ground, row: _Row, inch_per_m: float, times: int) -> None:
     tall = inch_per_m * times
-    floor = row.low_m - SPEED_IN / tall
+    floor = row.low_m - row.under_in / tall
     axes.set_xlim(row.start_m, row.end_m)
     axes.set_ylim(floor, floor + _height_in(row, tall) / tall)
     x = np.arange(ground.height_m.size) * ground.dx_m
@@ -173,6 +201,7 @@ def _draw_row(axes: Axes, ground: Ground, row: _Row, inch_per_m: float, times: i
     for flag, label in row.flags:
         _draw_flag(axes, ground, row, flag, label, inch_per_m, tall)
     _draw_speeds(axes, ground, row, floor, inch_per_m)
+    _draw_tasks(axes, row, inch_per_m, tall)
     _draw_scales(axes, row, inch_per_m, tall)
 
 
@@ -225,6 +254,29 @@ def _draw_speeds(axes: Axes, ground: Ground, row: _Row, floor: float, inch_per_m
                 color=FAINT,
                 style="italic",
             )
+
+
+def _draw_tasks(axes: Axes, row: _Row, inch_per_m: float, tall: float) -> None:
+    """A square where the vehicle stands, an arrow back to where it backs up to, and the words."""
+    for task, line in row.tasks:
+        level = row.low_m - (line + 0.7) * TOLD_IN / tall
+        axes.plot([task.at_m], [level], "s", ms=4.5, color=TOLD, zorder=6, clip_on=False)
+        if task.to_m < task.at_m:
+            arrow = {"arrowstyle": "->", "color": TOLD, "lw": 1.1}
+            axes.annotate("", (max(task.to_m, row.start_m), level), (task.at_m, level), arrowprops=arrow, zorder=6)
+        room = (row.end_m - task.at_m) * inch_per_m + RIGHT_IN
+        on_right = _width_in(task.words) < room
+        axes.annotate(
+            task.words,
+            (task.at_m if on_right else min(task.at_m, task.to_m), level),
+            xytext=(6 if on_right else -6, 0),
+            textcoords="offset points",
+            ha="left" if on_right else "right",
+            va="center",
+            size=8.5,
+            color=TOLD,
+            annotation_clip=False,
+        )
 
 
 def _draw_scales(axes: Axes, row: _Row, inch_per_m: float, tall: float) -> None:

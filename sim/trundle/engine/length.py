@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from trundle.errors import InputError, Problem
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
+from trundle.units import MM
 
 DEFAULT_DT_S = 1e-3
 """Time step [s]: halving it moves peak figures by a few per cent (tests/verification)."""
@@ -41,15 +43,76 @@ def default_step_s(vehicle: Vehicle) -> float:
     return FINE_STEP_S if chain or vehicle.track is None else DEFAULT_DT_S
 
 
-def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
-    """Long enough for three times the course at its target speeds, and 20 s more [s]."""
+@dataclass(frozen=True)
+class Trip:
+    """A course as its driver is told to drive it. moving_s: at the target speeds, on and back; gathering_s: to get up
+    to speed from each stand, and down again; waiting_s: standing as told."""
+
+    moving_s: float
+    gathering_s: float
+    waiting_s: float
+
+
+def trip(vehicle: Vehicle, ground: Ground) -> Trip:
+    """How long the course takes if nothing holds the vehicle up."""
     own = vehicle.drive.speed_m_s
     speeds = np.where(np.isnan(ground.speed_m_s), own, ground.speed_m_s)
     starts = np.append(ground.speed_from_m, ground.length_m)
-    travel = float(np.sum(np.diff(starts) / speeds))
-    return 3.0 * travel + 20.0
+    # Time at each place where the speed changes; a place between two is found by straight lines.
+    clock = np.append(0.0, np.cumsum(np.diff(starts) / speeds))
+    moving, waiting, stands, at = 0.0, 0.0, 1, 0.0
+    for task in ground.tasks:
+        moving += max(0.0, float(np.diff(np.interp([at, task.at_m], starts, clock))[0]))
+        waiting += task.wait_s
+        at = task.at_m
+        stands += 1
+        if task.to_m < task.at_m:
+            moving += (task.at_m - task.to_m) / task.speed_m_s
+            at = task.to_m
+            stands += 1
+    fast, rises = float(speeds.max()), vehicle.drive.acceleration_m_s2
+    gather = min(fast / rises, math.sqrt(2.0 * ground.length_m / rises))
+    moving += float(clock[-1] - np.interp(at, starts, clock))
+    return Trip(moving, 2.0 * stands * gather, waiting)
+
+
+def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
+    """Long enough for three times the course as it is to be driven, and 20 s more [s]."""
+    told = trip(vehicle, ground)
+    return 3.0 * told.moving_s + told.gathering_s + told.waiting_s + 20.0
 
 
 def expected_steps(vehicle: Vehicle, ground: Ground, dt_s: float) -> int:
-    """Steps to the course's end at the target speeds: not the generous limit, since a stall ends by itself."""
-    return math.ceil(time_limit_s(vehicle, ground) / 3.0 / dt_s)
+    """Steps to the course's end as it is to be driven: not the generous limit, since a stall ends by itself."""
+    told = trip(vehicle, ground)
+    return math.ceil((told.moving_s + told.waiting_s + 20.0 / 3.0) / dt_s)
+
+
+def check_told(ground: Ground, stands_m: float, nose_m: float) -> None:
+    """Raises InputError if the course tells its driver what this vehicle cannot do: the hull's centre of mass starts at
+    stands_m [m], with the nose nose_m before it, and the run ends with the nose at the course's end."""
+    last_m = ground.length_m - nose_m
+    for i, task in enumerate(ground.tasks, 1):
+        if task.at_m >= last_m:
+            raise InputError(
+                Problem(
+                    f"it never gets to {task.at_m / MM:g}: there the nose of this vehicle is past the course's end",
+                    field=f"driver[{i}].at_mm",
+                    allowed=f"below {math.floor(last_m / MM)}, or a longer run_out_mm",
+                )
+            )
+        if task.to_m < min(stands_m, task.at_m):
+            raise InputError(
+                Problem(
+                    f"backing up to {task.to_m / MM:g} it would leave the course: this vehicle starts with its centre "
+                    f"of mass at {stands_m / MM:.0f}",
+                    field=f"driver[{i}].to_mm",
+                    allowed=f"{math.ceil(stands_m / MM)} or more",
+                )
+            )
+
+
+__all__ = [
+    "DEFAULT_DT_S", "DT_S", "FINE_STEP_S", "GROUND_MM", "MOST_STEPS", "Trip", "check_step", "check_told",
+    "default_step_s", "expected_steps", "time_limit_s", "trip",
+]  # fmt: skip

@@ -24,7 +24,8 @@ OVERTURN_RAD = math.radians(75.0)
 
 STALL_M = 0.06
 STALL_S = 3.0
-"""A hull whose nose has not got STALL_M further in STALL_S has stalled."""
+"""A hull whose nose has not got STALL_M further in STALL_S has stalled; asked for less than ASKED_M_S, in as much more
+time as that is less."""
 
 
 @merged
@@ -49,11 +50,13 @@ def why_stop(v, s, w, first, dt, end_m, start_m):
         return ROLLED_BACK
     if abs(pose.angle) > OVERTURN_RAD:
         return OVERTURNED
-    # Stalled: asked to move, but no further forward for a while (it may rock or dig to and fro meanwhile).
-    if nose > clock.furthest_m + STALL_M or first:
+    # Stalled: asked to move, but no further that way for a while (it may rock or dig to and fro meanwhile).
+    target = s.law.driver.target_m_s
+    further = nose - clock.furthest_m if target > 0.0 else clock.furthest_m - nose
+    if further > STALL_M or target == 0.0 or first:
         clock.furthest_m, clock.stuck_s = nose, 0.0
-    elif s.law.driver.target_m_s > ASKED_M_S:
-        clock.stuck_s += dt
+    else:
+        clock.stuck_s += dt * min(1.0, abs(target) / ASKED_M_S)
         if clock.stuck_s > STALL_S:
             return STALLED
     return GOING

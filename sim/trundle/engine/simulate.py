@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from trundle.engine.blows import check_blows
 from trundle.engine.carry import check_carried
-from trundle.engine.length import MOST_STEPS, check_step, default_step_s, expected_steps, time_limit_s
+from trundle.engine.length import MOST_STEPS, check_step, check_told, default_step_s, expected_steps, time_limit_s
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.errors import InputError, Problem, StandingError
@@ -69,10 +69,11 @@ def at_start(vehicle: Vehicle, ground: Ground, dt_s: float | None = None) -> Sta
                 allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
             )
         )
-    arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s)
+    arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
     standing = stand(vehicle, arrays)
     _check_stands(standing)
     check_blows(standing.assembly, dt_s)
+    check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
     return Start(standing, dt_s, limits)
 

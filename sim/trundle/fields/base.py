@@ -13,6 +13,14 @@ class Spec(BaseModel):
     model_config = ConfigDict(defer_build=True, strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 
 
+class PlacedError(ValueError):
+    """An error that a table finds in one of its parts: text, and the part's field path below the table."""
+
+    def __init__(self, text: str, *path: str | int) -> None:
+        super().__init__(text)
+        self.path = path
+
+
 PlaceMm = Annotated[float, Field(ge=-20_000, le=20_000)]
 """A coordinate on a vehicle, mm: within 20 m of its datum."""
 

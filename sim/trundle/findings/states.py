@@ -22,7 +22,11 @@ ALL_PUSH = 0.999
 """Share of the motor's most push from which it counts as at its limit."""
 
 STILL_M_S = 0.02
-"""A vehicle stands still if it is slower than this though its driver asks for more than ASKED_M_S [m/s]."""
+"""A vehicle stands still if it is slower than this though its driver asks for ASKED_M_S or more [m/s]; if he asks for
+less, slower than that share of this."""
+
+LEAST_ASKED_M_S = 0.01
+"""A driver who asks for less than this is about to stand, or to start [m/s]."""
 
 LEDGER_LIMIT = 0.01
 """Share of the energy put through that may stay unaccounted for before a run says it is not to be trusted."""
@@ -58,7 +62,31 @@ def motor_is_at_limit(push_N: ArrayLike, most_N: float) -> Any:
 
 def stands_still(target_m_s: ArrayLike, speed_m_s: ArrayLike) -> Any:
     """Whether the vehicle stands though it should move (drive.target_m_s, hull.speed_m_s [m/s])."""
-    return np.greater(target_m_s, ASKED_M_S) & np.less(np.abs(speed_m_s), STILL_M_S)
+    asked = np.abs(target_m_s)
+    slow = STILL_M_S * np.minimum(1.0, asked / ASKED_M_S)
+    return np.greater(asked, LEAST_ASKED_M_S) & np.less(np.abs(speed_m_s), slow)
+
+
+def waits(target_m_s: ArrayLike) -> Any:
+    """Whether the driver is told to stand (drive.target_m_s [m/s])."""
+    return np.equal(target_m_s, 0.0)
+
+
+def backs_up(target_m_s: ArrayLike) -> Any:
+    """Whether the driver backs up (drive.target_m_s [m/s])."""
+    return np.less(target_m_s, 0.0)
+
+
+def brake_holds(held: ArrayLike) -> Any:
+    """Whether the brake is on and holds the vehicle where it stands (drive.brake_holds, 0 or 1)."""
+    return np.greater(held, 0.5)
+
+
+def doing_words(target_m_s: float, held: float) -> str:
+    """What the driver is doing beside driving forward: `waits, held by the brake`, `waits`, `backs up`, or nothing."""
+    if waits(target_m_s):
+        return "waits, held by the brake" if brake_holds(held) else "waits"
+    return "backs up" if backs_up(target_m_s) else ""
 
 
 def ledger_closes(energy_error: ArrayLike) -> Any:

@@ -10,7 +10,7 @@ inertia and traction keeps one root.
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.ground import wanted_speed
+from trundle.law.told import STANDS_M_S, wish
 
 STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
@@ -22,10 +22,6 @@ NEARLY_STILL_M_S = 1e-3
 """Told to stand, and slower than this, the driver puts the brake on [m/s]: taking hold, it then stops no more than the
 band's own inertia at this speed, and the force does not jump."""
 
-STANDS_M_S = 0.01
-"""A vehicle whose sprocket turns slower than this stands [m/s]; faster, the brake has given way, and the driver helps
-it with the motor."""
-
 CREEP_M_S = 1e-6
 """The brake on, the sprocket turns no faster than this up to the most that the brake holds [m/s]: 0.06 mm a minute.
 (Exactly none would be a force that is not a function of the speed.)"""
@@ -33,23 +29,24 @@ CREEP_M_S = 1e-6
 
 @inner
 def set_target(v, g, s, w, dt):
-    """Move the driver's target towards what the course asks where the hull is, no faster than allowed."""
+    """Move the driver's target towards what course and instructions ask where the hull is, no faster than allowed."""
     was, now = s.law.driver, w.next.driver
-    wish = wanted_speed(g, w.pose[0].x, v.drive.speed)
+    asked = wish(v, g, was, now, w.pose[0].x, dt)
     step = v.drive.acceleration * dt
-    target = was.target_m_s + min(max(wish - was.target_m_s, -step), step)
+    target = was.target_m_s + min(max(asked - was.target_m_s, -step), step)
     now.target_m_s = target
     if target != 0.0:
         now.backwards = 1.0 if target < 0.0 else 0.0
-    now.held = hold(v.drive, was, wish, target)
+    now.held = hold(v.drive, was, asked, target)
 
 
 @inner
-def hold(d, was, wish, target):
+def hold(d, was, asked, target):
     """1.0 if the brake holds in this step: told to stand, nearly still, and no more to hold than the brake can."""
-    if wish != 0.0 or target != 0.0:
+    if asked != 0.0 or target != 0.0:
         return 0.0
     if was.held > 0.0:
+        # Beyond that it has given way, and the driver helps it with the motor.
         return 1.0 if abs(was.saw_m_s) < STANDS_M_S else 0.0
     return 1.0 if abs(was.saw_m_s) < NEARLY_STILL_M_S and abs(was.lasting_N) <= d.brake else 0.0
 

@@ -85,11 +85,14 @@ DRIVER_STATE = record(
     ("saw_m_s", "f8"),  # speed that the motor saw at the end of the last step
     ("backwards", "f8"),  # 1: the motor pushes to the rear
     ("held", "f8"),  # 1: the brake holds the vehicle where it stands
+    ("task", "i8"),  # the instruction that it is at, from 0
+    ("doing", "i8"),  # of that, see trundle.law.told
+    ("stood_s", "f8"),  # how long it has stood there
 )
 """What the driver remembers."""
 
 ASKED_M_S = 0.1
-"""A driver who wants less than this is not held up [m/s]."""
+"""Slower than this a vehicle is given more time before it counts as held up [m/s]."""
 
 LEDGER_STATE = record(
     ("kind_J", "f8", (KINDS,)),  # work done on the bodies by each kind of force
@@ -127,8 +130,8 @@ PIVOT_STATE = record(("pivot_x_Ns", "f8"), ("pivot_y_Ns", "f8"))
 
 CLOCK_STATE = record(
     ("time_s", "f8"),
-    ("furthest_m", "f8"),  # furthest course place of the nose, and for how long it has not got further
-    ("stuck_s", "f8"),
+    ("furthest_m", "f8"),  # furthest course place of the nose since it last stood as told (backing up: the rearmost)
+    ("stuck_s", "f8"),  # for how long it has not got further
     ("ax_m_s2", "f8"),  # acceleration of the hull's centre of mass in the last step, and of its turning
     ("ay_m_s2", "f8"),
     ("turn_rad_s2", "f8"),

@@ -71,6 +71,7 @@ COLUMNS = (
     Column(RUN, "belly_clear", "belly_clear", "belly.clearance_mm", 1.0 / MM),
     Column(RUN, "belly_N", "belly_N", "belly.load_N"),
     Column(RUN, "target", "next.driver.target_m_s", "drive.target_m_s"),
+    Column(RUN, "held", "next.driver.held", "drive.brake_holds"),
     Column(RUN, "u", "next.band.speed_m_s", "drive.running_m_s"),
     Column(RUN, "push", "next.band.push_N", "drive.push_N"),
     Column(RUN, "traction", "next.band.traction_N", "drive.traction_N"),

@@ -192,11 +192,15 @@ SPEED = record(("x", "f8"), ("speed", "f8"))
 """From course position x on the driver wants this speed [m/s] (nan: the vehicle's own)."""
 
 
+TASK = record(("at", "f8"), ("wait_s", "f8"), ("to", "f8"), ("speed", "f8"))
+"""Drive on to `at` [m], stand there for so long, and back up to `to` [m] at a speed [m/s] (to = at: do not)."""
+
+
 class GroundArrays(NamedTuple):
     """The course as the force law reads it.
 
     head (1,) GROUND; cells (n + 1,) CELL; points (m,) POINT; peaks (k,) PEAK; block_top (n / BLOCK + 2,): highest
-    point of each block of BLOCK grid intervals [m]; speeds (s,) SPEED.
+    point of each block of BLOCK grid intervals [m]; speeds (s,) SPEED; tasks (t,) TASK, in their order.
     """
 
     head: Records
@@ -205,6 +209,7 @@ class GroundArrays(NamedTuple):
     peaks: Records
     block_top: Floats
     speeds: Records
+    tasks: Records
 
     @property
     def x0(self) -> float:

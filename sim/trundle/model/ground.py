@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from trundle.model.arrays import BLOCK, CELL, GROUND, PEAK, POINT, SPEED, Floats, GroundArrays, Records, records
+from trundle.model.arrays import BLOCK, CELL, GROUND, PEAK, POINT, SPEED, TASK, Floats, GroundArrays, Records, records
+from trundle.terrain.instructions import Task
 
 MARGIN_M = 8.0
 """Flat ground added before and after the course, so that no wheel ever looks past the end [m]."""
@@ -16,11 +18,13 @@ _FLAT = 1e-9
 """Slope change below which a grid point counts as straight [-]."""
 
 
-def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s: Floats) -> GroundArrays:
+def ground_arrays(
+    height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s: Floats, tasks: Sequence[Task] = ()
+) -> GroundArrays:
     """Points, weights and peaks of an even grid of heights.
 
     height_m: shape (n,), starting at course position 0, dx_m apart [m].
-    speed_from_m, speed_m_s: target speed from each position on, shape (k,).
+    speed_from_m, speed_m_s: target speed from each position on, shape (k,). tasks: what the driver is told beside.
     """
     pad = round(MARGIN_M / dx_m)
     height: Floats = np.concatenate([np.full(pad, height_m[0]), height_m, np.full(pad, height_m[-1])])
@@ -56,6 +60,13 @@ def ground_arrays(height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s
         peaks=_filled(PEAK, x=x[peak], y=height[peak]),
         block_top=_block_tops(height),
         speeds=_filled(SPEED, x=speed_from_m, speed=speed_m_s),
+        tasks=_filled(
+            TASK,
+            at=[t.at_m for t in tasks],
+            wait_s=[t.wait_s for t in tasks],
+            to=[t.to_m for t in tasks],
+            speed=[t.speed_m_s for t in tasks],
+        ),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -46,14 +46,8 @@ class VehicleInput:
     @contextmanager
     def blamed(self) -> Iterator[None]:
         """Problems found later (the track does not fit) are told this file and the field's line."""
-        try:
+        with _blamed(self.path, Vehicle.model_fields):
             yield
-        except InputError as e:
-            # A problem with an argument (the speed) is none of the file's.
-            fields = Vehicle.model_fields
-            if self.path is None or not all(_HEAD.split(p.field)[0] in fields for p in e.problems):
-                raise
-            raise located(e, str(self.path), line_numbers(read_text(self.path))) from None
 
 
 @dataclass(frozen=True)
@@ -68,6 +62,12 @@ class CourseInput:
     def stem(self) -> str:
         """What a file or folder of it is called."""
         return _stem(self.path, self.course.name, "course")
+
+    @contextmanager
+    def blamed(self) -> Iterator[None]:
+        """As of a vehicle: a stop that this vehicle never gets to."""
+        with _blamed(self.path, Course.model_fields):
+            yield
 
     def text_as_used(self) -> str:
         """As of a vehicle; an object's surveyed profiles by the names they have beside it."""
@@ -140,6 +140,18 @@ def load_course(course: str | Path, settings: Mapping[str, Any] | None = None) -
     course file. Raises InputError with file, line and field of every problem found.
     """
     return course_input(course, settings).course
+
+
+@contextmanager
+def _blamed(path: Path | None, fields: Container[str]) -> Iterator[None]:
+    """Problems with one of these fields, and with no others, are told the file and the field's line."""
+    try:
+        yield
+    except InputError as e:
+        # A problem with an argument (the speed) is none of the file's.
+        if path is None or not all(_HEAD.split(p.field)[0] in fields and not p.file for p in e.problems):
+            raise
+        raise located(e, str(path), line_numbers(read_text(path))) from None
 
 
 def _stem(path: Path | None, name: str, otherwise: str) -> str:

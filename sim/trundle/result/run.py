@@ -64,7 +64,7 @@ def run(
     in `ended_because`.
     """
     rolling, over = vehicle_input(vehicle), course_input(course)
-    with rolling.blamed():
+    with rolling.blamed(), over.blamed():
         result = _rolled(rolling.vehicle, over.course, dt_ms, ground_mm, speed_m_s, on_progress)
     return dataclasses.replace(result, vehicle_input=rolling, course_input=over)
 

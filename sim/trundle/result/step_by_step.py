@@ -38,7 +38,7 @@ class Steps:
         vehicle's.
         """
         who, over = vehicle_input(vehicle), course_input(course)
-        with who.blamed():
+        with who.blamed(), over.blamed():
             built, ground = asked(who.vehicle, over.course, ground_mm, speed_m_s)
             start = at_start(built, ground, None if dt_ms is None else dt_ms * 1e-3)
         self._assembly = start.standing.assembly

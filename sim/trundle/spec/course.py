@@ -15,6 +15,7 @@ from trundle.spec.reader import line_numbers, matching_paths, parse_toml, read_t
 from trundle.terrain import ObstacleKind, named_files
 from trundle.terrain.base import Obstacle
 from trundle.terrain.ground import course_length_m
+from trundle.terrain.instructions import Instruction, InstructionKind, check_order
 
 MAX_LENGTH_M = 2_000.0
 """Longest course [m]."""
@@ -41,6 +42,9 @@ class Course(Spec):
     obstacle: Annotated[tuple[ObstacleKind, ...], Field(strict=False, max_length=2_000)] = ()
     """The obstacles, in the order they are met."""
 
+    driver: Annotated[tuple[InstructionKind, ...], Field(strict=False, max_length=500)] = ()
+    """What the driver is told to do on it (stop, reverse), in the order in which it is done."""
+
     @model_validator(mode="after")
     def _can_be_laid(self) -> Course:
         if not self.obstacle:
@@ -51,6 +55,8 @@ class Course(Spec):
         length = course_length_m(self)
         if length > MAX_LENGTH_M:
             raise ValueError(f"the course is {length:.0f} m long; the limit is {MAX_LENGTH_M:.0f} m")
+        told: tuple[Instruction, ...] = self.driver
+        check_order(told, length)
         return self
 
 

@@ -350,6 +350,8 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
             line_of(parent, lines),
         )
     if typ == "value_error":
+        path = (*path, *getattr(ctx.get("error"), "path", ()))
+        line, field = line_of(path, lines), dotted(path)
         return Problem(str(ctx.get("error", err["msg"])), field, "", file, line)
     return Problem(str(err["msg"]).lower() + shown, field, "", file, line)
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from trundle.errors import InputError, Problem
 from trundle.terrain.base import EDGE_M, Floats, Obstacle
+from trundle.terrain.instructions import Instruction, Task
 from trundle.units import MM
 
 START_STEP_M = 0.010
@@ -33,6 +34,8 @@ class CourseParts(Protocol):
     def run_out_mm(self) -> float: ...
     @property
     def speed_m_s(self) -> float | None: ...
+    @property
+    def driver(self) -> Sequence[Instruction]: ...
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +56,9 @@ class Ground:
 
     speed_m_s: Floats
     """Target speed from there on [m/s], shape (k,); nan where the vehicle's own applies."""
+
+    tasks: tuple[Task, ...] = ()
+    """What the driver is told to do beside, in order."""
 
     @property
     def length_m(self) -> float:
@@ -95,7 +101,7 @@ def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:
     speed_from, speed = _speeds(course, gaps)
     for array in (height, speed_from, speed):
         array.setflags(write=False)
-    return Ground(dx_m, height, _numbered(spans), speed_from, speed)
+    return Ground(dx_m, height, _numbered(spans), speed_from, speed, tuple(told.task() for told in course.driver))
 
 
 def course_length_m(course: CourseParts) -> float:

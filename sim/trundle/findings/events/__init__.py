@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trundle.findings.events import drive, hull, stops, track, wheels
-from trundle.findings.events.drive import SPIN, STILL
+from trundle.findings.events.drive import BACK, SPIN, STILL, WAIT
 from trundle.findings.events.finder import FIRST_COLUMNS, SIZES, Finder, obstacle_at, wheels_of
 from trundle.findings.events.hull import BELLY, NOSE
 from trundle.findings.events.kind import About, Event, EventKind, Events
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from trundle.terrain.ground import Ground
 
 __all__ = [
-    "BELLY", "BUMP", "COLUMNS", "DROOP", "KINDS", "LOOSE", "NOSE", "OFF", "SIZES", "SPIN", "STILL", "TIGHT", "TOOTH",
-    "About", "Event", "EventKind", "Events", "events_of", "find_events", "obstacle_at", "wheels_of",
+    "BACK", "BELLY", "BUMP", "COLUMNS", "DROOP", "KINDS", "LOOSE", "NOSE", "OFF", "SIZES", "SPIN", "STILL", "TIGHT",
+    "TOOTH", "WAIT", "About", "Event", "EventKind", "Events", "events_of", "find_events", "obstacle_at", "wheels_of",
 ]  # fmt: skip
 
 COLUMNS = (*FIRST_COLUMNS, *SIZES)

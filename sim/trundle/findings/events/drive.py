@@ -1,22 +1,23 @@
-"""The drive's events: grip that is used up, and standing still where it should move."""
+"""The drive's events: grip that is used up, standing still where it should move, standing and backing up as told."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import numpy as np
 
 from trundle.findings.events.finder import Finder
 from trundle.findings.events.kind import About, EventKind, Events, in_all_s, nothing
 from trundle.findings.grades import Grade, Line, Subject
-from trundle.findings.states import grip_is_used_up, stands_still
-from trundle.findings.words import seconds, times
-
-if TYPE_CHECKING:
-    pass
+from trundle.findings.states import backs_up, brake_holds, grip_is_used_up, stands_still, waits
+from trundle.findings.words import force, seconds, times
 
 SPIN, STILL = "grip used up", "standing still"
 
-SPIN_S, STILL_S = 0.1, 0.3
+WAIT, BACK = "waiting", "backing up"
+
+SPIN_S, STILL_S, WAIT_S = 0.1, 0.3, 0.1
 """Shorter spells are not worth a line [s]."""
 
 
@@ -47,8 +48,37 @@ def _still_said(still: Events, _: About) -> list[Line]:
     return [Line(Grade.NOTE, f"Stood still {times(len(still))}, {lasts} in all.")]
 
 
+def _wait(f: Finder) -> Iterator[dict[str, Any]]:
+    """Its force is what the brake holds at most, once it holds."""
+    held, push = brake_holds(f.col("drive.brake_holds")), np.abs(f.col("drive.push_N"))
+    for a, b, row in f.spells(waits(f.col("drive.target_m_s")), f.col("hull.x_mm"), WAIT, "hull", WAIT_S):
+        on = held[a:b]
+        yield row | {"peak_N": float(push[a:b][on].max()) if on.any() else np.nan}
+
+
+def _wait_said(waited: Events, _: About) -> list[Line]:
+    if not waited:
+        return []
+    held = [e.peak_N for e in waited if e.peak_N == e.peak_N]
+    brake = f", held by the brake with up to {force(max(held))}" if held else ", the brake not holding"
+    return [Line(Grade.FINE, f"Waited as told {times(len(waited))}, {seconds(in_all_s(waited))} in all{brake}.")]
+
+
+def _back(f: Finder) -> Iterator[dict[str, Any]]:
+    for _, _, row in f.spells(backs_up(f.col("drive.target_m_s")), f.col("hull.x_mm"), BACK, "hull"):
+        yield row
+
+
+def _back_said(backed: Events, _: About) -> list[Line]:
+    if not backed:
+        return []
+    return [Line(Grade.FINE, f"Backed up as told {times(len(backed))}, for {seconds(in_all_s(backed))} in all.")]
+
+
 KINDS = (
     # Over the whole course the figures grip_used_up_s and peak_slip_m_s say it.
     EventKind(SPIN, Subject.GRIP, (), _spin, _spin_said, nothing),
     EventKind(STILL, Subject.GRIP, (), _still, _still_said, nothing),
+    EventKind(WAIT, Subject.MOTOR, ("peak_N",), _wait, nothing, _wait_said),
+    EventKind(BACK, Subject.MOTOR, (), _back, nothing, _back_said),
 )

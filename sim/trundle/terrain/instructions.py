@@ -1,0 +1,118 @@
+"""What the driver is told to do on a course, beside driving over it: one class a kind."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from trundle.fields.base import PlacedError
+from trundle.fields.kind import Kind, one_of
+from trundle.fields.speed import SpeedMS
+from trundle.units import MM
+
+PlaceMm = Annotated[float, Field(ge=0, le=2_000_000)]
+"""A place of the hull's centre of mass along the course, from its start, mm."""
+
+LEAST_BACK_MM = 10.0
+"""Backing up by less is none [mm]."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """An instruction as the law reads it: drive on to at_m, stand there for wait_s, and back up to to_m at speed_m_s;
+    to_m = at_m: do not. words: what it is called on a drawing."""
+
+    at_m: float
+    wait_s: float
+    to_m: float
+    speed_m_s: float
+    words: str
+
+
+class Instruction(Kind):
+    """One entry of the driver's list. They are carried out in order, each when the vehicle gets to its place.
+
+    A place is that of the hull's centre of mass along the course (column hull.x_mm). A kind is a subclass with a
+    `kind: Literal["..."]` field and the method below.
+    """
+
+    at_mm: PlaceMm
+    """Where it comes to a stand, mm from the course's start to the hull's centre of mass."""
+
+    @abstractmethod
+    def task(self) -> Task:
+        """What the law is to do."""
+
+
+class Stop(Instruction):
+    """Stop, stand for a while with the brake on, and drive on."""
+
+    kind: Literal["stop"]
+
+    for_s: Annotated[float, Field(ge=0.1, le=3_600)]
+    """How long it stands, s."""
+
+    def task(self) -> Task:
+        """Stand there."""
+        at = self.at_mm * MM
+        return Task(at, self.for_s, at, 0.0, f"stop, {self.for_s:g} s")
+
+
+class Reverse(Instruction):
+    """Stop, back up to a place, and drive forward again."""
+
+    kind: Literal["reverse"]
+
+    to_mm: PlaceMm
+    """Where it has backed up far enough, mm from the course's start to the hull's centre of mass."""
+
+    speed_m_s: SpeedMS = 0.3
+    """How fast it backs up, m/s."""
+
+    @model_validator(mode="after")
+    def _goes_back(self) -> Reverse:
+        if self.to_mm > self.at_mm - LEAST_BACK_MM:
+            raise PlacedError(
+                f"{self.to_mm:g} is not {LEAST_BACK_MM:g} mm or more behind at_mm ({self.at_mm:g})",
+                "to_mm",
+            )
+        return self
+
+    def task(self) -> Task:
+        """Back up from there."""
+        words = f"back up to {self.to_mm * MM:.2f} m at {self.speed_m_s:g} m/s"
+        return Task(self.at_mm * MM, 0.0, self.to_mm * MM, self.speed_m_s, words)
+
+
+KINDS: tuple[type[Instruction], ...] = (Stop, Reverse)
+"""Every kind of instruction."""
+
+if TYPE_CHECKING:
+    InstructionKind = Instruction
+else:
+    InstructionKind = one_of(KINDS)
+
+
+def check_order(instructions: Sequence[Instruction], length_m: float) -> None:
+    """Raises PlacedError if a place is not on a course of this length [m], or lies behind where the one before has left
+    the vehicle: the list is driven in order."""
+    left_m = 0.0
+    for i, instruction in enumerate(instructions):
+        task = instruction.task()
+        where = ("driver", i, "at_mm")
+        if task.at_m > length_m:
+            raise PlacedError(f"{task.at_m / MM:g} is past the end of the course at {length_m / MM:g}", *where)
+        if task.at_m < left_m - 1e-9:
+            raise PlacedError(
+                f"{task.at_m / MM:g} is behind the vehicle, which the one before leaves at {left_m / MM:g}: they are "
+                "carried out in their order",
+                *where,
+            )
+        left_m = task.to_m
+
+
+__all__ = ["KINDS", "Instruction", "InstructionKind", "Reverse", "Stop", "Task", "check_order"]
