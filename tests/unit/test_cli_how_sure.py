@@ -12,6 +12,7 @@ import pytest
 from tests.unit.test_cli_refusals import call
 from trundle.cli.how_sure import check_halves, doubted, error_of
 from trundle.cli.size import check_numbers
+from trundle.findings.figures import Needs
 
 
 def test_every_figure_has_its_unit_and_an_error(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -20,11 +21,28 @@ def test_every_figure_has_its_unit_and_an_error(tmp_path: Path, capsys: pytest.C
     assert code == 0
     rows = out[out.index("How sure") :]
     for figure in doubted():
-        assert (figure.heading in rows) == ("tension" not in figure.name), figure.name
+        assert (figure.heading in rows) == (figure.needs is not Needs.TRACK), figure.name
     assert "highest wheel load [N]" in rows
     assert "(0." in rows
     assert "Ended: course end; course end; course end." in rows
     assert "an estimate from halving step and grid" in " ".join(rows.split())
+    assert "soft to hard" not in rows
+
+
+def test_what_struck_the_hull_is_run_at_both_ends_of_its_rates(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Barrow's belly comes down on the ditch: two more runs, which hit it softer and harder than this one; a run that
+    nothing strikes has no such column (above)."""
+    _, out, _ = call(capsys, "run", "barrow", "ditch", "--how-sure", "--out", str(tmp_path / "run"))
+    rows = out[out.index("How sure") :]
+    (heads,) = [line for line in rows.splitlines() if line.startswith("figure")]
+    assert heads.rstrip().endswith("soft to hard rates")
+    (belly,) = [line for line in rows.splitlines() if line.startswith("peak belly load [N]")]
+    cells = belly.split()
+    soft, hard, this = float(cells[-3]), float(cells[-1]), float(cells[4])
+    assert soft < 0.9 * this < this < 0.9 * hard
+    assert "either end of what their rates may be" in " ".join(rows.split())
 
 
 def test_the_error_covers_what_was_measured() -> None:

@@ -1,7 +1,10 @@
-"""`trundle run --how-sure`: the same run at half the step and at half the grid, and what error that tells of."""
+"""`trundle run --how-sure`: the same run at half the step and at half the grid, and what error that tells of; and, if
+belly, sprocket or idler was struck, at both ends of the range of their rates."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from rich.table import Table
@@ -15,6 +18,9 @@ from trundle.report.terminal import screen
 from trundle.result.inputs import CourseInput, VehicleInput
 from trundle.result.result import Result
 from trundle.result.run import run as run_it
+
+ENDS = ("soft", "hard")
+"""Of the range of the rates (hull.blow_rates)."""
 
 LEAST_DT_MS, LEAST_GROUND_MM = 0.02, 2.0
 """Twice what a run takes at the least: half of it must be a run too."""
@@ -52,22 +58,26 @@ def error_of(this: float, half_step: float, half_grid: float) -> float:
 def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, speed_m_s: float | None) -> None:
     """Repeat the run twice and print each main figure with its numerical error.
 
-    It says nothing about how well the file describes the vehicle.
+    Where the hull was struck, also at the soft and the hard end of the rates there. For the rest it says nothing about
+    how well the file describes the vehicle.
     """
     s = result.summary
     dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
 
-    def again(dt_ms: float, ground_mm: float, what: str) -> dict[str, Any]:
+    def again(dt_ms: float, ground_mm: float, what: str, of: VehicleInput = vehicle) -> dict[str, Any]:
         with progress(what) as tell:
             return run_it(
-                vehicle, course, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
+                of, course, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
             ).summary  # fmt: skip
 
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")
     denser = again(dt, 0.5 * grid, f"again on a {0.5 * grid:g} mm grid")
+    rates = [again(dt, grid, f"again with {end} rates", _with_rates(vehicle, end)) for end in ENDS if was_struck(s)]
     table = Table(title="How sure", title_justify="left", box=None, pad_edge=False)
     for heading in ("figure", "this run", "half the step", "half the grid", "error, about +/-"):
         table.add_column(heading, justify="left" if heading == "figure" else "right")
+    if rates:
+        table.add_column("soft to hard rates", justify="right")
     for figure in doubted():
         found = [value_of(of, figure) for of in (s, finer, denser)]
         values = [float(v) for v in found if v is not None]
@@ -75,7 +85,8 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
             continue
         error = error_of(*values)
         share = f" ({100.0 * error / abs(values[0]):.1f} %)" if abs(values[0]) > 1e-9 else ""
-        table.add_row(figure.heading, *map(figure.cell, values), f"{figure.cell(error)}{share}")
+        ends = [" to ".join(figure.cell(value_of(of, figure)) for of in rates)] if rates else []
+        table.add_row(figure.heading, *map(figure.cell, values), f"{figure.cell(error)}{share}", *ends)
     console = screen()
     blows = [f.title for f in doubted() if f.single_blow and value_of(s, f) is not None]
     console.print()
@@ -91,3 +102,20 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
         f"single blow: {', '.join(blows)}. "
         "How well the file describes your vehicle is another matter; see trundle compare --tolerance."
     )
+    if rates:
+        console.print(
+            "Soft to hard rates: belly, sprocket and idler at either end of what their rates may be (trundle sheet). "
+            f"After the first blow these are other runs. Ended: {'; '.join(of['ended_because'] for of in rates)}."
+        )
+
+
+def was_struck(summary: Mapping[str, Any]) -> bool:
+    """Whether belly, sprocket or idler met the ground in a run."""
+    return any(float(summary.get(f"peak_{part}_load_N") or 0.0) > 0.0 for part in ("belly", "sprocket", "idler"))
+
+
+def _with_rates(given: VehicleInput, end: str) -> VehicleInput:
+    """The same vehicle with the rates of its blows at one end of their range."""
+    vehicle = given.vehicle
+    hull = vehicle.hull.model_copy(update={"blow_rates": end})
+    return replace(given, vehicle=vehicle.model_copy(update={"hull": hull}))

@@ -33,7 +33,11 @@ def free_folder(stem: str) -> Path:
 @click.option("--ground-mm", type=float, default=GROUND_MM, show_default=True, metavar="MM", help="Ground grid, mm.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
 @click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")
-@click.option("--how-sure", is_flag=True, help="Repeat at half the step and half the grid; show the difference.")
+@click.option(
+    "--how-sure",
+    is_flag=True,
+    help="Repeat at half the step, half the grid, and both ends of what blows hang on; show the difference.",
+)
 @click.option("--yes", is_flag=True, help="Start it however long it is.")
 @click.pass_context
 def run(

@@ -19,7 +19,7 @@ from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit
 from trundle.findings.summary import value_of
-from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
+from trundle.findings.words import force, g_range, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.units import G
 
 if TYPE_CHECKING:
@@ -145,7 +145,9 @@ def _seat(about: About) -> list[Line]:
     timeline, summary = about.timeline, about.summary
     up = timeline["seat.up_m_s2"].to_numpy()
     peak = float(summary["peak_seat_g"])
-    text = f"Hardest jolt {peak:.1f} g up or down, on top of gravity."
+    low, high = float(summary["peak_seat_low_g"]), float(summary["peak_seat_high_g"])
+    hard = f"{peak:.1f} g" if low == high else g_range(low, high)
+    text = f"Hardest jolt {hard} up or down, on top of gravity."
     lines = [Line(Grade.FINE if peak < 1.0 else Grade.NOTE, text)]
     lifted = float((up <= -G).sum()) * float(summary["dt_ms"]) * 1e-3
     if lifted > 0.0:
@@ -236,6 +238,7 @@ def _trust(about: About) -> list[Line]:
     else:
         text = f"The energy ledger closes: {said} (limit {100.0 * LEDGER_LIMIT:g} %)."
         lines.append(Line(Grade.FINE, text))
+    lines += _rates(about)
     step = f"{summary['dt_ms']:g} ms steps on a {summary['ground_mm']:g} mm ground grid"
     text = f"Run in {step}. A planar estimate of both sides together: no steering, no tilt, no soft ground."
     lines.append(Line(Grade.NOTE, text))
@@ -246,6 +249,21 @@ def _trust(about: About) -> list[Line]:
         )
         lines.append(Line(Grade.NOTE, text))
     return lines
+
+
+def _rates(about: About) -> list[Line]:
+    """What the ranges of peaks are, where there are any."""
+    struck = [g for g in about.assembly.gives if float(about.summary.get(f"peak_{g.part}_load_N") or 0.0) > 0.0]
+    if not struck:
+        return []
+    names = " and ".join([", ".join(g.part for g in struck[:-1]), struck[-1].part]) if struck[1:] else struck[0].part
+    guessed = [g.field for g in struck if g.estimated]
+    why = f" partly of sizes that the file does not state ({', '.join(dict.fromkeys(guessed))})," if guessed else ""
+    text = (
+        f"Peaks of blows on {names} hang on rates that are worked out,{why} not measured. A range is what the rate's "
+        "own makes of this run's peak; --how-sure runs both ends of it."
+    )
+    return [Line(Grade.NOTE, text)]
 
 
 _SENTENCES: Mapping[Subject, tuple[Callable[[About], list[Line]], Callable[[About], list[Line]]]] = {

@@ -8,6 +8,23 @@ def force(newton: float) -> str:
     return f"{newton:.0f} N" if abs(newton) < 995.0 else f"{newton / 1e3:.1f} kN"
 
 
+def forces(low: float, high: float) -> str:
+    """`610 to 940 N`, `4.1 to 7.0 kN`; one force where both read the same."""
+    small, large = force(low), force(high)
+    if small == large:
+        return small
+    return f"{small.removesuffix(' N') if large.endswith(' N') else small.removesuffix(' kN')} to {large}"
+
+
+def g_range(low: float, high: float) -> str:
+    """`17 to 31 g`, `1.2 g`."""
+
+    def one(g: float) -> str:
+        return f"{g:.0f}" if g >= 9.95 else f"{g:.1f}"
+
+    return f"{one(low)} g" if one(low) == one(high) else f"{one(low)} to {one(high)} g"
+
+
 def power(watt: float) -> str:
     """`430 W`, `3.4 kW`."""
     return f"{watt:.0f} W" if abs(watt) < 995.0 else f"{watt / 1e3:.1f} kW"

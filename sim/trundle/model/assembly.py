@@ -11,7 +11,7 @@ from trundle.bogies.parts import Parts, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
-from trundle.model.give import Give, belly_give, end_give
+from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give
 from trundle.model.loop import top_run
 from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
@@ -52,6 +52,16 @@ class Assembly:
     def weight_N(self) -> float:
         """Weight of everything [N]."""
         return self.mass_kg * G
+
+    @property
+    def answers_s(self) -> float:
+        """Blows that are shorter are over before the hull has answered [s]."""
+        return answers_s(self.vehicle.hull)
+
+    @property
+    def dent_N(self) -> float | None:
+        """Load from which a blow dents the belly plate for good [N], if the file has a plate."""
+        return dent_N(self.vehicle.hull)
 
     @property
     def ring_names(self) -> tuple[str, ...]:

@@ -92,9 +92,10 @@ def spread(middle: float, times: float) -> Three:
     return middle / times, middle, middle * times
 
 
-def ring_period_s(hull: Hull) -> float:
-    """How long the hull takes to ring once [s]: a shorter blow is over before the hull has answered."""
-    return 1.0 / (hull.ring_Hz or RING_HZ)
+def answers_s(hull: Hull) -> float:
+    """Half of the time in which the hull rings once [s]: what is shorter is over before the hull has answered, and the
+    hull as one stiff piece says little of it."""
+    return 0.5 / (hull.ring_Hz or RING_HZ)
 
 
 def hull_rates(hull: Hull, mass_kg: float) -> Three:

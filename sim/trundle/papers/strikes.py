@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trundle.model.assembly import Assembly
-from trundle.model.give import RING_HZ, Give, dent_N, ring_period_s
+from trundle.model.give import RING_HZ, Give
 from trundle.papers.parts import Part, Table, number
 from trundle.units import N_PER_MM
 
@@ -13,7 +13,7 @@ def strikes(assembly: Assembly) -> Part:
     hull = assembly.vehicle.hull
     rows = tuple(_row(give) for give in assembly.gives)
     lines = []
-    dent = dent_N(hull)
+    dent = assembly.dent_N
     if dent is not None:
         lines.append(
             f"From about {number(dent / 1e3, 1)} kN on a blow dents the belly plate ({hull.belly_steel}) for good "
@@ -21,7 +21,7 @@ def strikes(assembly: Assembly) -> Part:
         )
     rings = f"{hull.ring_Hz:g} Hz, as stated" if hull.ring_Hz else f"{RING_HZ:g} Hz, an estimate (hull.ring_Hz)"
     lines.append(
-        f"The hull itself is taken to ring at {rings}: a blow of less than {1e3 * ring_period_s(hull):.0f} ms is over "
+        f"The hull itself is taken to ring at {rings}: a blow of less than {1e3 * assembly.answers_s:.2g} ms is over "
         "before it has answered."
     )
     if any(give.estimated for give in assembly.gives):

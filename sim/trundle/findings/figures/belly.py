@@ -1,4 +1,4 @@
-"""How high the hull rides, and how it pitches."""
+"""How high the hull rides, how hard it strikes the ground, and how it pitches."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trundle.findings.figures.figure import Bad, Better, Figure, Told
+from trundle.findings.figures.figure import Bad, Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
 
 if TYPE_CHECKING:
@@ -25,6 +25,14 @@ def _load(readings: Readings) -> float:
     return float(readings.column("belly.load_N").max())
 
 
+def _sprocket(readings: Readings) -> float:
+    return float(readings.column("sprocket.load_N").max())
+
+
+def _idler(readings: Readings) -> float:
+    return float(readings.column("idler.load_N").max())
+
+
 def _pitch(readings: Readings) -> float:
     return float(np.abs(readings.column("hull.pitch_deg")).max())
 
@@ -40,7 +48,16 @@ FIGURES = (
     ),
     Figure(
         name="peak_belly_load_N", title="peak belly load", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_load, told=Told.SENTENCE, single_blow=True, how_sure=False,
+        of=_load, told=Told.SENTENCE, single_blow=True,
+    ),
+    # One side's.
+    Figure(
+        name="peak_sprocket_load_N", title="peak sprocket load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+        of=_sprocket, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+    ),
+    Figure(
+        name="peak_idler_load_N", title="peak idler load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+        of=_idler, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
     ),
     Figure(
         name="peak_pitch_deg", title="peak pitch", unit="deg", digits=1, better=Better.LOWER, subject=Subject.HULL,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.findings.blows import jolt_share
 from trundle.findings.figures.figure import Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
 from trundle.findings.ride import crest_factor, running_rms_max, vdv, weighted_rms
@@ -17,6 +18,18 @@ if TYPE_CHECKING:
 
 def _peak(readings: Readings) -> float:
     return float(np.abs(readings.column("seat.up_m_s2")).max() / G)
+
+
+def _share(readings: Readings) -> tuple[float, float]:
+    return jolt_share(readings.column, readings.assembly, readings.dt_s)
+
+
+def _peak_low(readings: Readings) -> float:
+    return _peak(readings) * _share(readings)[0]
+
+
+def _peak_high(readings: Readings) -> float:
+    return _peak(readings) * _share(readings)[1]
 
 
 def _rms(readings: Readings) -> float:
@@ -39,6 +52,15 @@ FIGURES = (
     Figure(
         name="peak_seat_g", title="peak seat", unit="g", digits=2, better=Better.LOWER, subject=Subject.SEAT,
         of=_peak, told=Told.SENTENCE, single_blow=True, ranked=True,
+    ),
+    # By the rates of belly, sprocket and idler, where one of them decides it: worked out, not run again.
+    Figure(
+        name="peak_seat_low_g", title="peak seat, soft rates", unit="g", digits=2, subject=Subject.SEAT,
+        of=_peak_low, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False, how_sure=False,
+    ),
+    Figure(
+        name="peak_seat_high_g", title="peak seat, hard rates", unit="g", digits=2, subject=Subject.SEAT,
+        of=_peak_high, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False, how_sure=False,
     ),
     Figure(
         name="seat_rms_m_s2", title="seat r.m.s. weighted", unit="m/s2", digits=3, better=Better.LOWER,

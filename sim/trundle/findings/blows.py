@@ -1,0 +1,113 @@
+"""Blows on belly, sprocket and idler: how hard, for how long, what they are at the seat, and how sure that is.
+
+The peak of a blow hangs on a rate that nobody has measured (trundle.model.give): it is told with the range that the
+rate's own range gives it. And a peak that is over before the hull has answered is a sharp hit, not a number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trundle.findings.readings import Floats
+from trundle.model.arrays import SIDES
+from trundle.units import G
+
+if TYPE_CHECKING:
+    from trundle.model.assembly import Assembly
+    from trundle.model.give import Give
+
+Columns = Callable[[str], Floats]
+"""Gives a column of the timeline by name."""
+
+BLOW_S = 0.03
+"""What presses harder than half its peak for longer than this is a load, not a blow: its peak hangs on no rate [s] (our
+own line, no source)."""
+
+DECIDES = 0.25
+"""A part decides a jolt if its load alone makes this share of the seat's acceleration, the hull taken as one mass (our
+own line, no source)."""
+
+AROUND = 2
+"""Rows before and behind a blow in which the seat may feel it."""
+
+UP, FORWARD = "seat.up_m_s2", "seat.forward_m_s2"
+
+
+@dataclass(frozen=True)
+class Blow:
+    """One blow. peak_N: of the belly in all, of an end one side's; row: of the peak; lasts_s: over half of it; seat_g:
+    hardest at the seat meanwhile, forward and up together; answers_s: what is shorter is over before the hull answers.
+    """
+
+    give: Give
+    peak_N: float
+    row: int
+    lasts_s: float
+    seat_g: float
+    answers_s: float
+
+    @property
+    def is_blow(self) -> bool:
+        """Whether it is short enough for its peak to hang on the part's rate."""
+        return self.lasts_s <= BLOW_S
+
+    @property
+    def sharp(self) -> bool:
+        """Whether it is over before the hull has answered."""
+        return self.lasts_s < self.answers_s
+
+    @property
+    def share(self) -> tuple[float, float]:
+        """How much lower and higher its peak may be."""
+        return self.give.share if self.is_blow else (1.0, 1.0)
+
+
+def load_column(part: str) -> str:
+    """The column of what presses on a part: `belly.load_N`."""
+    return f"{part}.load_N"
+
+
+def blow_at(column: Columns, assembly: Assembly, give: Give, first: int, end: int, dt_s: float) -> Blow:
+    """The hardest moment of a part between two rows, in which it is pressed."""
+    load = column(load_column(give.part))
+    row = first + int(load[first:end].argmax())
+    peak = float(load[row])
+    low = high = row
+    while low > 0 and load[low - 1] > 0.5 * peak:
+        low -= 1
+    while high + 1 < len(load) and load[high + 1] > 0.5 * peak:
+        high += 1
+    felt = slice(max(low - AROUND, 0), high + 1 + AROUND)
+    seat = float(np.hypot(column(UP)[felt], column(FORWARD)[felt]).max()) / G
+    return Blow(give, peak, row, (high + 1 - low) * dt_s, seat, assembly.answers_s)
+
+
+def hardest_blows(column: Columns, assembly: Assembly, dt_s: float) -> list[Blow]:
+    """The hardest moment of each part that is pressed at all, belly first."""
+    found = []
+    for give in assembly.gives:
+        load = column(load_column(give.part))
+        if load.any():
+            found.append(blow_at(column, assembly, give, 0, len(load), dt_s))
+    return found
+
+
+def jolt_share(column: Columns, assembly: Assembly, dt_s: float) -> tuple[float, float]:
+    """How much lower and higher the seat's hardest jolt up or down may be, by the rates of what is struck then; 1, 1
+    where no blow on belly, sprocket or idler decides it."""
+    up = np.abs(column(UP))
+    row = int(up.argmax())
+    low = high = 1.0
+    for give in assembly.gives:
+        load = column(load_column(give.part))
+        first, end = max(row - AROUND, 0), row + 1 + AROUND
+        sides = 1.0 if give.part == "belly" else SIDES
+        if sides * load[first:end].max() < DECIDES * assembly.mass_kg * up[row] or not load[first:end].any():
+            continue
+        share = blow_at(column, assembly, give, first, end, dt_s).share
+        low, high = min(low, share[0]), max(high, share[1])
+    return low, high
