@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
+from trundle.law.grip import clear
 from trundle.law.path import slight_bend
-from trundle.law.state import LAYERS, MOST_GROUND
+from trundle.law.state import MOST_GROUND
 
 
 @inner
@@ -56,15 +57,6 @@ def give_of_top(v, s, grip):
 
 
 @inner
-def blank(shear):
-    """A place that has not been touched yet."""
-    shear.held_J = 0.0
-    for k in range(LAYERS):
-        shear.load_N[k] = 0.0
-        shear.pull_N[k] = 0.0
-
-
-@inner
 def list_ground(w, nodes):
     """List the points of the ground under spans, from rear to front, in w.ground. Returns how many there are."""
     count = 0
@@ -91,7 +83,7 @@ def bring(s, w, contacts):
             w.ground.shear[k] = known.shear[at]
             at += 1
         else:
-            blank(w.ground.shear[k])
+            clear(w.ground.shear[k])
     while at < known.n:
         lost += known.shear[at].held_J
         at += 1
@@ -102,7 +94,7 @@ def bring(s, w, contacts):
         elif contact.listed < w.ground.n:
             contact.shear = w.ground.shear[contact.listed]
         else:
-            blank(contact.shear)
+            clear(contact.shear)
     return lost
 
 

@@ -42,7 +42,6 @@ def load_contacts(v, s, w, contacts, dt):
     for i in range(v.nr):
         if w.ring[i].load <= 0.0:
             ledger.slip_J += carry(d, w.next.ring[i].shear, 0.0, 1.0)
-            w.next.ring[i].shear.held_J = 0.0
     for k in range(w.loop.contacts):
         ledger.slip_J += carry(d, contacts[k].shear, contacts[k].load, stays)
         grip += contacts[k].grip

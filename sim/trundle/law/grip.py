@@ -23,6 +23,15 @@ SHEAR_S = 0.002
 
 
 @inner
+def clear(shear):
+    """Nothing stands here."""
+    shear.held_J = 0.0
+    for k in range(LAYERS):
+        shear.load_N[k] = 0.0
+        shear.pull_N[k] = 0.0
+
+
+@inner
 def apart(n1, t1, n2, t2):
     """How much two layers hold more apart than as one, over full / (2 grip): loads n, pulls t [N]."""
     off = t1 * n2 - t2 * n1
@@ -85,6 +94,10 @@ def carry(d, shear, load, stays):
 
     d: the model's DRIVE; shear: its SHEAR, changed. Returns the work lost [J].
     """
+    if load <= 0.0:
+        lost = shear.held_J
+        clear(shear)
+        return lost
     held = 0.0
     for k in range(LAYERS):
         held += shear.load_N[k]

@@ -22,8 +22,8 @@ def book_loose(v, s, w, traction, dt):
     hangs = loop.spare > 0.0
     done = (now.top_N if hangs else 0.0) + away * loop.over_top * traction
     ledger.loose_J += done * away * loop.growth * dt - 0.5 * (done + was.loose_N) * give
-    # While the band reaches the ground over the top, what the idler gives back slips there. It is entered as slip
-    # here; letting the contacts feel it, a step late, would be unstable.
-    ledger.slip_J += away * give * loop.over_top * 0.5 * (traction + was.traction_N)
+    # While the band reaches the ground over the top, what the idler gives back slips there. It is entered here;
+    # letting the contacts feel it, a step late, would be unstable.
+    ledger.loose_J += away * give * loop.over_top * 0.5 * (traction + was.traction_N)
     now.loose_N = done
     now.loose = was.loose + ((1.0 if hangs else 0.0) - was.loose) * min(1.0, dt / LOOSEN_S)
