@@ -1,7 +1,7 @@
 """First and later commands here and in another checkout: python -m tests.benchmarks.commands_against CHECKOUT
 
 Each command of the table runs here and there in turns; compared is processor time, since a shared clock
-tells little. The other checkout runs in its own environment (CHECKOUT/.venv) and is given this one's vehicle file.
+tells little. The other checkout runs in its own environment (CHECKOUT/.venv), with its own vehicle file.
 Written to results/measured/commands.md. About five minutes.
 """
 
@@ -19,11 +19,11 @@ from pathlib import Path
 from tests.measured import FOLDER, commit, load, page, table
 
 HERE = Path(__file__).parents[2]
-VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
+VEHICLE = "teasel"
 
-RUN = ["run", str(VEHICLE), "kerb-50", "--out", "run"]
-SHEET = ["sheet", str(VEHICLE)]
-COMPARE = ["compare", str(VEHICLE), "kerb-50", "--vary", "hull.mass_kg=260,270", "--workers", "1", "--out", "compare"]
+RUN = ["run", VEHICLE, "kerb-50", "--out", "run"]
+SHEET = ["sheet", VEHICLE]
+COMPARE = ["compare", VEHICLE, "kerb-50", "--vary", "hull.mass_kg=260,270", "--workers", "1", "--out", "compare"]
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 1,000 variants of Teasel over a 20 s course on two workers, in turns of 100, so that whatever else the computer does
 falls on both; the workers start once, and their processor time for that is counted. The other checkout runs in its
-own environment (CHECKOUT/.venv) and is given this one's vehicle file.
+own environment (CHECKOUT/.venv), with its own vehicle file.
 `--runs N` takes fewer. Written to results/measured/study.md.
 """
 
@@ -19,7 +19,7 @@ from pathlib import Path
 from tests.measured import FOLDER, commit, load, page, table
 
 HERE = Path(__file__).parents[2]
-VEHICLE = HERE / "scenarios" / "vehicles" / "teasel.toml"
+VEHICLE = Path("scenarios") / "vehicles" / "teasel.toml"
 TURN = 100
 
 COURSE = Path(__file__).with_name("twenty-seconds.toml")
@@ -62,7 +62,7 @@ class Checkout:
         python = root / ".venv" / "bin" / "python"
         package = "trundle" if (root / "sim" / "trundle").is_dir() else "sim"
         self._process = subprocess.Popen(
-            [python, driver, package, VEHICLE, COURSE], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+            [python, driver, package, root / VEHICLE, COURSE], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
         self.seconds = 0.0
         self._told()
