@@ -48,6 +48,19 @@ _OWN: list[Spring] = [
         seat_above_pivots_mm=8,
         arm_top_mm=20,
     ),
+    LeafAcross(
+        width_mm=40,
+        thickness_mm=3,
+        full_leaves=2,
+        graduated_leaves=2,
+        length_mm=320,
+        free_radius_mm=600,
+        seat="clamp",
+        clamp_mm=40,
+        clamp_fit="curved",
+        seat_above_pivots_mm=4,
+        arm_top_mm=20,
+    ),
 ]
 
 

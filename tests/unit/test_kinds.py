@@ -218,8 +218,8 @@ def test_a_spring_reaches_the_sheet(sheet: tuple[Spring, Sheet]) -> None:
     assert spring.made_of().words in of_springs
     cut = next(p for p in made.document.parts if p.title == "Cut list").tables[0].rows
     for row in spring.stock():
-        there = next(r for r in cut if r[0].startswith(f"{row.what}: front") and r[2] == row.stock)
-        assert there[4] == row.length
+        of_kind = [r for r in cut if r[0].startswith(f"{row.what}: front")]
+        there = next(r for r in of_kind if (r[2], r[4]) == (row.stock, row.length))
         assert int(there[1]) % (row.count * 2 * 3 * 2 // spring.arms) == 0
     assert (text(made, "Adjusters") != "") == (spring.adjuster() is not None)
     for hole in spring.arm_holes():

@@ -64,6 +64,8 @@ def test_the_margin_at_every_state_counts_the_clamp() -> None:
     assert flat.state("droop").stress_MPa == pytest.approx(772.5)
     assert flat.yield_margin("droop") == pytest.approx(1200 / 772.5)
     assert flat.state("standing").where == "main leaf, in the clamp"
+    assert any("at the clamp's edge" in r for r in flat.remarks)
+    assert not any("at the clamp's edge" in r for r in made.remarks)
     assert made.fitted is None
     assert made.state("standing").stress_MPa == made.state("standing").load_MPa < 772.5
     assert made.state("bump").load_MPa == pytest.approx(flat.state("bump").load_MPa)
@@ -95,6 +97,9 @@ def test_stacks_say_which_leaf_is_bent_hardest_and_what_is_taken() -> None:
     text = str(whole_sheet(built(**{SPRING + "full_leaves": 2, SPRING + "graduated_leaves": 2}), "x.toml"))
     assert "leaf 4, at the seat" in " ".join(text.split())
     assert "slide on each other without friction" in " ".join(text.split())
+    three = " ".join(str(whole_sheet(built(), "x.toml")).split())
+    assert "slide on each other without friction" in three
+    assert "stressed most" not in three
     one = str(whole_sheet(built(**{SPRING + "full_leaves": 1, SPRING + "thickness_mm": 4.5}), "x.toml"))
     assert "without friction" not in one
     assert "stressed most" not in one

@@ -119,7 +119,7 @@ class Leaf(ArmSpring):
             0.5 * load * lift,
             steel(self.steel).yield_Pa,
             partial(beam_notes, lift, self.length_mm * MM, self.stack.one_leaf_Nm2 * shared.even),
-            where_bent(shared, self.length_mm, "the clamp"),
+            where_bent(shared, self.length_mm, "the clamp") if load > 0.0 else "",
         )
 
     def bears_m(self, mount: Mount) -> float:

@@ -10,14 +10,15 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.errors import InputError
-from trundle.fields.shape import Shape, area, ribbon
+from trundle.fields.shape import Shape
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
 from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, StockRow
 from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
 from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
-from trundle.springs.leaf_words import leaf_name, sharing_remarks, where_bent
+from trundle.springs.leaf_drawing import across_shapes
+from trundle.springs.leaf_words import leaf_name, pressed_flat, sharing_remarks, where_bent
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
@@ -33,19 +34,6 @@ NEAR_SEAT_M = 1 * MM
 
 DEEPEST = 0.4
 """An end bent by more than this share of its free length with the arms at their lowest is refused."""
-
-_ALONG = np.linspace(0.0, 1.0, 13)
-_BENDING = (3.0 * _ALONG**2 - _ALONG**3) / 2.0
-
-
-def _up(mm: float) -> int:
-    """A least radius to ask for: to the next 10 mm."""
-    return math.ceil(mm / 10.0 - 1e-9) * 10
-
-
-def _down(mm: float) -> float:
-    """A greatest thickness to ask for: to the 0.05 mm below."""
-    return math.floor(mm * 20.0 + 1e-9) / 20.0
 
 
 class LeafAcross(PairSpring):
@@ -143,7 +131,8 @@ class LeafAcross(PairSpring):
         return formulas.Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
 
     @property
-    def _leaves(self) -> int:
+    def leaves(self) -> int:
+        """How many leaves there are."""
         return self.full_leaves + self.graduated_leaves
 
     @property
@@ -152,14 +141,14 @@ class LeafAcross(PairSpring):
         return formulas.Arc(self.length_mm * MM, self.free_radius_mm * MM)
 
     @property
-    def _held_m(self) -> float:
+    def held_m(self) -> float:
         """Half the length between the outermost held points [m]."""
         return ((self.seat_apart_mm or 0.0) + (self.clamp_mm or 0.0)) / 2.0 * MM
 
     @property
     def flat_m(self) -> float:
         """Length in the middle that lies flat with the leaf in its seat [m]."""
-        return 2.0 * self._held_m if self.seat == "clamp" and self.clamp_fit != "curved" else 0.0
+        return 2.0 * self.held_m if self.seat == "clamp" and self.clamp_fit != "curved" else 0.0
 
     @property
     def pressed_flat(self) -> bool:
@@ -182,7 +171,7 @@ class LeafAcross(PairSpring):
         rise = formulas.Arc(self.length_mm * MM - self.flat_m, radius).rise_m
         if self.seat == "pair":
             # Two seats rest on the arc a little lower than its middle.
-            rise -= formulas.Arc(2.0 * self._held_m, radius).rise_m
+            rise -= formulas.Arc(2.0 * self.held_m, radius).rise_m
         return rise
 
     @property
@@ -193,37 +182,33 @@ class LeafAcross(PairSpring):
     @property
     def overhang_m(self) -> float:
         """Length of leaf from the outermost held point to the end [m]."""
-        return self.length_mm * MM / 2.0 - self._held_m
+        return self.length_mm * MM / 2.0 - self.held_m
 
     @property
-    def _shared(self) -> Sharing:
-        return self.stack.shared(self.length_mm * MM / 2.0, self._held_m, self.seat == "pair")
+    def shared(self) -> Sharing:
+        """How its leaves share a load at the ends."""
+        return self.stack.shared(self.length_mm * MM / 2.0, self.held_m, self.seat == "pair")
+
+    @property
+    def end_stiffness_Nm2(self) -> float:
+        """E I of one beam as stiff at its ends as the stack, both lifted alike [N.m2]."""
+        return self.stack.one_leaf_Nm2 * self.shared.even
 
     def fitted(self) -> Fitted | None:
         """What a clamp that presses the arc flat does to the main leaf, the most curved one; None without one."""
         if not self.pressed_flat:
             return None
-        of, thick = steel(self.steel), self.thickness_mm * MM
-        stress = self.arc.flattening_stress_Pa(thick)
-        # What it may be at most is a stress that stands for ever, so the limit of one standing still.
-        radius = stress / of.static_limit_Pa * self.free_radius_mm
-        thinner = of.static_limit_Pa / stress * self.thickness_mm
+        stress = self.arc.flattening_stress_Pa(self.thickness_mm * MM)
         lower = (self.arc.rise_m - self.rise_m) / MM
-        return Fitted(
-            stress,
-            f"its flat clamp presses the {leaf_name(0)}, bent to {self.free_radius_mm:g} mm, flat",
-            'bend it flat where it is clamped (clamp_fit = "bent flat"), or give the clamp plates its curve ("curved"; '
-            f"its ends then hang {lower:.0f} mm lower), or bend it to {_up(radius)} mm or more, or take leaves of "
-            f'{_down(thinner):g} mm or thinner, or let it rock on one seat (seat = "point")',
-        )
+        return pressed_flat(stress, steel(self.steel), self.free_radius_mm, self.thickness_mm, lower)
 
     def stiffness_N_per_m(self) -> Floats:
         """K, shape (2, 2) [N/m]."""
         half = self.length_mm * MM / 2.0
         if self.seat == "pair":
-            return formulas.pair_seat(self.stack, half, 2.0 * self._held_m)
+            return formulas.pair_seat(self.stack, half, 2.0 * self.held_m)
         if self.seat == "clamp":
-            return formulas.clamp_seat(self.stack, half, 2.0 * self._held_m)
+            return formulas.clamp_seat(self.stack, half, 2.0 * self.held_m)
         return formulas.point_seat(self.stack, half)
 
     def bears_at_m(self, pair: Mount) -> float:
@@ -251,9 +236,9 @@ class LeafAcross(PairSpring):
         fall: how far the leaf comes down on a sleeve for 1 m on that measure.
         """
         at = pair.pivots_apart_m / 2.0
-        if self.sleeve_clearance_mm is None or self.seat == "clamp" or at < self._held_m + NEAR_SEAT_M:
+        if self.sleeve_clearance_mm is None or self.seat == "clamp" or at < self.held_m + NEAR_SEAT_M:
             return 1.0, math.inf, 0.0
-        fall, rate = formulas.sleeve_contact(self.stack, self.length_mm * MM / 2.0, 2.0 * self._held_m, at)
+        fall, rate = formulas.sleeve_contact(self.stack, self.length_mm * MM / 2.0, 2.0 * self.held_m, at)
         return fall, self.sleeve_clearance_mm * MM / fall, rate
 
     def deflection_m(self, angle_rad: Floats, pair: Mount) -> Floats:
@@ -307,7 +292,7 @@ class LeafAcross(PairSpring):
         )
         sleeve = rock / fall
         # The bending moment is largest where the leaf is held, on the heavier side.
-        stress = self.stack.stress_Pa(max(fore, aft) * self.overhang_m, self._shared)
+        stress = self.stack.stress_Pa(max(fore, aft) * self.overhang_m, self.shared)
         fitted = self.fitted()
         inside = fitted is not None and fitted.stress_Pa >= stress
         return PairFigures(
@@ -321,21 +306,21 @@ class LeafAcross(PairSpring):
             energy_J=energy,
             yield_Pa=steel(self.steel).yield_Pa,
             notes_of=partial(self._notes, fore, aft, float(lift.mean()), sleeve),
-            where=f"{leaf_name(0)}, in the clamp" if inside else self._where_bent,
+            where=f"{leaf_name(0)}, in the clamp" if inside else self._where_bent if stress > 0.0 else "",
             fitted=fitted,
         )
 
     @property
     def _where_bent(self) -> str:
         seat = {"point": "the seat", "pair": "its seat", "clamp": "the clamp"}[self.seat]
-        return where_bent(self._shared, self.overhang_m / MM, seat)
+        return where_bent(self.shared, self.overhang_m / MM, seat)
 
     def _beam(self) -> tuple[float, float, float, float, float]:
         """(length, E I, curvature, held length, slope at the root) of one half, as the elastica takes them."""
-        held = self._held_m if self.seat == "pair" else 0.0
+        held = self.held_m if self.seat == "pair" else 0.0
         curve = -1.0 / (self.free_radius_mm * MM)
-        root = self._held_m * curve if self.clamp_fit == "curved" else 0.0
-        return self.overhang_m, self.stack.one_leaf_Nm2 * self._shared.even, curve, held, root
+        root = self.held_m * curve if self.clamp_fit == "curved" else 0.0
+        return self.overhang_m, self.end_stiffness_Nm2, curve, held, root
 
     def beam_theory_error(self, lift_m: float) -> float:
         """By what share the law misjudges the load with both ends lifted alike, (law - exact)/exact.
@@ -374,7 +359,7 @@ class LeafAcross(PairSpring):
         if lift > self.rise_m:
             notes.append("the leaf is bent past flat")
         if self.seat == "pair":
-            s, half = self._held_m, self.length_mm * MM / 2.0
+            s, half = self.held_m, self.length_mm * MM / 2.0
             lighter = (min(fore, aft) * (half + s) - max(fore, aft) * (half - s)) / (2.0 * s)
             if lighter < 0.0:
                 notes.append(f"the leaf pulls off one seat with {-lighter:.0f} N: it needs a strap there")
@@ -408,7 +393,10 @@ class LeafAcross(PairSpring):
     def remarks(self, mount: Mount) -> tuple[str, ...]:
         """How its leaves share the load."""
         friction = formulas.friction_share(self.stack, self.overhang_m, self.friction)
-        return sharing_remarks(self._shared, friction)
+        edge = (
+            "endurance is taken at the clamp's edge: the load's swing, at the mean stress that the clamp keeps there",
+        )
+        return *sharing_remarks(self.shared, friction), *(edge if self.pressed_flat else ())
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps; room and gap only limit."""
@@ -468,42 +456,5 @@ class LeafAcross(PairSpring):
         return LeafCut(word, length_mm, radius_mm, former, surface_strain(bent, thick), tight, pressed)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
-        """The seat (or two) and the stack as the bent beam it is: the torques spread along the bending line of a
-        cantilever with an end load, (3 s2 - s3)/2 of its end's deflection (any handbook of beams)."""
-        held, reach, span = self._held_m / MM, self.half_chord_m / MM, self.overhang_m / MM
-        height = self.stack.height_m / MM
-        under = self.seat_above_pivots_mm - self.adjuster_mm - height
-        out = held + (reach - held) * _ALONG
-        flat, arc = 0.5 * self.flat_m / MM, self.free_radius_mm
-        face = 0.0 if self.clamp_fit == "curved" else held - flat  # where the seat's height is given
-        free = under + np.sqrt(np.maximum(arc**2 - (out - flat) ** 2, 0.0)) - math.sqrt(arc**2 - face**2)
-        bend, slope = self._bent_mm(pose, span, reach - 0.5 * pose.pivots_apart_mm)
-        fore, aft = (
-            np.stack([sign * out, free + slope[k] * span * _ALONG + bend[k] * _BENDING], axis=1)
-            for k, sign in ((0, 1.0), (1, -1.0))
-        )
-        stack = ribbon(np.concatenate([aft[::-1], fore]), height, self._leaves, self.full_leaves)
-        top = under + height
-        posts = [(-held, 7.0), (held, 7.0)] if self.seat == "pair" else [(0.0, max(held, 7.0))]
-        seats = [
-            area("steel", np.array([[x - w, top], [x + w, top], [x + w + 5.0, top + 26.0], [x - w - 5.0, top + 26.0]]))
-            for x, w in posts
-        ]
-        return *seats, stack
-
-    def _bent_mm(self, pose: Pose, span_mm: float, bears_mm: float) -> tuple[list[float], list[float]]:
-        """(deflection of each end against its root [mm], slope of each side) as the arms' torques have it."""
-        at, top = bears_mm * MM, self.arm_top_mm * MM
-        angles, torque = np.array(pose.angles_rad), pose.torques_Nm
-        lever, height = bearing_lever(angles, at, top), bearing_height(angles, at, top) / MM
-        per_N = (span_mm * MM) ** 3 / (3.0 * self.stack.one_leaf_Nm2 * self._shared.even) / MM
-        bend, slope = [0.0, 0.0], [0.0, 0.0]
-        for k in range(2):
-            bend[k] = max(torque[k], 0.0) / max(float(lever[k]), 1e-3) * per_N
-            slope[k] = (float(height[k]) - self.free_tip_m / MM - bend[k]) / span_mm
-        # An arm that has dropped clear of the leaf says nothing of its end: a point seat lets that side
-        # follow the other, a clamp holds it straight.
-        for k in range(2):
-            if torque[k] <= 0.0:
-                slope[k] = -slope[1 - k] if self.seat != "clamp" and torque[1 - k] > 0.0 else 0.0
-        return bend, slope
+        """The seat (or two) and the stack."""
+        return across_shapes(self, pose)

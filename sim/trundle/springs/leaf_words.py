@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
+from trundle.springs.figures import Fitted
 from trundle.steel.leaf_contact import Sharing
+from trundle.steel.materials import Steel
 
 
 def leaf_name(place: int) -> str:
@@ -11,16 +15,14 @@ def leaf_name(place: int) -> str:
 
 
 def where_bent(shared: Sharing, overhang_mm: float, seat: str) -> str:
-    """Where the load bends the stack hardest; empty for a single leaf, which bends most at its seat.
+    """Where the load bends the stack hardest; empty where all leaves are bent alike, which is at the seat.
 
     overhang_mm: from what holds the stack, called `seat`, to the main leaf's end.
     """
-    if len(shared.moments) == 1:
+    if len(set(shared.moments)) == 1:
         return ""
     out = shared.at[shared.worst] * overhang_mm
     place = f"at {seat}" if out <= 0.05 else f"{out:.0f} mm out from {seat}"
-    if len(set(shared.moments)) == 1:
-        return f"all leaves, {place}"
     return f"{leaf_name(shared.worst)}, {place}"
 
 
@@ -38,3 +40,21 @@ def sharing_remarks(shared: Sharing, friction: float) -> tuple[str, ...]:
         one = leaf_name(acting) if shared.idle == 1 else f"the {shared.idle} shortest leaves"
         found.append(f"{one} {'ends' if shared.idle == 1 else 'end'} inside the seat: no help against the load")
     return tuple(found)
+
+
+def pressed_flat(stress_Pa: float, of: Steel, radius_mm: float, thickness_mm: float, lower_mm: float) -> Fitted:
+    """What a flat clamp does to the main leaf, bent to `radius_mm`, and what takes the stress away.
+
+    lower_mm: how much lower its ends would hang in plates with its curve. The radius and thickness asked for bring it
+    down to the limit of a stress that stands; it goes with t / R.
+    """
+    over = stress_Pa / of.static_limit_Pa
+    radius = math.ceil(radius_mm * over / 10.0 - 1e-9) * 10
+    thickness = math.floor(thickness_mm / over * 20.0 + 1e-9) / 20.0
+    return Fitted(
+        stress_Pa,
+        f"its flat clamp presses the {leaf_name(0)}, bent to {radius_mm:g} mm, flat",
+        'bend it flat where it is clamped (clamp_fit = "bent flat"), or give the clamp plates its curve ("curved"; its '
+        f"ends then hang {lower_mm:.0f} mm lower), or bend it to {radius} mm or more, or take leaves of {thickness:g} "
+        'mm or thinner, or let it rock on one seat (seat = "point")',
+    )
