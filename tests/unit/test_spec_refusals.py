@@ -73,6 +73,7 @@ OUT_OF_RANGE = {
     "track.sag_mm": 0,
     "track.tension_limit_N": 0,
     "track.rolling_drag": 0.6,
+    "wheel.road.rolling_drag": 0.6,
     "track.end_rate_N_per_mm": 1,
     "track.end_loss": 1,
     "track.pad_mm": 201,

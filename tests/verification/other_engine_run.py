@@ -21,6 +21,9 @@ STEP_S = 1.25e-4
 STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
 
+HOLD_M_S = 0.02
+"""Below this speed rolling drag grows in proportion to speed [m/s]."""
+
 ADDED_UP_S = 0.3
 """A shortfall that lasts so long has doubled the push [s]."""
 
@@ -84,6 +87,7 @@ class Other:
         self.station = np.full(self.m.ngeom, -1)
         self.station[self.tyres] = np.arange(len(self.tyres))
         self.goal = self.lasting = 0.0
+        self.drag = np.array([v.wheel[s.kind].drag for s in built.stations])
         self.load = np.array([t.load for t in built.treads])
 
     def suspension(self) -> list[float]:
@@ -123,7 +127,9 @@ class Other:
         push = min(max(want + self.lasting, -d.brake_N), most)
         if (want + self.lasting - push) * want <= 0.0:
             self.lasting = min(max(self.lasting + want * self.dt / ADDED_UP_S, -d.brake_N), most)
-        self.d.ctrl[:] = r * (push * share + even)
+        takes = self.drag * self.load
+        drag = (takes if len(rims) > 1 else takes.sum()) * np.clip(rims / HOLD_M_S, -1.0, 1.0)
+        self.d.ctrl[:] = r * (push * share + even - drag)
 
     def loads(self) -> Floats:
         """Load of each station in the step just done: its contacts' normal forces as one vector's length [N]."""

@@ -20,7 +20,7 @@ from scipy.integrate import RK45
 
 from trundle.engine.standing import Standing
 from trundle.law.ask import forces, generalised, place
-from trundle.law.drive import SHEAR_S
+from trundle.law.drive import HOLD_M_S, SHEAR_S
 from trundle.law.driver import ADDED_UP_S, STIFF_M_S
 from trundle.law.kernels import accept
 from trundle.law.loose import LOOSEN_S
@@ -118,7 +118,8 @@ class Instant:
             for name, ring, row in zip(self.rims, rings, m.rings, strict=False):
                 u, z = at[f"{name}.rim_m_s"], at[f"{name}.shear_m"]
                 share = ring.load / total if total > 0.0 else 1.0 / len(self.rims)
-                rates[f"{name}.rim_m_s"] = (band.push_N * share - ring.traction) / row.spin
+                drag = row.drag * ring.load * min(max(u / HOLD_M_S, -1.0), 1.0)
+                rates[f"{name}.rim_m_s"] = (band.push_N * share - drag - ring.traction) / row.spin
                 fed = ring.slip - z * abs(u) / drive.contact_length if ring.load > 0.0 else -z / SHEAR_S
                 rates[f"{name}.shear_m"] = fed if abs(z) < self.full or fed * z < 0.0 else 0.0
         else:

@@ -17,7 +17,8 @@ from trundle.law.driver import motor, pushed
 from trundle.law.grip import carry, give_way, pulled
 
 HOLD_M_S = 0.02
-"""Below this speed the internal drag grows in proportion to speed [m/s]."""
+"""Below this speed rolling drag grows in proportion to speed [m/s]. It is that of the middle of a step, as its work is,
+so that it never gives any back."""
 
 ROOT_WITHIN_M_S = 1e3
 """The new speed is sought within plus and minus this [m/s]."""
@@ -55,11 +56,11 @@ def solve_speed(d, driver, u0, turning, most_drag, contacts, count, dt):
     u = u0
     low, high = -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S
     for _ in range(60):
-        push, slope = motor(d, driver, u + turning)
-        drag, drag_slope = ramp(most_drag, u, HOLD_M_S)
-        value = inertia * (u - u0) - push + drag
-        rise = inertia - slope + drag_slope
         middle = 0.5 * (u + u0)
+        push, slope = motor(d, driver, u + turning)
+        drag, drag_slope = ramp(most_drag, middle, HOLD_M_S)
+        value = inertia * (u - u0) - push + drag
+        rise = inertia - slope + 0.5 * drag_slope
         for k in range(count):
             pull, pull_slope, _layers = pulled(d, contacts[k].shear, middle + contacts[k].offset, dt)
             value += pull
@@ -112,8 +113,8 @@ def run_on(v, s, w, contacts, dt):
     u0 = was.speed_m_s
     u = solve_speed(d, driver, u0, turning, most_drag, contacts, w.loop.contacts, dt)
     push, _ = motor(d, driver, u + turning)
-    drag, _ = ramp(most_drag, u, HOLD_M_S)
     middle = 0.5 * (u + u0)
+    drag, _ = ramp(most_drag, middle, HOLD_M_S)
     total, slip = pull_all(v, w, contacts, middle, dt)
     now.speed_m_s, now.slip_m_s, now.push_N, now.traction_N = u, slip, push, total
     w.drag, w.grip_left = drag, grip - abs(total)

@@ -52,6 +52,7 @@ WHEEL_WORK = record(
     ("offset", "f8"),  # slip speed with the rim at rest [m/s]
     ("grip", "f8"),  # the most it can pull [N]
     ("shear", SHEAR),
+    ("drag", "f8"),  # the most that rolling takes [N]
     ("share", "f8"),  # of the motor's push
     ("spin", "f8"),  # inertia over the step [kg/s]
 )

@@ -3,13 +3,14 @@
 Every station's wheels turn for themselves, with a speed of the rim and a shear of the tread (trundle.law.grip). The
 motor's push is shared by load, and the speed it sees is the mean by the same shares, so that no work is lost between.
 Given the push, each wheel's new speed is the root of a balance of its own that rises with u; their mean rises with the
-push, and what the motor gives falls with it: one root again.
+push, and what the motor gives falls with it: one root again. Rolling takes a share of the load at any speed, as a force
+at the rim against its turning: the ground's push stands a little ahead of the axle, so the hull holds nothing of it.
 """
 
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.drive import ROOT_WITHIN_M_S
+from trundle.law.drive import HOLD_M_S, ROOT_WITHIN_M_S, ramp
 from trundle.law.driver import limits, motor, pushed, set_target
 from trundle.law.grip import carry, give_way, pulled
 from trundle.law.place import push
@@ -27,7 +28,8 @@ def rim(d, wheel, u0, given, dt):
     u, low, high, rise = wheel.speed, -ROOT_WITHIN_M_S, ROOT_WITHIN_M_S, wheel.spin
     for _ in range(60):
         pull, slope, _layers = pulled(d, wheel.shear, 0.5 * u + base, dt)
-        value, rise = wheel.spin * (u - u0) - given + pull, wheel.spin + 0.5 * slope
+        drag, drag_slope = ramp(wheel.drag, 0.5 * (u + u0), HOLD_M_S)
+        value, rise = wheel.spin * (u - u0) - given + pull + drag, wheel.spin + 0.5 * (slope + drag_slope)
         if value > 0.0:
             high = u
         else:
@@ -81,6 +83,7 @@ def prepare(v, s, w, dt):
         w.next.ledger.slip_J += carry(d, wheel.shear, ring.load, stays)
         wheel.offset = ring.vy * ring.nx - ring.vx * ring.ny
         wheel.grip = d.grip * ring.load
+        wheel.drag = v.ring[i].drag * ring.load
         wheel.share = ring.load / load if load > 0.0 else 1.0 / v.road
         wheel.spin = max(v.ring[i].spin, LEAST_SPIN_KG) / dt
         grip += wheel.grip
@@ -108,6 +111,9 @@ def wheels(v, g, s, w, dt):
         u += wheel.share * wheel.speed
         middle += wheel.share * mean
         kept.rim_m_s = wheel.speed
+        drag, _ = ramp(wheel.drag, mean, HOLD_M_S)
+        w.drag += drag
+        w.next.ledger.drag_J += drag * mean * dt
         slip = mean + wheel.offset
         pull, lost = give_way(d, wheel.shear, slip, dt)
         kept.shear = wheel.shear

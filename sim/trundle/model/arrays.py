@@ -92,6 +92,7 @@ RING = record(
     ("mass", "f8"),  # what moves with it when it alone is pushed [kg]
     ("wheels", "f8"),  # how many wheels share the load, both sides
     ("spin", "f8"),  # spin inertia of those wheels, as mass at the rim [kg]
+    ("drag", "f8"),  # rolling drag without a track, as a share of the load
 )
 """What rolls on the ground: the road wheels from front to rear, then sprocket and idler."""
 

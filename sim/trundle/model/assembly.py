@@ -313,6 +313,7 @@ def _rings(
         row.radius = wheel.radius_mm * MM + thick
         row.wheels = SIDES * wheel.abreast
         row.mass = swing_inertia[s] / part.radius**2
+        row.drag = wheel.drag
         row.spin = row.wheels * wheel.spin_kg_m2 / (wheel.radius_mm * MM) ** 2
         load = wheel.rated_load_N if wheel.rated_load_N is not None else mass * G / count
         try:

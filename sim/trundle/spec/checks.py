@@ -57,6 +57,7 @@ def check_vehicle(vehicle: Vehicle) -> list[Problem]:
         *_wheels_apart(vehicle),
         *_wheels_below_belly(vehicle),
         *_track(vehicle),
+        *_drag_once(vehicle),
         *_rollers(vehicle),
         *_balance(vehicle),
     ]
@@ -128,6 +129,17 @@ def _track(vehicle: Vehicle) -> Iterator[Problem]:
                 f"the road wheels reach from {first:.0f} to {last:.0f})",
                 field=f"track.{name}.at_mm",
             )
+
+
+def _drag_once(vehicle: Vehicle) -> Iterator[Problem]:
+    if vehicle.track is not None:
+        for name, wheel in vehicle.wheel.items():
+            if wheel.rolling_drag is not None:
+                yield Problem(
+                    "has no effect with a track, whose rolling_drag is that of track and wheels together",
+                    field=f"wheel.{name}.rolling_drag",
+                    allowed="none, and track.rolling_drag",
+                )
 
 
 def _rollers(vehicle: Vehicle) -> Iterator[Problem]:

@@ -101,7 +101,8 @@ class Track(Spec):
     """Pull in one track above which a warning is wanted, N."""
 
     rolling_drag: Annotated[float, Field(ge=0, le=0.5)] = 0.03
-    """Internal drag of track and bearings, as a share of the load on the road wheels."""
+    """What it takes to keep track and road wheels rolling, as a share of the load on the road wheels at any speed. The
+    default is an estimate."""
 
     end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] | None = None
     """How hard sprocket or idler push back when they meet the ground with 1000 N, N per mm, if it has been measured.

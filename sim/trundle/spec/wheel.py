@@ -8,6 +8,10 @@ from pydantic import Field
 
 from trundle.fields.base import LengthMm, Spec
 
+USUAL_DRAG = 0.015
+"""Rolling drag of a rubber tyre on hard ground that nobody has measured, as a share of its load (common practice, no
+source)."""
+
 
 class Wheel(Spec):
     """One road wheel."""
@@ -35,6 +39,15 @@ class Wheel(Spec):
 
     spin_inertia_kg_m2: Annotated[float, Field(ge=0, le=100)] | None = None
     """About its axle. Left out: 0.6 m r2, between a disc and a ring."""
+
+    rolling_drag: Annotated[float, Field(ge=0, le=0.5)] | None = None
+    """Without a track: what it takes to keep it rolling, tyre and bearing, as a share of its load at any speed. Left
+    out: 0.015, an estimate (rubber on hard ground has 0.01 to 0.03). With a track, track.rolling_drag is for both."""
+
+    @property
+    def drag(self) -> float:
+        """Rolling drag without a track, as given or estimated, as a share of the load."""
+        return USUAL_DRAG if self.rolling_drag is None else self.rolling_drag
 
     @property
     def spin_kg_m2(self) -> float:
