@@ -12,6 +12,7 @@ from tests.measured import Measurement
 
 WHERE = {
     "convergence": "tests.verification.convergence",
+    "accuracy": "tests.verification.accuracy",
     "references": "tests.verification.references",
     "ledger": "tests.verification.ledger",
     "second-solution": "tests.verification.second_table",

@@ -35,7 +35,7 @@ def assembly_of(name: str = "teasel") -> Assembly:
 
 def flat_ground(spans: Spans) -> Ground:
     """20 m of flat ground with names on it."""
-    return Ground(0.005, np.zeros(4001), spans, np.array([0.0]), np.array([np.nan]))
+    return Ground(0.005, np.zeros(4001), spans, np.zeros(1), np.full(1, np.nan), np.array([0.0, 20.0]), np.zeros(2))
 
 
 def rolling(assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, speed: float = 1.0) -> pd.DataFrame:

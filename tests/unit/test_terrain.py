@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from pydantic import ValidationError
 from terrain_parts import course, make
 
 from trundle.errors import InputError
+from trundle.model.ground import course_arrays
 from trundle.terrain import KINDS, Obstacle
 from trundle.terrain.ground import Ground, course_length_m, lay
 
@@ -158,12 +160,56 @@ def test_level_is_carried_from_obstacle_to_obstacle() -> None:
 
 
 @pytest.mark.parametrize("dx_mm", [10, 5, 2.5, 2, 1])
-def test_upright_faces_take_one_interval_on_the_lower_side(dx_mm: float) -> None:
+def test_upright_faces_take_one_interval_of_the_heights_on_the_lower_side(dx_mm: float) -> None:
     """The corner stays at 2500 mm (up) and 2625 mm (down) whatever the grid."""
     parts = make("kerb up", height_mm=100), make("kerb down", height_mm=100, gap_mm=375, stone_mm=130)
     ground = lay(course(*parts), dx_mm / 1e3)
     assert mm_at(ground, 2500 - dx_mm, 2500) == [0, 100]
     assert mm_at(ground, 3130, 3130 + dx_mm) == [100, 0]
+
+
+def corners_mm(ground: Ground, begin_mm: float, end_mm: float) -> list[tuple[float, float]]:
+    """Corners of the surface that the law has, between two places, to a thousandth of a mm."""
+    found = course_arrays(ground).lines
+    return [(round(1e3 * c.x, 3), round(1e3 * c.y, 3)) for c in found if begin_mm <= 1e3 * c.x <= end_mm]
+
+
+@pytest.mark.parametrize("dx_mm", [10, 5, 2])
+def test_the_law_has_edges_where_they_are_and_faces_upright(dx_mm: float) -> None:
+    """Sleepers of 143 mm, 381 mm apart, and a ditch of 217 mm: no size fits any grid. Every corner is where the tape
+    has it; each face is two corners at one place. With sides of 33 mm the surface is off there by no more than twice
+    0.8 / m times the grid's square, square to the side (0.04 mm on 5 mm)."""
+    bars = make("sleepers", height_mm=90, width_mm=143, pitch_mm=381, count=3)
+    found = corners_mm(lay(course(bars), dx_mm / 1e3), 2400, 3500)
+    assert found == [p for x in (2500, 2881, 3262) for p in ((x, 0), (x, 90), (x + 143, 90), (x + 143, 0))]
+    upright = make("trench", depth_mm=120, bottom_mm=217)
+    assert corners_mm(lay(course(upright), dx_mm / 1e3), 2400, 2800) == [
+        (2500, 0),
+        (2500, -120),
+        (2717, -120),
+        (2717, 0),
+    ]
+    sloping = make("trench", depth_mm=120, bottom_mm=217, side_mm=33)
+    ground = lay(course(sloping), dx_mm / 1e3)
+    found_y = np.interp([2.500, 2.533, 2.750, 2.783], ground.outline_x_m, ground.outline_y_m)
+    assert np.abs(found_y - [0.0, -0.120, -0.120, 0.0]).max() * math.cos(math.atan2(120, 33)) < 2 * 0.8e-6 * dx_mm**2
+
+
+@pytest.mark.parametrize("dx_mm", [10, 5, 2.5])
+@pytest.mark.parametrize("radius_mm", [23, 100, 400])
+def test_a_round_is_followed_by_chords(radius_mm: float, dx_mm: float) -> None:
+    """Between its corners a half-round's outline lies inside the circle, by no more than 1 / m times the grid's
+    square (0.025 mm on 5 mm), from foot to foot; so it does whatever its radius."""
+    ground = lay(course(make("half-round", radius_mm=radius_mm)), dx_mm / 1e3)
+    x, y = ground.outline_x_m - 2.5 - radius_mm / 1e3, ground.outline_y_m
+    on = np.hypot(x, y) < radius_mm / 1e3 + 1e-9
+    assert on.sum() > 6
+    x, y = x[on], y[on]
+    assert x[0] == pytest.approx(-radius_mm / 1e3, abs=1e-9)
+    assert x[-1] == pytest.approx(radius_mm / 1e3, abs=1e-9)
+    middle = np.hypot(0.5 * (x[1:] + x[:-1]), 0.5 * (y[1:] + y[:-1]))
+    assert (radius_mm / 1e3 - middle).max() < 1e-6 * dx_mm**2
+    assert (radius_mm / 1e3 - middle).min() > -1e-9
 
 
 @pytest.mark.parametrize("dx_m", [0.003, 0.02, 0.0005, 0.0, -0.005, float("nan"), float("inf")])
@@ -184,7 +230,7 @@ def test_every_bar_of_a_long_train_stands_where_it_should(pitch: int) -> None:
 
 
 def test_touching_obstacles_keep_the_higher_edge() -> None:
-    """A kerb down right against a kerb up leaves no slit between them."""
+    """A kerb down right against a kerb up leaves no slit between them: the ground is one straight line."""
     ground = lay(
         course(
             make("kerb down", height_mm=100, stone_mm=120),
@@ -192,6 +238,7 @@ def test_touching_obstacles_keep_the_higher_edge() -> None:
         )
     )
     assert set(ground.height_m.tolist()) == {0.0}
+    assert len(course_arrays(ground).lines) == 1
 
 
 def test_speed_changes_at_the_start_of_a_gap() -> None:

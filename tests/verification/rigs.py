@@ -21,7 +21,7 @@ from trundle.law.scratch import Scratch, new_scratch
 from trundle.law.timeline import entries
 from trundle.model import arrays
 from trundle.model.arrays import Floats, GroundArrays, Model, vehicle_record
-from trundle.model.ground import _block_tops, ground_arrays
+from trundle.model.ground import ground_arrays
 from trundle.model.loop import Circle, top_run
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.units import G
@@ -218,11 +218,14 @@ def settle(m: Model, q: Floats, held: tuple[int, ...] = (0,)) -> Floats:
 
 
 def lift_ground(m: Model, height: float | Floats) -> None:
-    """Set the ground's heights [m] in place: a number, or one per grid point of a smooth surface."""
+    """Set the heights [m] of straight ground in place: a number, or one per grid point of a straight slope."""
     g = m.ground
     g.height[:] = height
-    g.points["y"] = np.interp(g.points["x"], g.x, g.height)
-    g.block_top[:] = _block_tops(g.height)
+    assert len(g.lines) == 1, "the ground is not straight"
+    line, rise, run = g.lines[0], g.height[-1] - g.height[0], g.x[-1] - g.x[0]
+    line.y, line.length = g.height[0], math.hypot(rise, run)
+    line.tx, line.ty = run / line.length, rise / line.length
+    g.block_top[:-1] = g.height.max()
 
 
 def one_wheel(

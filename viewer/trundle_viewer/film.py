@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from trundle.errors import InputError, Problem
 from trundle.findings.events import find_events
 from trundle.model.assembly import Assembly, assemble
-from trundle.model.ground import ground_arrays
+from trundle.model.ground import course_arrays
 from trundle.record.columns import ENDS, timeline_frame
 from trundle.record.store import COURSE, TIMELINE, VEHICLE, read_run, read_summary
 from trundle.spec.course import Course, load_course
@@ -201,7 +201,7 @@ def film_of_folder(folder: str | Path) -> Film:
         vehicle = load_vehicle(folder / VEHICLE)
         course = load_course(folder / COURSE)
         ground = lay(course, float(summary["ground_mm"]) * MM)
-        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
+        arrays = course_arrays(ground)
         assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
         ended = str(summary["ended_because"])
     except InputError:

@@ -16,7 +16,7 @@ from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
 from trundle.findings.ending import plain_ending
-from trundle.model.ground import ground_arrays
+from trundle.model.ground import course_arrays
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
@@ -42,7 +42,7 @@ class LiveRun:
         """Stand the vehicle on the course and start. dt_s: step [s] (None: by its kind); from_m: course place of the
         hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
         dt_s = default_step_s(vehicle) if dt_s is None else dt_s
-        arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
+        arrays = course_arrays(ground)
         standing = stand(vehicle, arrays, from_m)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
         if from_m is None:

@@ -11,7 +11,7 @@ from trundle.engine.length import MOST_STEPS, check_step, check_told, default_st
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.errors import InputError, Problem, StandingError
-from trundle.model.ground import ground_arrays
+from trundle.model.ground import course_arrays
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
 
@@ -69,8 +69,7 @@ def at_start(vehicle: Vehicle, ground: Ground, dt_s: float | None = None) -> Sta
                 allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
             )
         )
-    arrays = ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks)
-    standing = stand(vehicle, arrays)
+    standing = stand(vehicle, course_arrays(ground))
     _check_stands(standing)
     check_blows(standing.assembly, dt_s)
     check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))

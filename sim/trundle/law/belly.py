@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.ground import cell, height_at, peaks_inside
+from trundle.law.ground import height_at, lines_between, peaks_inside
 from trundle.law.place import push
 from trundle.law.state import BELLY
 
@@ -33,10 +33,10 @@ def out_of_ground(g, x, y, straight_up):
     A corner that has run into a wall is out again after a few millimetres backwards, however high the wall.
     """
     deep, nx, ny = straight_up, 0.0, 1.0
-    dx, x0 = g.head[0].dx, g.head[0].x0
-    for i in range(cell(g, x - straight_up), cell(g, x + straight_up) + 1):
-        left = x0 + i * dx
-        px, py = nearest_on(left, g.cells[i].height, left + dx, g.cells[i + 1].height, x, y)
+    begin, end = lines_between(g, x - straight_up, x + straight_up)
+    for k in range(begin, end):
+        line = g.lines[k]
+        px, py = nearest_on(line.x, line.y, line.x + line.length * line.tx, line.y + line.length * line.ty, x, y)
         d = math.sqrt((px - x) ** 2 + (py - y) ** 2)
         if 1e-12 < d < deep:
             deep, nx, ny = d, (px - x) / d, (py - y) / d
@@ -126,6 +126,8 @@ def touch(v, outline, g, w, dt, weigh):
             first, last = peaks_inside(g, px, x)
             for q in range(first, last):
                 peak = g.peaks[q]
+                if not px < peak.x < x:
+                    continue
                 gap = py + slope * (peak.x - px) - peak.y
                 clear = min(clear, gap)
                 if gap < 0.0:

@@ -17,10 +17,11 @@ def cell(g, x):
 @inner
 def height_at(g, x):
     """Height of the ground at x [m]."""
-    head = g.head[0]
-    i = cell(g, x)
-    share = (x - head.x0) / head.dx - i
-    return g.cells[i].height + share * (g.cells[i + 1].height - g.cells[i].height)
+    k, last = g.cells[cell(g, x)].line_from, g.lines.shape[0] - 1
+    while k < last and g.lines[k + 1].x <= x:
+        k += 1
+    line = g.lines[k]
+    return line.y + (x - line.x) * line.ty / line.tx
 
 
 @inner
@@ -33,15 +34,16 @@ def highest(g, first, last):
 
 
 @inner
-def points_between(g, begin_x, end_x):
-    """Numbers of the first surface point of the interval at begin_x and of the one past the last at end_x."""
-    return g.cells[cell(g, begin_x)].point_from, g.cells[cell(g, end_x) + 1].point_from + 1
+def lines_between(g, begin_x, end_x):
+    """Numbers of the first line of the surface that reaches the interval at begin_x and of the one past the last that
+    reaches that at end_x."""
+    return g.cells[cell(g, begin_x)].line_from, g.cells[cell(g, end_x) + 1].line_from + 1
 
 
 @inner
 def peaks_inside(g, begin_x, end_x):
-    """Numbers of the first peak beyond the interval at begin_x, and of the one past the last in that at end_x."""
-    return g.cells[cell(g, begin_x) + 1].peak_from, g.cells[cell(g, end_x) + 1].peak_from
+    """Numbers of the first peak in the interval at begin_x, and of the one past the last in that at end_x."""
+    return g.cells[cell(g, begin_x)].peak_from, g.cells[cell(g, end_x) + 1].peak_from
 
 
 @inner

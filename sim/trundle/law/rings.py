@@ -4,10 +4,21 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from trundle.law.compile import inner
-from trundle.law.ground import cell, highest, points_between
+from trundle.law.ground import cell, highest, lines_between
 from trundle.law.place import push
 from trundle.law.state import TYRE, TYRE_LOSS
+
+FEW, MANY = 2, 4
+"""Places at which the depth of a line is taken, a short one's and a long one's (Gauss's rule, any handbook of numerical
+integration: exact for a third and a seventh power)."""
+
+SHORT = 0.05
+"""A piece whose half is less than this share of the ring's radius is short: two places will do there."""
+
+_AT, _SHARE = (np.concatenate(pair) for pair in zip(*map(np.polynomial.legendre.leggauss, (FEW, MANY)), strict=True))
 
 
 @inner
@@ -27,39 +38,59 @@ def place_ring(v, s, w, i):
 
 @inner
 def press_ring(g, r, ring, mx, my, damp):
-    """Push of every surface point inside a ring, and its reach.
+    """Push of the surface inside a ring, and its reach.
 
     r: the model's RING, ring: its RING_WORK; mx, my: velocity at which the loss is taken [m/s]; damp [s/m].
     Returns elastic force x, y, loss x, y [N], and the energy held [J].
 
-    Every surface point inside a ring pushes along its radius, rate * depth per metre of surface (Winkler
-    bedding, Johnson, Contact Mechanics, section 4.3), more while it is being pressed in (`damp`).
-    The pushes of a point are exactly the gradient of 1/2 rate depth^2, so the elastic part conserves energy.
+    All surface inside a ring pushes along its radius, rate * depth per metre of surface (Winkler bedding, Johnson,
+    Contact Mechanics, section 4.3), more while it is being pressed in (`damp`). The pushes are the gradient of
+    1/2 rate depth^2, so the elastic part conserves energy. Each line of the surface is cut off where it leaves the ring
+    and the depth over the rest summed by Gauss's rule: on level ground it is the same wherever the ring stands, within
+    5e-4 of the closed form (trundle.model.rubber.ring_load) with the ring pressed in by a fifth of its radius, 5e-6 by
+    a twentieth.
     """
     x, y, radius = ring.x, ring.y, r.radius
-    nearest = radius * radius
+    whole = radius * radius
+    nearest = whole
     ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
-    # Only points below the highest ground near by can be inside; on flat ground that is a short strip.
+    # Only lines below the highest ground near by can be inside; on flat ground that is a short strip.
     rise = y - highest(g, cell(g, x - radius), cell(g, x + radius))
-    half = radius if rise <= 0.0 else math.sqrt(max(radius * radius - rise * rise, 0.0))
-    begin, end = points_between(g, x - half, x + half)
+    half = radius if rise <= 0.0 else math.sqrt(max(whole - rise * rise, 0.0))
+    begin, end = lines_between(g, x - half, x + half)
     for k in range(begin, end if rise < radius else begin):
-        point = g.points[k]
-        dx, dy = x - point.x, y - point.y
-        d2 = dx * dx + dy * dy
-        if d2 >= radius * radius:
+        line = g.lines[k]
+        # The centre above the line, and its foot along it.
+        above = (y - line.y) * line.tx - (x - line.x) * line.ty
+        foot = (x - line.x) * line.tx + (y - line.y) * line.ty
+        near = min(max(-foot, 0.0), line.length - foot)
+        distance2 = above * above + near * near
+        if distance2 >= whole:
             continue
-        nearest = min(nearest, d2)
-        d = math.sqrt(d2)
-        deep = radius - d
-        nx, ny = dx / d, dy / d
-        elastic = r.rate * point.w * deep
-        loss = max(-elastic, -elastic * damp * (mx * nx + my * ny))
-        ex += elastic * nx
-        ey += elastic * ny
-        lx += loss * nx
-        ly += loss * ny
-        energy += 0.5 * elastic * deep
+        nearest = min(nearest, distance2)
+        chord = math.sqrt(whole - above * above)
+        first, last = max(-foot, -chord), min(line.length - foot, chord)
+        middle, width = 0.5 * (first + last), 0.5 * (last - first)
+        up, along, up_loss, along_loss = 0.0, 0.0, 0.0, 0.0
+        m_up, m_along = my * line.tx - mx * line.ty, mx * line.tx + my * line.ty
+        begin_q, end_q = (0, FEW) if width < SHORT * radius else (FEW, FEW + MANY)
+        for q in range(begin_q, end_q):
+            t = middle + width * _AT[q]
+            d = math.sqrt(above * above + t * t)
+            deep = radius - d
+            elastic = r.rate * (width * _SHARE[q]) * deep
+            per = 1.0 / d
+            n_up, n_along = above * per, -t * per
+            loss = max(-elastic, -elastic * damp * (m_up * n_up + m_along * n_along))
+            up += elastic * n_up
+            along += elastic * n_along
+            up_loss += loss * n_up
+            along_loss += loss * n_along
+            energy += 0.5 * elastic * deep
+        ex += along * line.tx - up * line.ty
+        ey += along * line.ty + up * line.tx
+        lx += along_loss * line.tx - up_loss * line.ty
+        ly += along_loss * line.ty + up_loss * line.tx
     ring.reach = math.sqrt(nearest)
     return ex, ey, lx, ly, energy
 

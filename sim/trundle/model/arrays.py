@@ -178,16 +178,22 @@ GROUND = record(("x0", "f8"), ("dx", "f8"))
 
 CELL = record(
     ("height", "f8"),  # of the grid point at which the interval begins [m]
-    ("point_from", "i8"),  # its first point and its first peak
+    ("line_from", "i8"),  # the line that begins last before it, and its first peak
     ("peak_from", "i8"),
 )
-"""A grid interval. One more than there are grid points, so that an interval's points end where the next's begin."""
+"""A grid interval. One more than there are grid points, so that an interval's lines end where the next's begin."""
 
-POINT = record(("x", "f8"), ("y", "f8"), ("w", "f8"))
-"""A point of the surface, which stands for w metres of it; a vertical face has points too."""
+LINE = record(
+    ("x", "f8"),  # where it begins
+    ("y", "f8"),
+    ("tx", "f8"),  # direction, forward or (an upright face) up or down
+    ("ty", "f8"),
+    ("length", "f8"),
+)
+"""A straight piece of the surface, as long as it is straight [m]; each begins where the one before it ends."""
 
 PEAK = record(("x", "f8"), ("y", "f8"))
-"""A grid point where the surface turns downwards: the only ones a taut band or a belly plate can rest on."""
+"""A corner where the surface turns downwards: the only ones a taut band or a belly plate can rest on."""
 
 SPEED = record(("x", "f8"), ("speed", "f8"))
 """From course position x on the driver wants this speed [m/s] (nan: the vehicle's own)."""
@@ -200,13 +206,13 @@ TASK = record(("at", "f8"), ("wait_s", "f8"), ("to", "f8"), ("speed", "f8"))
 class GroundArrays(NamedTuple):
     """The course as the force law reads it.
 
-    head (1,) GROUND; cells (n + 1,) CELL; points (m,) POINT; peaks (k,) PEAK; block_top (n / BLOCK + 2,): highest
+    head (1,) GROUND; cells (n + 1,) CELL; lines (m,) LINE; peaks (k,) PEAK; block_top (n / BLOCK + 2,): highest
     point of each block of BLOCK grid intervals [m]; speeds (s,) SPEED; tasks (t,) TASK, in their order.
     """
 
     head: Records
     cells: Records
-    points: Records
+    lines: Records
     peaks: Records
     block_top: Floats
     speeds: Records

@@ -1,4 +1,4 @@
-"""Ground heights to the points and peaks that the force law reads."""
+"""The course's surface to the lines and peaks that the force law reads."""
 
 from __future__ import annotations
 
@@ -8,57 +8,64 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from trundle.model.arrays import BLOCK, CELL, GROUND, PEAK, POINT, SPEED, TASK, Floats, GroundArrays, Records, records
+from trundle.model.arrays import BLOCK, CELL, GROUND, LINE, PEAK, SPEED, TASK, Floats, GroundArrays, Records, records
+from trundle.terrain.ground import Ground
 from trundle.terrain.instructions import Task
 
 MARGIN_M = 8.0
 """Flat ground added before and after the course, so that no wheel ever looks past the end [m]."""
 
-_FLAT = 1e-9
-"""Slope change below which a grid point counts as straight [-]."""
+_STRAIGHT = 1e-9
+"""Sine of a turn below which the surface goes straight on [-]."""
+
+_AT = 1e-9
+"""What lies closer to a grid point than this lies on it [m]."""
+
+
+def course_arrays(ground: Ground) -> GroundArrays:
+    """Those of a course as it is laid: its corners at their own places, its faces upright."""
+    surface = ground.outline_x_m, ground.outline_y_m
+    return ground_arrays(ground.height_m, ground.dx_m, ground.speed_from_m, ground.speed_m_s, ground.tasks, surface)
 
 
 def ground_arrays(
-    height_m: Floats, dx_m: float, speed_from_m: Floats, speed_m_s: Floats, tasks: Sequence[Task] = ()
+    height_m: Floats,
+    dx_m: float,
+    speed_from_m: Floats,
+    speed_m_s: Floats,
+    tasks: Sequence[Task] = (),
+    outline_m: tuple[Floats, Floats] | None = None,
 ) -> GroundArrays:
-    """Points, weights and peaks of an even grid of heights.
+    """Lines, peaks and cells of an even grid of heights.
 
     height_m: shape (n,), starting at course position 0, dx_m apart [m].
     speed_from_m, speed_m_s: target speed from each position on, shape (k,). tasks: what the driver is told beside.
+    outline_m: x, which never falls, and y of the surface's corners, from the first height to the last, shape (m,) each
+    [m] (None: the heights, joined by straight lines).
     """
     pad = round(MARGIN_M / dx_m)
     height: Floats = np.concatenate([np.full(pad, height_m[0]), height_m, np.full(pad, height_m[-1])])
     n = len(height)
     x0 = -pad * dx_m
-    x: Floats = x0 + dx_m * np.arange(n, dtype=np.float64)
+    grid: Floats = x0 + dx_m * np.arange(n, dtype=np.float64)
+    x, y = (grid[pad : n - pad], height_m) if outline_m is None else outline_m
+    x, y = _corners(np.concatenate([grid[:1], x, grid[-1:]]), np.concatenate([height[:1], y, height[-1:]]))
 
-    # A steep interval is cut into pieces no longer than the grid, so that a vertical face can push too.
-    rise = np.diff(height)
-    pieces = np.maximum(1, np.ceil(np.abs(rise) / dx_m - 1e-9)).astype(np.int64)
-    first = np.concatenate([[0], np.cumsum(pieces)])
-    owner = np.repeat(np.arange(n - 1), pieces)
-    share = (np.arange(first[-1]) - first[owner]) / pieces[owner]
-    point_x = np.append(x[owner] + share * dx_m, x[-1])
-    point_y = np.append(height[owner] + share * rise[owner], height[-1])
-    step = np.hypot(np.diff(point_x), np.diff(point_y))
-    weight = np.zeros(len(point_x))
-    weight[:-1] += 0.5 * step
-    weight[1:] += 0.5 * step
-
-    slope = rise / dx_m
-    is_peak = np.zeros(n, dtype=bool)
-    is_peak[1:-1] = slope[:-1] - slope[1:] > _FLAT
-    peak = np.flatnonzero(is_peak)
+    along, up = np.diff(x), np.diff(y)
+    length = np.hypot(along, up)
+    tx, ty = along / length, up / length
+    peak = 1 + np.flatnonzero(tx[:-1] * ty[1:] - ty[:-1] * tx[1:] < -_STRAIGHT)
     cells = records(CELL, n + 1)
     cells["height"] = np.append(height, height[-1])
-    cells["point_from"] = np.append(first, first[-1] + 1)
-    cells["peak_from"] = np.searchsorted(peak, np.arange(n + 1))
+    begins = np.append(grid, grid[-1] + dx_m) - _AT
+    cells["line_from"] = np.maximum(np.searchsorted(x[:-1], begins) - 1, 0)
+    cells["peak_from"] = np.searchsorted(x[peak], begins)
     return GroundArrays(
         head=_filled(GROUND, x0=[x0], dx=[dx_m]),
         cells=cells,
-        points=_filled(POINT, x=point_x, y=point_y, w=weight),
-        peaks=_filled(PEAK, x=x[peak], y=height[peak]),
-        block_top=_block_tops(height),
+        lines=_filled(LINE, x=x[:-1], y=y[:-1], tx=tx, ty=ty, length=length),
+        peaks=_filled(PEAK, x=x[peak], y=y[peak]),
+        block_top=_block_tops(height, (x - x0) / dx_m, y),
         speeds=_filled(SPEED, x=speed_from_m, speed=speed_m_s),
         tasks=_filled(
             TASK,
@@ -70,6 +77,18 @@ def ground_arrays(
     )
 
 
+def _corners(x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    """The points of a line of straight pieces at which it turns, and its ends [m]."""
+    apart = np.append(True, np.hypot(np.diff(x), np.diff(y)) > _AT)
+    x, y = x[apart], y[apart]
+    along, up = np.diff(x), np.diff(y)
+    length = np.hypot(along, up)
+    turn = (along[:-1] * up[1:] - up[:-1] * along[1:]) / (length[:-1] * length[1:])
+    back = along[:-1] * along[1:] + up[:-1] * up[1:] < 0.0
+    kept = np.concatenate([[True], (np.abs(turn) > _STRAIGHT) | back, [True]])
+    return x[kept], y[kept]
+
+
 def _filled(kind: np.dtype[Any], **columns: ArrayLike) -> Records:
     """Records with these columns."""
     arrays = {name: np.asarray(values) for name, values in columns.items()}
@@ -79,10 +98,15 @@ def _filled(kind: np.dtype[Any], **columns: ArrayLike) -> Records:
     return rows
 
 
-def _block_tops(height: Floats) -> Floats:
-    """Highest of the grid points from the first to one past the last interval of each block, shape (k,)."""
+def _block_tops(height: Floats, corner_at: Floats, corner_y: Floats) -> Floats:
+    """Highest of the grid points from the first to one past the last interval of each block, and of the corners there,
+    shape (k,). corner_at: in grid intervals."""
     starts = np.arange(0, len(height), BLOCK)
     inner = np.maximum.reduceat(height, starts)
     follow = height[np.minimum(starts + BLOCK, len(height) - 1)]
     tops: Floats = np.append(np.maximum(inner, follow), -np.inf)
+    # A corner on the border of two blocks belongs to both.
+    for shift in (-1e-6, 1e-6):
+        block = np.clip((corner_at + shift) // BLOCK, 0, len(starts) - 1).astype(np.int64)
+        np.maximum.at(tops, block, corner_y)
     return tops

@@ -1,4 +1,4 @@
-"""Level ground fine enough that a tyre's stiffness does not depend on where the grid points fall."""
+"""Level ground to stand a vehicle on."""
 
 from __future__ import annotations
 
@@ -6,24 +6,20 @@ from functools import cache
 
 import numpy as np
 
+from trundle.engine.length import GROUND_MM
 from trundle.engine.standing import Standing, stand
 from trundle.model.arrays import GroundArrays
 from trundle.model.ground import ground_arrays
 from trundle.spec.vehicle import Vehicle
-
-GRID_M = 0.0005
-"""Half a millimetre: some 80 points under a tyre [m]."""
-
-FINE_M = 0.00005
-"""For small motion: a wheel feels the nearest ground point, and as it rolls from one to the next the bend of
-the track over it jumps by grid over radius. At 0.5 mm that is 1 % of a pitch frequency, here 0.1 % [m]."""
+from trundle.units import MM
 
 _ROOM_M = 1.0
 
 
 @cache
-def level(grid_m: float = GRID_M) -> GroundArrays:
+def level() -> GroundArrays:
     """Flat ground at height 0, with the model's own margin on both sides. Made once: do not change it."""
+    grid_m = GROUND_MM * MM
     return ground_arrays(np.zeros(round(_ROOM_M / grid_m)), grid_m, np.zeros(1), np.array([np.nan]))
 
 

@@ -14,7 +14,7 @@ from trundle.engine.standing import Standing
 from trundle.law.ask import damped_forces, place_once
 from trundle.law.scratch import new_scratch
 from trundle.model.arrays import Floats
-from trundle.papers.ground import FINE_M, level
+from trundle.papers.ground import level
 
 STEP_M = 5e-5
 """Finite difference of a position [m], and of an angle times its radius: wide enough to pass over several
@@ -44,7 +44,7 @@ class Linear:
 
 def linearise(at: Standing) -> Linear:
     """The force law and the bodies of `at` (which stands on level ground), linearised there."""
-    m = at.assembly.with_ground(level(FINE_M)).model
+    m = at.assembly.with_ground(level()).model
     n, nb = len(at.q), len(m.bodies)
     scratch, state = new_scratch(m), at.state.copy()
     springs = scratch.work["joint"][0, : n - 3]["spring"]

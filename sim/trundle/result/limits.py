@@ -16,7 +16,7 @@ from trundle.findings.ending import Cause, Ending, Evidence, evidence
 from trundle.findings.limit import Limit, Limits
 from trundle.findings.passage import passages
 from trundle.findings.record import Record
-from trundle.model.ground import ground_arrays
+from trundle.model.ground import course_arrays
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.result.run import run
 from trundle.spec.course import Course
@@ -140,7 +140,7 @@ def steepest_hold(vehicle: Vehicle) -> Limit:
     """
     level = Flat(kind="flat", length_mm=1_000.0)
     flat = lay(Course(run_up_mm=_length_mm(vehicle) + 500.0, obstacle=(level,)))
-    stood = stand(vehicle, ground_arrays(flat.height_m, flat.dx_m, flat.speed_from_m, flat.speed_m_s))
+    stood = stand(vehicle, course_arrays(flat))
     masses = stood.assembly.model.bodies["mass"]
     x = float((stood.state.bodies[:, 0] * masses).sum() / masses.sum())
     y = float((stood.state.bodies[:, 1] * masses).sum() / masses.sum())

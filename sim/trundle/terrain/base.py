@@ -45,7 +45,7 @@ class Obstacle(Kind):
     A kind is a subclass with a `kind: Literal["..."]` field, its sizes in mm, and the methods below; it is drawn
     and labelled from its heights and its title. A file that it reads is a field of the type FileName.
     At an upright face `heights_m` gives the *upper* edge, so that the corner a wheel strikes is where the
-    builder measured it, at every grid spacing; the face then leans outwards over one grid interval.
+    builder measured it, at every grid spacing (trundle.terrain.outline).
     """
 
     name: Annotated[str, Field(max_length=60)] = ""

@@ -14,6 +14,7 @@ import numpy as np
 from trundle.errors import InputError, Problem
 from trundle.terrain.base import EDGE_M, Floats, Obstacle
 from trundle.terrain.instructions import Instruction, Task
+from trundle.terrain.outline import outline
 from trundle.units import MM
 
 START_STEP_M = 0.010
@@ -57,6 +58,13 @@ class Ground:
     speed_m_s: Floats
     """Target speed from there on [m/s], shape (k,); nan where the vehicle's own applies."""
 
+    outline_x_m: Floats
+    """Course places of the surface's corners, from the first grid point to the last [m], shape (m,); never falling, and
+    twice the same at an upright face."""
+
+    outline_y_m: Floats
+    """Their heights [m], shape (m,)."""
+
     tasks: tuple[Task, ...] = ()
     """What the driver is told to do beside, in order."""
 
@@ -77,9 +85,9 @@ class Ground:
 def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:
     """The course's ground on a grid of `dx_m` [m]: 0.010, 0.005, 0.0025, or any that fits into 0.010 evenly.
 
-    Obstacle sizes are kept as given: on a grid too coarse for them an inner edge is up to one interval
-    short. An upright face takes exactly one interval, on its lower side. Raises InputError if `dx_m` does
-    not fit or is below 1 mm.
+    The outline, which the vehicle runs on, has obstacle sizes as given and its faces upright. In the heights, which are
+    drawn, an inner edge is up to one interval short where the grid is too coarse for it, and an upright face takes
+    exactly one interval, on its lower side. Raises InputError if `dx_m` does not fit or is below 1 mm.
     """
     per_step = points_per_start_step(dx_m)
     dx_m = START_STEP_M / per_step
@@ -87,21 +95,37 @@ def lay(course: CourseParts, dx_m: float = 0.005) -> Ground:
     height = np.zeros(per_step * _steps_up(end_m) + 1)
     spans = []
     level = 0.0
+    corners, reached_m = [(np.zeros(1), np.zeros(1))], 0.0
     for part, step in zip(course.obstacle, starts, strict=True):
         first = step * per_step
         count = math.floor((part.length_m() + EDGE_M) / dx_m) + 1
-        local = part.heights_m(np.arange(count, dtype=np.float64) * dx_m) + level
+        along = np.arange(count, dtype=np.float64) * dx_m
+        local = part.heights_m(along) + level
         # Where one obstacle ends on the next one's first point, the higher edge stays.
         local[0] = max(local[0], height[first])
         height[first : first + count] = local
+        start_m = step * START_STEP_M
+        corners.append(_level(level, reached_m, start_m))
+        x, y = outline(part, along)
+        corners.append((x + start_m, y + level))
+        reached_m = start_m + float(x[-1])
         level += part.rise_m()
         height[first + count :] = level
-        start_m = step * START_STEP_M
         spans.append((part.called(), start_m, start_m + part.length_m()))
     speed_from, speed = _speeds(course, gaps)
-    for array in (height, speed_from, speed):
+    corners.append(_level(level, reached_m, (height.size - 1) * dx_m))
+    x, y = (np.concatenate(c) for c in zip(*corners, strict=True))
+    for array in (height, speed_from, speed, x, y):
         array.setflags(write=False)
-    return Ground(dx_m, height, _numbered(spans), speed_from, speed, tuple(told.task() for told in course.driver))
+    tasks = tuple(told.task() for told in course.driver)
+    return Ground(dx_m, height, _numbered(spans), speed_from, speed, x, y, tasks)
+
+
+def _level(height_m: float, begin_m: float, end_m: float) -> tuple[Floats, Floats]:
+    """Corners of flat ground between two places [m]: none where an obstacle begins where the one before it ends, so
+    that no slit is left between them."""
+    x = np.array([begin_m, end_m]) if end_m > begin_m + EDGE_M else np.zeros(0)
+    return x, np.full(len(x), height_m)
 
 
 def course_length_m(course: CourseParts) -> float:
