@@ -11,7 +11,8 @@
   file's share.
 - Friction is the engine's (Coulomb, elliptic cone, creep in proportion to the pull); between hub and rim the tread is
   a spring. In series they are what `grip_shear_mm` means: all the grip is used after that much shear, and rolling
-  takes it away over 0.1 m of travel, at the set speed. Both follow the load of the step before.
+  takes it away over 0.1 m of travel, at the set speed. Both follow the load of the step before: as it rises the
+  spring's rest moves, so that its pull stays, and as it falls the pull falls too (one layer where Trundle has some).
 - A wheel's torque is held by the hull, not by its arm (chains along the arms).
 
 Not independent of Trundle: that wheels share the torque by load, and the law of the tread's shear. Both were made as
@@ -67,20 +68,25 @@ SHAFT_XML = (
 class Tread:
     """What follows the load of one station.
 
-    joint, dof: of the tread's spring; pairs: its contacts; load [N], stiffness [N.m/rad], creep: when standing.
+    joint, dof, at: of the tread's spring, at in qpos; pairs: its contacts; load [N], stiffness [N.m/rad], creep: when
+    standing.
     """
 
     joint: int
     dof: int
+    at: int
     pairs: slice
     load: float
     stiffness: float
     creep: Floats
 
-    def follow(self, m: mujoco.MjModel, load: float) -> None:
-        """Set the shear's stiffness and creep for a load [N]."""
+    def follow(self, m: mujoco.MjModel, load: float, turned: float = 0.0) -> None:
+        """Set the shear's stiffness and creep for a load [N], the spring turned so far [rad]."""
         share = max(load / self.load, LEAST_SHARE)
-        m.jnt_stiffness[self.joint] = share * self.stiffness
+        was, now = m.jnt_stiffness[self.joint], share * self.stiffness
+        if now > was:
+            m.qpos_spring[self.at] = turned - (turned - m.qpos_spring[self.at]) * was / now
+        m.jnt_stiffness[self.joint] = now
         m.dof_damping[self.dof] = share * self.stiffness * SHEAR_S
         m.pair_solreffriction[self.pairs] = share * self.creep
 
@@ -260,7 +266,7 @@ def build(v: Vehicle, ground: Surface, dt: float, *, tyre: str = "bedded", shaft
         m.pair_solref[mine] = scale * np.column_stack([stiff, np.maximum(tau * stiff, 1e-9)])
         slip = scale * np.column_stack([creep, creep]) / STIFF_GRIP
         tread = m.joint(f"{s.name}_tread")
-        treads.append(Tread(tread.id, tread.dofadr[0], mine, s.count * load, pull * r**2, slip))
+        treads.append(Tread(tread.id, tread.dofadr[0], tread.qposadr[0], mine, s.count * load, pull * r**2, slip))
         treads[-1].follow(m, s.count * load)
     com = (v.hull.com_mm[0] * MM, v.hull.com_mm[1] * MM)
     return Built(m, pivots, leaves, stations, treads, com, max(w.radius_mm for w in v.wheel.values()) * MM, mass)

@@ -181,7 +181,7 @@ class Other:
             if k:
                 self.motor()
                 for tread, load in zip(self.built.treads, self.load.tolist(), strict=True):
-                    tread.follow(self.m, load)
+                    tread.follow(self.m, load, self.d.qpos[tread.at])
             mujoco.mj_step(self.m, self.d)
             loads[k] = self.load = self.loads()
         count = tuple(float(s.count) for s in self.built.stations)
