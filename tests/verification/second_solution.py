@@ -2,11 +2,13 @@
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
 turning are put together here. What the law's State holds beside the bodies is integrated with the rest, by its
-names: band speed and shear (without a track: of each rim), looseness, driver's target and lasting push, dry friction of
-each pivot. The
-law is asked with a vanishing step (1 ns), so that "where the coming step will put it" is where it is. The load under a
-bend of the band on the ground, which the law takes from the tension of the step before, comes from the evaluation
-before, a fraction of a step away.
+names: band speed (without a track: of each rim), looseness, the driver's memory, dry friction of each pivot. What each
+contact pulls is worked out anew (second_tread.py), from its slip since the integrator's last step, another integral.
+
+The law is asked with a vanishing step (1 ns), so that "where the coming step will put it" is where it is: once for
+loads and slips of the contacts, then, given what they pull, for the forces. The load under a bend of the band on the
+ground, which the law takes from the tension of the step before, comes from the evaluation before, a fraction of a step
+away.
 """
 
 from __future__ import annotations
@@ -18,16 +20,21 @@ from typing import Any
 import numpy as np
 from scipy.integrate import RK45
 
+from tests.verification.second_tread import merged, pull, since, untouched
 from trundle.engine.standing import Standing
 from trundle.law.ask import forces, generalised, place
-from trundle.law.drive import HOLD_M_S, SHEAR_S
+from trundle.law.drive import HOLD_M_S
 from trundle.law.driver import ADDED_UP_S, STIFF_M_S
 from trundle.law.kernels import accept
 from trundle.law.loose import LOOSEN_S
-from trundle.law.scratch import new_scratch, ring_rows
+from trundle.law.named import State
+from trundle.law.scratch import Scratch, new_scratch
 from trundle.model.arrays import Floats, Model
 
 INSTANT_S = 1e-9
+
+MOST_LAYERS = 12
+"""Layers of a contact's load here: many more than the law's own, so that too few of those would be seen."""
 
 
 @dataclass(frozen=True)
@@ -73,79 +80,179 @@ def turning(arms: list[Arm], state: Floats) -> tuple[Floats, Floats]:
     return jac, acc
 
 
-class Instant:
-    """The law at a moment: a State whose own motions (band speed, shear, looseness, target, dry slips, rims) are set
-    from a vector, and the rates at which they change.
+class Driver:
+    """The driver's memory, going forward on a course without instructions: bounds of its numbers, and how fast they
+    change."""
 
-    names: what of the State stands in the vector; most: each is kept between minus and plus this.
+    TARGET, LASTING = "driver.target_m_s", "driver.lasting_N"
+
+    def __init__(self, m: Model, answer: Any) -> None:
+        """answer: the law's WORK (1,), without a recarray's slow ways."""
+        d, speeds = m.drive, m.ground.speeds
+        assert not len(m.ground.tasks), "the second solution takes no instructions"
+        self.push, self.gain = float(d.push), float(d.acceleration)
+        self.places, asked = speeds["x"].copy(), speeds["speed"]
+        self.asked = np.where(np.isnan(asked), float(d.speed), asked)
+        self.bounds = {self.TARGET: (-math.inf, math.inf), self.LASTING: (-float(d.brake), float(d.push))}
+        self.memory, self.pushed = answer["next"]["driver"], answer["next"]["band"]["push_N"]
+
+    def rates(self, at: dict[str, float], x: float) -> dict[str, float]:
+        """At the law's answer, hull at course position x [m]."""
+        saw = float(self.memory["saw_m_s"][0])
+        assert not self.memory["held"], "the second solution cannot stand"
+        assert not self.memory["backwards"], "the second solution cannot back up"
+        short = self.asked[max(np.searchsorted(self.places, x, side="right") - 1, 0)] - at[self.TARGET]
+        want = self.push / STIFF_M_S * (at[self.TARGET] - saw)
+        lacking = want + at[self.LASTING] - float(self.pushed[0])
+        within = lacking * want <= 0.0 or abs(lacking) < 1e-6 * self.push
+        return {
+            self.TARGET: math.copysign(self.gain, short) if abs(short) > 1e-9 else 0.0,
+            self.LASTING: want / ADDED_UP_S if within else 0.0,
+        }
+
+
+class Tread:
+    """Contacts with the ground: integrals of their slip and of travel, and what they pull by them.
+
+    Of the vector: slip [m] of each ring, then of the points of the ground in front of each ring up to the next one on
+    the band, which all slip alike (no ring's motion lets a span between two points grow); then travel, in lengths of
+    contact, of the band or of each rim.
     """
 
-    def __init__(self, found: Standing) -> None:
+    def __init__(self, m: Model, state: State, scratch: Scratch, most: int) -> None:
+        self.track, self.nr, self.road = bool(m.band.on), len(m.rings), int(m.road)
+        self.grip, self.full, self.length = (float(m.drive[k]) for k in ("grip", "shear", "contact_length"))
+        self.size = 2 * self.nr + (1 if self.track else self.nr)
+        self.taken, self.start, self.now = np.zeros(self.size), untouched(most), untouched(most)
+        kept = state.record.view(np.ndarray)
+        ring, self.ground = kept["law"]["ring"]["shear"], kept["ground"]
+        self.ring_N = ring["load_N"][0], ring["pull_N"][0]
+        self.ground_N = self.ground["shear"]["load_N"][0], self.ground["shear"]["pull_N"][0]
+        work, contacts = scratch.work.view(np.ndarray), scratch.contacts.view(np.ndarray)
+        self.loop, self.points, rings = work["loop"], work["ground"], work["ring"][0]
+        self.owners = scratch.nodes.view(np.ndarray)["owner"]
+        self.nodes, self.loads, self.offsets, self.pulled = (contacts[k] for k in ("node", "load", "offset", "pull"))
+        self.ring_loads, self.ring_slips, self.ring_pulls = (rings[k] for k in ("load", "slip", "traction"))
+        self.rates, self.slips, self.pulls = np.zeros(self.size), np.zeros(0), np.zeros(0)
+        self.places: list[int] = []
+
+    def find(self, speeds: Floats) -> Floats:
+        """List the contacts, after the law was asked; speeds: of the band (1,), or of the rims (road,). Their loads."""
+        self.rates = np.zeros(self.size)
+        self.rates[2 * self.nr :][: len(speeds)] = np.abs(speeds) / self.length
+        if self.track:
+            n = int(self.loop["contacts"][0])
+            owners = self.owners[: int(self.loop["nodes"][0])].tolist()
+            nodes = self.nodes[:n].tolist()
+            keys, behind, ring = [owners[k] for k in nodes], [], 0
+            for owner in owners:
+                ring = owner if owner >= 0 else ring
+                behind.append(owner if owner >= 0 else self.nr + ring)
+            self.places = [behind[k] for k in nodes]
+            loads = self.loads[:n].copy()
+            self.slips = float(speeds[0]) + self.offsets[:n]
+        else:
+            keys = self.places = np.flatnonzero(self.ring_loads[: self.road] > 0.0).tolist()
+            loads, self.slips = self.ring_loads[keys], self.ring_slips[keys]
+        self.rates[self.places] = self.slips
+        self.now = self.start.of(tuple(keys))
+        return loads
+
+    def apply(self, loads: Floats, integrals: Floats) -> None:
+        """Put what the contacts found pull into the State, each contact as one layer."""
+        gone = integrals - self.taken
+        travel = gone[2 * self.nr :][self.places] if not self.track else np.full(len(loads), gone[-1])
+        self.now = since(self.now, loads, gone[self.places], travel, self.full)
+        self.pulls = pull(self.now, self.slips, self.grip, self.full)
+        held = self.grip * (self.now.load * self.now.use).sum(axis=1)
+        n = int(self.points["n"][0])
+        listed = self.points["owner"][0, :n]
+        for table in (*self.ring_N, *(t[: max(n, int(self.ground["n"][0]))] for t in self.ground_N)):
+            table[...] = 0.0
+        self.ground["n"], self.ground["owner"][0, :n] = n, listed
+        row_of = {owner: row for row, owner in enumerate(listed.tolist())}
+        for key, load, pulls in zip(self.now.keys, loads.tolist(), held.tolist(), strict=True):
+            row, (load_N, pull_N) = (key, self.ring_N) if key >= 0 else (row_of[key], self.ground_N)
+            load_N[row, 0], pull_N[row, 0] = load, pulls
+
+    def check(self) -> None:
+        """The law, asked again, pulls as was worked out here, to 1e-4 of the grip."""
+        found = self.pulled[: len(self.pulls)] if self.track else self.ring_pulls[self.places]
+        most = self.grip * self.now.load.sum(axis=1)
+        assert (np.abs(found - self.pulls) <= 1e-4 * most + 1e-6).all(), (found, self.pulls)
+
+    def take_over(self, integrals: Floats) -> None:
+        """The integrator's step is taken: what the contacts carry now is where the next begins."""
+        self.start, self.taken = merged(self.now), integrals.copy()
+
+
+class Instant:
+    """The law at a moment: a State whose own motions (band speed, looseness, driver, dry slips, rims) are set from a
+    vector, and the rates at which they change. The tread's integrals are the vector's end.
+
+    names: what of the State stands in the vector; low, high: each is kept between these.
+    """
+
+    def __init__(self, found: Standing, layers: int) -> None:
         self.model, self.state = found.assembly.model, found.state.copy()
         self.scratch = new_scratch(self.model)
         m, names = self.model, self.state.names
-        self.full = float(m.drive.shear)
         slip = np.where(m.joints.friction > 0, m.joints.friction / m.joints.friction_rate, 0.0)
         self.rims = () if m.band.on else names.rings[: m.road]
-        free = np.inf
-        bounds: dict[str, float] = {"band.speed_m_s": free, "band.shear_m": self.full, "driver.target_m_s": free}
-        bounds |= {"driver.lasting_N": float(max(m.drive.push, m.drive.brake))}
-        bounds |= {f"arm.{n}.dry_slip_rad": s for n, s in zip(names.arms, slip.tolist(), strict=True)}
-        bounds |= {"band.loose": free}
-        bounds |= {f"{n}.rim_m_s": free for n in self.rims}
-        bounds |= {f"{n}.shear_m": self.full for n in self.rims}
-        self.names, self.most = tuple(bounds), np.array(list(bounds.values()))
+        self.work = self.scratch.work.view(np.ndarray)
+        self.driver, self.tread = Driver(m, self.work), Tread(m, self.state, self.scratch, layers)
+        self.dry = {f"arm.{n}.dry_slip_rad": s for n, s in zip(names.arms, slip.tolist(), strict=True)}
+        self.rolling = [f"{n}.rim_m_s" for n in self.rims] or ["band.speed_m_s"]
+        free = (-math.inf, math.inf)
+        bounds = dict.fromkeys((*self.rolling, "band.loose"), free)
+        bounds |= {name: (-most, most) for name, most in self.dry.items()} | self.driver.bounds
+        self.names = tuple(bounds)
+        self.low, self.high = np.array(list(bounds.values())).T
+        self.mass = m.rings.spin[: len(self.rims)].copy() if self.rims else np.array([float(m.drive.mass)])
+        self.drag, self.on = m.rings.drag[: len(self.rims)].copy(), bool(m.band.on)
+        self.size = len(self.names) + self.tread.size
 
-    def at(self, q: Floats, v: Floats, own: Floats) -> Any:
-        """The law's WORK record at coordinates q with rates v and own motions."""
+    def at(self, q: Floats, v: Floats, own: Floats) -> None:
+        """Ask the law at coordinates q with rates v and own motions: the answer is in `scratch`."""
         place(self.model, self.state, q, v)
-        for name, value in zip(self.names, np.clip(own, -self.most, self.most).tolist(), strict=True):
+        count = len(self.names)
+        motions = np.clip(own[:count], self.low, self.high)
+        for name, value in zip(self.names, motions.tolist(), strict=True):
             self.state[name] = value
-        for name in self.rims:
-            self.state[f"{name}.slip_m_s"] = 0.0
         forces(self.model, self.state, INSTANT_S, self.scratch)
+        self.tread.apply(self.tread.find(motions[: len(self.rolling)]), own[count:])
+        forces(self.model, self.state, INSTANT_S, self.scratch)
+        self.tread.check()
         # What the law takes from the step before, the load under a bend, comes from the evaluation before.
         accept(self.state.record, self.scratch)
-        return self.scratch.work[0]
 
-    def own_rates(self, w: Any, own: Floats, x: float) -> Floats:
+    def own_rates(self, own: Floats, x: float) -> Floats:
         """How fast the own motions change, the hull's centre of mass at course position x [m]."""
-        m, at = self.model, dict(zip(self.names, own.tolist(), strict=True))
-        band, drive, rates = w.next.band, m.drive, dict.fromkeys(self.names, 0.0)
-        rings = ring_rows(self.scratch, len(m.rings))[: len(self.rims)]
+        w, at = self.work, dict(zip(self.names, own.tolist(), strict=False))
+        motions = own[: len(self.rolling)]
+        band, push = w["next"]["band"], float(w["next"]["band"]["push_N"][0])
         if self.rims:
-            total = float(rings.load.sum())
-            for name, ring, row in zip(self.rims, rings, m.rings, strict=False):
-                u, z = at[f"{name}.rim_m_s"], at[f"{name}.shear_m"]
-                share = ring.load / total if total > 0.0 else 1.0 / len(self.rims)
-                drag = row.drag * ring.load * min(max(u / HOLD_M_S, -1.0), 1.0)
-                rates[f"{name}.rim_m_s"] = (band.push_N * share - drag - ring.traction) / row.spin
-                fed = ring.slip - z * abs(u) / drive.contact_length if ring.load > 0.0 else -z / SHEAR_S
-                rates[f"{name}.shear_m"] = fed if abs(z) < self.full or fed * z < 0.0 else 0.0
+            loads, pulls = (w["ring"][k][0, : len(self.rims)] for k in ("load", "traction"))
+            share = loads / loads.sum() if loads.any() else np.full(len(loads), 1.0 / len(loads))
+            rolling = self.drag * loads * np.clip(motions / HOLD_M_S, -1.0, 1.0)
+            gains = (push * share - pulls - rolling) / self.mass
         else:
-            u, z = at["band.speed_m_s"], at["band.shear_m"]
-            rates["band.speed_m_s"] = (band.push_N - w.drag - band.traction_N) / drive.mass
-            fed = band.slip_m_s - z * abs(u) / drive.contact_length
-            rates["band.shear_m"] = fed if abs(z) < self.full or fed * z < 0.0 else 0.0
-        speeds = m.ground.speeds
-        asked = speeds["speed"][np.searchsorted(speeds["x"], x, side="right") - 1]
-        wish = drive.speed if math.isnan(asked) else asked
-        rates["driver.target_m_s"] = drive.acceleration if at["driver.target_m_s"] < wish - 1e-9 else 0.0
-        want = drive.push / STIFF_M_S * (at["driver.target_m_s"] - w.next.driver.saw_m_s)
-        lacking = want + at["driver.lasting_N"] - band.push_N
-        within = lacking * want <= 0.0 or abs(lacking) < 1e-6 * drive.push
-        rates["driver.lasting_N"] = want / ADDED_UP_S if within else 0.0
-        for j, name in enumerate(self.state.names.arms):
-            key = f"arm.{name}.dry_slip_rad"
-            rate, slip, most = float(w.joint[j].rate), at[key], self.most[self.names.index(key)]
+            gains = (push - w["drag"] - band["traction_N"]) / self.mass
+        rates = dict(zip(self.rolling, gains.tolist(), strict=True)) | self.driver.rates(at, x)
+        turns = w["joint"]["rate"][0, : len(self.dry)].tolist()
+        for rate, (key, most) in zip(turns, self.dry.items(), strict=True):
+            slip = at[key]
             rates[key] = rate if abs(slip) < most or slip * rate < 0.0 else 0.0
-        rates["band.loose"] = ((1.0 if m.band.on and w.loop.spare > 0.0 else 0.0) - at["band.loose"]) / LOOSEN_S
-        return np.array([rates[name] for name in self.names])
+        hangs = self.on and w["loop"]["spare"][0] > 0.0
+        rates["band.loose"] = ((1.0 if hangs else 0.0) - at["band.loose"]) / LOOSEN_S
+        return np.concatenate([[rates[name] for name in self.names], self.tread.rates])
 
 
-def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float = 1e-4) -> Solution:
+def integrate(
+    found: Standing, time_s: float, step_s: float = 1e-3, rtol: float = 1e-4, layers: int = MOST_LAYERS
+) -> Solution:
     """Drive from standing with adaptive Runge-Kutta 4(5), steps no longer than step_s, rows at every step."""
-    now = Instant(found)
+    now = Instant(found, layers)
     m = now.model
     n = 3 + len(m.joints)
     mass = np.column_stack([m.bodies.mass, m.bodies.mass, m.bodies.inertia])
@@ -153,20 +260,23 @@ def integrate(found: Standing, time_s: float, step_s: float = 1e-3, rtol: float 
 
     def rates(_t: float, z: Floats) -> Floats:
         q, v, own = z[:n], z[n : 2 * n], z[2 * n :]
-        w = now.at(q, v, own)
+        now.at(q, v, own)
         jac, acc = turning(arms, now.state.bodies)
         flat = (jac * mass[:, :, None]).reshape(-1, n)
         right = generalised(m, now.state, now.scratch) - flat.T @ acc.reshape(-1)
         turned = np.linalg.solve(jac.reshape(-1, n).T @ flat, right)
-        return np.concatenate([v, turned, now.own_rates(w, own, q[0])])
+        return np.concatenate([v, turned, now.own_rates(own, q[0])])
 
-    z = np.concatenate([found.q, np.zeros(n + len(now.names))])
-    solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=1e-7)
-    rows = []
+    z = np.concatenate([found.q, np.zeros(n + now.size)])
+    # A micrometre of slip is 2e-4 of the grip.
+    closely = np.concatenate([np.full(len(z) - now.tread.size, 1e-7), np.full(now.tread.size, 1e-6)])
+    solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=closely)
+    rows, band = [], now.work["next"]["band"]
+    loads = now.work["ring"]["load"][0, : len(m.rings)]
     while solver.status == "running":
         solver.step()
-        w = now.at(solver.y[:n], solver.y[n : 2 * n], solver.y[2 * n :])
-        loads = ring_rows(now.scratch, len(m.rings)).load
-        rows.append(np.concatenate([[solver.t], solver.y[:n], loads, [w.next.band.tight_N, w.next.band.push_N]]))
+        now.at(solver.y[:n], solver.y[n : 2 * n], solver.y[2 * n :])
+        now.tread.take_over(solver.y[len(z) - now.tread.size :])
+        rows.append(np.concatenate([[solver.t], solver.y[:n], loads, band["tight_N"], band["push_N"]]))
     all_rows = np.array(rows)
     return Solution(all_rows[:, 0], all_rows[:, 1 : 1 + n], all_rows[:, 1 + n : -2], all_rows[:, -2], all_rows[:, -1])

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from tests.verification.grip_kernels import contact
 from tests.verification.rigs import kerb, vehicle
 from tests.verification.second_solution import integrate
 from tests.verification.second_table import CASES, FINE_S, KINDS, case, close, differences
+from tests.verification.second_tread import merged, pull, since, untouched
 from trundle.engine.standing import stand
-from trundle.model.arrays import GroundArrays
+from trundle.law.state import LAYERS, SHEAR
+from trundle.model.arrays import DRIVE, GroundArrays, records
 from trundle.spec.vehicle import Vehicle, load_vehicle
 
 
@@ -23,6 +28,26 @@ def check(v: Vehicle, on: GroundArrays, time_s: float) -> None:
         return
     assert max(d["hull height"], d["pitch"], d["peak wheel load"]) < 0.03
     assert close(differences(v, on, time_s, FINE_S, second))
+
+
+def test_layers_written_twice() -> None:
+    """Random loads, slips and travel: after each step the law's layers and the second solution's, of the same number,
+    pull the same, to rounding. (Those have clipping of tables where the law puts on and takes off one by one.)"""
+    grip, full_m, dt = 0.7, 0.005, 1e-3
+    d = records(DRIVE, 1)
+    d.grip, d.shear = grip, full_m
+    none = np.zeros(1)
+    for seed in range(20):
+        random = np.random.default_rng(seed)
+        shear, ours = records(SHEAR, 1), untouched(LAYERS)
+        load = 500.0
+        for _ in range(200):
+            load = float(np.clip(load + 200.0 * random.standard_normal(), 0.0, 2e3))
+            slip, stays = random.normal(0.0, 1.5), random.uniform(0.99, 1.0)
+            contact(d, shear, load, slip, dt, stays)
+            ours = merged(since(ours.of((0,)), np.array([load]), none, np.array([-math.log(stays)]), full_m))
+            ours = merged(since(ours, np.array([load]), np.array([slip * dt]), none, full_m))
+            assert pull(ours, none, grip, full_m)[0] == pytest.approx(shear.pull_N.sum(), abs=1e-9 * grip * 2e3)
 
 
 def test_kerb_climb_against_scipy() -> None:
