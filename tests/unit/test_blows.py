@@ -93,6 +93,18 @@ def test_the_jolt_at_the_seat_has_the_range_of_what_makes_it() -> None:
         assert f"Hardest jolt {0.6 * seat_g:.1f} g up or down, on top of gravity." in told(record)
 
 
+def test_a_jolt_that_is_over_before_the_hull_answers_is_called_so() -> None:
+    """Whatever makes it: 2 ms over half of a half-sine of 3 ms, of 30 ms 20."""
+    for lasts, said in (
+        (0.003, ": a sharp hit, not a number, 2 ms long where the hull answers in 6.2 ms."),
+        (0.03, "."),
+    ):
+        t = rolling(assembly_of())
+        half_sine(t, "seat.up_m_s2", 5.0005, lasts, 5.0 * G)
+        (line,) = [text for text in told(made(assembly_of(), t, KERB)) if text.startswith("Hardest jolt")]
+        assert line.endswith(f"up or down, on top of gravity{said}")
+
+
 def test_an_end_is_one_sides_and_counts_twice() -> None:
     """2 kN on each sprocket is 4 kN on the hull: more than a quarter of 357 kg at 2.4 g, not of 5 g."""
     assembly = assembly_of()

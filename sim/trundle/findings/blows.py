@@ -71,16 +71,22 @@ def load_column(part: str) -> str:
     return f"{part}.load_N"
 
 
+def over_half(values: Floats, row: int) -> tuple[int, int]:
+    """First and last row of the stretch round a row in which a series is over half of what it is there."""
+    low = high = row
+    while low > 0 and values[low - 1] > 0.5 * values[row]:
+        low -= 1
+    while high + 1 < len(values) and values[high + 1] > 0.5 * values[row]:
+        high += 1
+    return low, high
+
+
 def blow_at(column: Columns, assembly: Assembly, give: Give, first: int, end: int, dt_s: float) -> Blow:
     """The hardest moment of a part between two rows, in which it is pressed."""
     load = column(load_column(give.part))
     row = first + int(load[first:end].argmax())
     peak = float(load[row])
-    low = high = row
-    while low > 0 and load[low - 1] > 0.5 * peak:
-        low -= 1
-    while high + 1 < len(load) and load[high + 1] > 0.5 * peak:
-        high += 1
+    low, high = over_half(load, row)
     felt = slice(max(low - AROUND, 0), high + 1 + AROUND)
     seat = float(np.hypot(column(UP)[felt], column(FORWARD)[felt]).max()) / G
     return Blow(give, peak, row, (high + 1 - low) * dt_s, seat, assembly.answers_s)

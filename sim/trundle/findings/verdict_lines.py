@@ -10,6 +10,7 @@ import numpy as np
 
 from trundle.findings import events as ev
 from trundle.findings import figures
+from trundle.findings.blows import over_half
 from trundle.findings.ending import Ending
 from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
@@ -147,7 +148,7 @@ def _seat(about: About) -> list[Line]:
     peak = float(summary["peak_seat_g"])
     low, high = float(summary["peak_seat_low_g"]), float(summary["peak_seat_high_g"])
     hard = f"{peak:.1f} g" if low == high else g_range(low, high)
-    text = f"Hardest jolt {hard} up or down, on top of gravity."
+    text = f"Hardest jolt {hard} up or down, on top of gravity{_if_sharp(np.abs(up), about)}."
     lines = [Line(Grade.FINE if peak < 1.0 else Grade.NOTE, text)]
     lifted = float((up <= -G).sum()) * float(summary["dt_ms"]) * 1e-3
     if lifted > 0.0:
@@ -173,6 +174,15 @@ def _seat(about: About) -> list[Line]:
     )
     said = caveats(float(summary["seat_crest_factor"]), float(summary["duration_s"]))
     return lines + [Line(Grade.NOTE, text) for text in said]
+
+
+def _if_sharp(felt: Floats, about: About) -> str:
+    """What to say of a jolt that is over before the hull has answered."""
+    low, high = over_half(felt, int(felt.argmax()))
+    lasts, answers = (high + 1 - low) * float(about.summary["dt_ms"]), 1e3 * about.assembly.answers_s
+    if lasts >= answers or not felt.any():
+        return ""
+    return f": a sharp hit, not a number, {lasts:.2g} ms long where the hull answers in {answers:.2g} ms"
 
 
 def _motor(about: About) -> list[Line]:

@@ -11,7 +11,7 @@ from trundle.bogies.parts import Parts, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
-from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give
+from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give, local_mass_kg
 from trundle.model.loop import top_run
 from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
@@ -108,7 +108,7 @@ def assemble(
     joints, springs = _joints(parts, com, swing_com, swing_inertia)
     pairs, lifts = _pairs(parts)
     gives = _gives(vehicle, mass)
-    rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m, gives)
+    rings = _rings(vehicle, parts, stations, com, swing_com, swing_inertia, mass, idler_shift_m, gives, bodies[0])
     belly = records(arrays.CORNER, len(vehicle.hull.belly_mm))
     belly["x"] = [x * MM - com[0] for x, _ in vehicle.hull.belly_mm]
     belly["y"] = [y * MM - com[1] for _, y in vehicle.hull.belly_mm]
@@ -299,6 +299,7 @@ def _rings(
     mass: float,
     idler_shift_m: float,
     gives: tuple[Give, ...],
+    hull: tuple[float, float, float, float],
 ) -> Records:
     track = vehicle.track
     thick = track.thickness_mm * MM if track else 0.0
@@ -328,7 +329,8 @@ def _rings(
         for i, (at, radius, give) in enumerate(ends, start=len(stations)):
             row = rows[i]
             row.body, row.x, row.y = 0, at[0] * MM - com[0], at[1] * MM - com[1]
-            row.radius, row.wheels, row.mass = radius, SIDES, 0.25 * mass
+            row.radius, row.wheels = radius, SIDES
+            row.mass = local_mass_kg(hull[2], hull[3], row.x)
             row.rate = SIDES * give.model_rate
             row.damp = bounce_damp(track.end_loss)
     return rows
