@@ -45,10 +45,11 @@ def press_ring(g, r, ring, mx, my, damp):
 
     All surface inside a ring pushes along its radius, rate * depth per metre of surface (Winkler bedding, Johnson,
     Contact Mechanics, section 4.3), more while it is being pressed in (`damp`). The pushes are the gradient of
-    1/2 rate depth^2, so the elastic part conserves energy. Each line of the surface is cut off where it leaves the ring
-    and the depth over the rest summed by Gauss's rule: on level ground it is the same wherever the ring stands, within
-    5e-4 of the closed form (trundle.model.rubber.ring_load) with the ring pressed in by a fifth of its radius, 5e-6 by
-    a twentieth.
+    1/2 rate depth^2, so the elastic part conserves energy. Rolling along a straight line loses nothing here: rubber's
+    loss in that hardly depends on speed, and is the drag of trundle.law.drive and trundle.law.wheels. Each line of the
+    surface is cut off where it leaves the ring and the depth over the rest summed by Gauss's rule: on level ground it
+    is the same wherever the ring stands, within 5e-4 of the closed form (trundle.model.rubber.ring_load) with the ring
+    pressed in by a fifth of its radius, 5e-6 by a twentieth.
     """
     x, y, radius = ring.x, ring.y, r.radius
     whole = radius * radius
@@ -72,7 +73,9 @@ def press_ring(g, r, ring, mx, my, damp):
         first, last = max(-foot, -chord), min(line.length - foot, chord)
         middle, width = 0.5 * (first + last), 0.5 * (last - first)
         up, along, up_loss, along_loss = 0.0, 0.0, 0.0, 0.0
-        m_up, m_along = my * line.tx - mx * line.ty, mx * line.tx + my * line.ty
+        # Where it stands on the line as far behind its foot as ahead, it rolls.
+        rolls = math.sqrt(1.0 - max(0.0, min(-first, last)) / max(-first, last))
+        m_up, m_along = my * line.tx - mx * line.ty, (mx * line.tx + my * line.ty) * rolls
         begin_q, end_q = (0, FEW) if width < SHORT * radius else (FEW, FEW + MANY)
         for q in range(begin_q, end_q):
             t = middle + width * _AT[q]
@@ -85,7 +88,7 @@ def press_ring(g, r, ring, mx, my, damp):
             up += elastic * n_up
             along += elastic * n_along
             up_loss += loss * n_up
-            along_loss += loss * n_along
+            along_loss += loss * n_along * rolls
             energy += 0.5 * elastic * deep
         ex += along * line.tx - up * line.ty
         ey += along * line.ty + up * line.tx
