@@ -84,9 +84,9 @@ def test_a_tyre_s_loss_takes_and_never_gives() -> None:
         sprung_kg=20, unsprung_kg=2, rate=500, damp=150, tyre_rate=1e7, on=rigs.kerb(0.03, at=2.0), radius=0.1, x=1.5
     )
     m.rings["damp"] = 0.5
-    pressed = 0
+    pressed, level = 0, q[1]
     for _ in range(200):
-        q[:2] = draw.uniform(1.85, 2.15), q[1] + draw.uniform(-0.02, 0.06)
+        q[:2] = draw.uniform(1.85, 2.15), level + draw.uniform(-0.02, 0.06)
         rates = np.zeros(len(q))
         rates[:2] = draw.uniform(-2.0, 2.0, 2)
         state = rigs.state_at(m, q, rates)
