@@ -8,9 +8,13 @@ import driver_kernels
 import numpy as np
 import pytest
 
+import trundle
 from trundle.law import driver as law
 from trundle.law.state import MEMORY
 from trundle.model.arrays import DRIVE, Floats, Records, records
+from trundle.spec.course import Course
+from trundle.terrain.instructions import Stop
+from trundle.terrain.slopes import RampDown, RampUp
 
 MASS = 300.0
 DT = 1e-3
@@ -158,3 +162,43 @@ def test_brake_gives_way_beyond_what_it_holds() -> None:
     it = Mass(drive(push=1000.0, brake=600.0))
     speeds = it.go(-900.0, 1.0)
     assert speeds[-1] == pytest.approx(300.0 / MASS, rel=0.1)
+
+
+def ramp_course(slope_deg: float, speed: float, *told: Stop) -> Course:
+    """Flat, and a ramp up or down that is longer than the vehicle."""
+    kind = RampUp if slope_deg > 0.0 else RampDown
+    name = "ramp up" if slope_deg > 0.0 else "ramp down"
+    ramp = kind.model_validate({"kind": name, "height_mm": 1400, "slope_deg": abs(slope_deg), "gap_mm": 0})
+    return Course(run_up_mm=2600, run_out_mm=3000, speed_m_s=speed, obstacle=(ramp,), driver=told)
+
+
+def test_a_vehicle_crawls_up_a_steep_ramp_at_its_speed() -> None:
+    """Teasel at 0.02 m/s up 20 degrees: with every wheel on it, over each second within 5 % of what is asked."""
+    run = trundle.run("teasel", ramp_course(20.0, 0.02).model_copy(update={"run_out_mm": 0}))
+    t = run.timeline
+    assert run.completed
+    on = t[t["wheel.rear.aft.x_mm"] > 2700.0]
+    assert len(on) > 30_000
+    along = np.hypot(on["hull.x_mm"].diff(), on["hull.y_mm"].diff()).rolling(1000).sum().dropna()
+    assert along.to_numpy() == pytest.approx(20.0, rel=0.05)
+
+
+@pytest.mark.parametrize("slope_deg", [20.0, -20.0])
+@pytest.mark.parametrize("name", ["teasel", "barrow"])
+def test_a_vehicle_parks_on_a_steep_ramp(name: str, slope_deg: float) -> None:
+    """Told to stand there for a minute, nose up or down, on a track or on wheels: under 1 mm once the hull has stopped
+    rocking (2 s), the brake holding its weight's part along the slope (statics, 3 %), and neither motor nor slip doing
+    any work."""
+    stop = Stop(kind="stop", at_mm=4900, for_s=60)
+    run = trundle.run(name, ramp_course(slope_deg, 0.5, stop))
+    assert run.completed
+    t = run.timeline
+    held = t[t["drive.brake_holds"] == 1.0]
+    held = held[held["time_s"] > held["time_s"].iloc[0] + 2.0]
+    assert held["time_s"].iloc[-1] - held["time_s"].iloc[0] > 57.0
+    assert np.ptp(held["hull.x_mm"]) < 1.0
+    assert np.ptp(held["hull.y_mm"]) < 1.0
+    part = run.assembly.weight_N * math.sin(math.radians(slope_deg))
+    assert held["drive.push_N"].mean() == pytest.approx(part, rel=0.03)
+    for work in ("motor", "brake", "slip", "drag"):
+        assert abs(np.ptp(held[f"energy.{work}_J"])) < 0.1
