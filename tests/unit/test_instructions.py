@@ -15,7 +15,7 @@ from trundle.engine.length import time_limit_s, trip
 from trundle.errors import InputError
 from trundle.findings import events as ev
 from trundle.findings.ending import Ending
-from trundle.findings.states import doing_words, stands_still
+from trundle.findings.states import doing_words, motor_share, stands_still
 from trundle.spec.course import Course, load_course
 from trundle.spec.shipped import find
 from trundle.terrain.ground import lay
@@ -217,6 +217,12 @@ def test_words_of_a_moment() -> None:
     assert doing_words(0.5, 0.0) == ""
     still = stands_still([1.0, 1.0, -1.0, 0.02, 0.02, 0.0], [0.019, 0.03, -0.01, 0.019, 0.003, 0.0])
     assert still.tolist() == [True, False, True, False, True, False]
+
+
+def test_what_the_brake_holds_is_none_of_the_motor_s() -> None:
+    """Forwards, braking, backwards, braking backwards, and held: drives above 0, brakes below, nothing while held."""
+    push, target = [9.0, -4.0, -9.0, 4.0, 7.0], [1.0, 1.0, -1.0, -1.0, 0.0]
+    assert motor_share(push, target, [0.0, 0.0, 0.0, 0.0, 1.0]).tolist() == [9.0, -4.0, 9.0, -4.0, 0.0]
 
 
 def test_the_course_s_listing_and_drawing_show_them(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

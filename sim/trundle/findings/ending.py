@@ -103,7 +103,7 @@ def evidence(timeline: pd.DataFrame, assembly: Assembly) -> Evidence:
         ends={cause: SIDES * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
         grip=float(last["drive.grip_used"].abs().mean()),
         push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive.push),
-        slip_m_s=float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean()),
+        slip_m_s=abs(float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean())),
         pitch_deg=float(last["hull.pitch_deg"].mean()),
         tracked=tracked,
     )

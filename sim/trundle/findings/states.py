@@ -60,6 +60,13 @@ def motor_is_at_limit(push_N: ArrayLike, most_N: float) -> Any:
     return np.greater_equal(push_N, ALL_PUSH * most_N)
 
 
+def motor_share(push: ArrayLike, target_m_s: ArrayLike, held: ArrayLike) -> Any:
+    """What of the push (or torque) at the sprocket is the motor's: above 0 it drives, whichever way, below 0 it brakes;
+    what the brake holds while standing is none of it. target_m_s, held: drive.target_m_s [m/s], drive.brake_holds."""
+    way = np.where(backs_up(target_m_s), -1.0, 1.0)
+    return np.where(brake_holds(held), 0.0, way * np.asarray(push))
+
+
 def stands_still(target_m_s: ArrayLike, speed_m_s: ArrayLike) -> Any:
     """Whether the vehicle stands though it should move (drive.target_m_s, hull.speed_m_s [m/s])."""
     asked = np.abs(target_m_s)

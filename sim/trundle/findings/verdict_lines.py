@@ -18,7 +18,7 @@ from trundle.findings.figures import Needs, Told
 from trundle.findings.grades import Grade, Line, Section, Subject
 from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
-from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit
+from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, g_range, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.units import G
@@ -188,9 +188,10 @@ def _if_sharp(felt: Floats, about: About) -> str:
 def _motor(about: About) -> list[Line]:
     timeline, summary, assembly = about.timeline, about.summary, about.assembly
     dt = float(summary["dt_ms"]) * 1e-3
-    turning = timeline["sprocket.torque_Nm"].to_numpy()
+    told = timeline["drive.target_m_s"].to_numpy(), timeline["drive.brake_holds"].to_numpy()
+    turning = motor_share(timeline["sprocket.torque_Nm"].to_numpy(), *told)
     watts = np.maximum(timeline["sprocket.power_W"].to_numpy(), 0.0)
-    push = timeline["drive.push_N"].to_numpy()
+    push = motor_share(timeline["drive.push_N"].to_numpy(), *told)
     running = timeline["drive.running_m_s"].to_numpy()
     track = assembly.vehicle.track
     radius = assembly.vehicle.drive_radius_m
@@ -202,7 +203,7 @@ def _motor(about: About) -> list[Line]:
         if at_limit > 0.0
         else (f"the file allows {torque(limit * radius)}")
     )
-    rpm = float(running.max()) / radius * 60.0 / (2.0 * math.pi)
+    rpm = float(np.abs(running).max()) / radius * 60.0 / (2.0 * math.pi)
     brake = float(-turning.min())
     driving = np.maximum(turning, 0.0)
     lines = [

@@ -8,7 +8,7 @@ import numpy as np
 
 from trundle.findings.figures.figure import Better, Figure, Told
 from trundle.findings.grades import Subject
-from trundle.findings.states import grip_is_used_up
+from trundle.findings.states import grip_is_used_up, motor_share
 
 if TYPE_CHECKING:
     from trundle.findings.readings import Readings
@@ -19,7 +19,9 @@ def _peak_torque(readings: Readings) -> float:
 
 
 def _rms_torque(readings: Readings) -> float:
-    return float(np.sqrt(np.mean(readings.column("sprocket.torque_Nm") ** 2)))
+    # What the brake holds while standing does not warm the motor.
+    told = readings.column("drive.target_m_s"), readings.column("drive.brake_holds")
+    return float(np.sqrt(np.mean(motor_share(readings.column("sprocket.torque_Nm"), *told) ** 2)))
 
 
 def _mean_power(readings: Readings) -> float:
