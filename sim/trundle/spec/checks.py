@@ -180,7 +180,7 @@ def _balance(vehicle: Vehicle) -> Iterator[Problem]:
 
 def doubts(vehicle: Vehicle) -> list[str]:
     """What is possible but looks like a slip of the pen, in plain words."""
-    return [*_mass_doubts(vehicle), *_size_doubts(vehicle), *_track_doubts(vehicle)]
+    return [*_mass_doubts(vehicle), *_size_doubts(vehicle), *_belly_doubts(vehicle), *_track_doubts(vehicle)]
 
 
 def _mass_doubts(vehicle: Vehicle) -> Iterator[str]:
@@ -210,6 +210,17 @@ def _size_doubts(vehicle: Vehicle) -> Iterator[str]:
     for name, wheel in vehicle.wheel.items():
         if wheel.mass_kg > 0.25 * hull.mass_kg:
             yield f"wheel.{name}.mass_kg is {wheel.mass_kg:g}, a quarter of the hull or more"
+
+
+def _belly_doubts(vehicle: Vehicle) -> Iterator[str]:
+    hull = vehicle.hull
+    for name in ("belly_span_mm", "belly_width_mm"):
+        over = getattr(hull, name)
+        if over is not None and over > hull.length_mm:
+            yield f"hull.{name} is {over:g}, more than the whole hull is long ({hull.length_mm:g} mm)"
+    spans = [s for s in (hull.belly_span_mm, hull.belly_width_mm) if s is not None]
+    if hull.belly_sheet_mm is not None and spans and hull.belly_sheet_mm > 0.1 * min(spans):
+        yield f"hull.belly_sheet_mm is {hull.belly_sheet_mm:g}, more than a tenth of what it spans: is that a plate?"
 
 
 def _track_doubts(vehicle: Vehicle) -> Iterator[str]:
