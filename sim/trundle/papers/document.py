@@ -16,7 +16,7 @@ from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
-from trundle.papers.strikes import strikes
+from trundle.papers.strikes import dent_notices, strikes
 from trundle.papers.words import strength_warnings, warnings, worst_first
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
@@ -82,7 +82,8 @@ def whole_sheet(
     loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
     checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
-    said = worst_first([*warnings(sheet, vehicle), *strength_warnings(checks, loads.source)])
+    weak = [*strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
+    said = worst_first([*warnings(sheet, vehicle), *weak])
     parts = [
         show.warning_part(said),
         show.sitting(sheet),
@@ -91,7 +92,7 @@ def whole_sheet(
         show.adjusters(sheet),
         show.swinging(sheet),
         show.track(sheet),
-        strikes(at.assembly),
+        strikes(at.assembly, loads.struck_N),
         show.strength_part(checks, missing, loads.source, loads.from_run),
         *build_parts(vehicle, sheet, found),
     ]

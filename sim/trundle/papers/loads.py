@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -17,14 +17,22 @@ FACTOR = 3.0
 """Worst over standing load where no run is given: a guess for rough ground (common practice, no source)."""
 
 
+STRUCK = ("belly", "sprocket", "idler")
+"""Parts of the hull of which a run's summary has the highest load on the ground."""
+
+
 @dataclass(frozen=True)
 class WorstLoads:
-    """Load of one wheel of each station [N], standing and at its worst, and where the worst comes from."""
+    """Load of one wheel of each station [N], standing and at its worst, and where the worst comes from.
+
+    struck_N: highest load of belly, sprocket and idler on the ground in a run, of an end one side's [N].
+    """
 
     standing_N: dict[str, float]
     worst_N: dict[str, float]
     source: str
     from_run: bool
+    struck_N: dict[str, float] = field(default_factory=dict)
 
 
 def check_factor(factor: float) -> None:
@@ -76,10 +84,12 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
                 allowed=", ".join(standing),
             )
         )
-    for name, value in peaks.items():
+    struck = {part: data[key] for part in STRUCK if data.get(key := f"peak_{part}_load_N") is not None}
+    for name, value in (peaks | struck).items():
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e9:
             raise InputError(Problem(f"peak load of {name} is no load: {value!r}", file=str(file)))
-    return WorstLoads(standing, {n: float(peaks[n]) for n in standing}, f"the worst of the run in {folder}", True)
+    worst = {n: float(peaks[n]) for n in standing}
+    return WorstLoads(standing, worst, f"the worst of the run in {folder}", True, struck)
 
 
 def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | None:

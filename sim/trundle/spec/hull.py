@@ -53,7 +53,8 @@ class Hull(Spec):
     """Its steel: at what load a blow dents it for good."""
 
     belly_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
-    """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate."""
+    """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate; peaks hang little
+    on it."""
 
     ring_Hz: Annotated[float, Field(ge=20, le=500)] | None = None
     """Lowest tone at which the hull rings when it is struck at an end, loaded, Hz: how much it gives itself under a
