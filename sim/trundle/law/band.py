@@ -15,7 +15,7 @@ from trundle.law.drive import run_on
 from trundle.law.driver import set_target
 from trundle.law.laid import gaps, lay_band
 from trundle.law.loose import book_loose
-from trundle.law.profile import add_up, fall
+from trundle.law.profile import add_up, fall, spread
 from trundle.law.tension import balance, pull_on_idler, set_tension
 
 
@@ -23,6 +23,7 @@ from trundle.law.tension import balance, pull_on_idler, set_tension
 def track(v, g, s, w, nodes, contacts, gates, chains, dt):
     """Everything the track does in one step (dt = 0: standing still, no traction)."""
     lay_band(v, g, s, w, nodes, gates, chains)
+    spread(w, nodes)
     find_contacts(v, s, w, nodes, contacts)
     push, traction = 0.0, 0.0
     lost = bring(s, w, contacts)
@@ -38,4 +39,4 @@ def track(v, g, s, w, nodes, contacts, gates, chains, dt):
     press_nodes(v, w, nodes, contacts)
     press_hull(v, w, push)
     gaps(v, w, nodes)
-    book_loose(v, s, w, traction, dt)
+    book_loose(v, s, w, dt)

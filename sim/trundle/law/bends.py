@@ -7,6 +7,7 @@ import math
 from trundle.law.compile import inner
 from trundle.law.place import push
 from trundle.law.state import TRACK
+from trundle.law.turning import press_turning
 
 
 @inner
@@ -42,6 +43,7 @@ def press_nodes(v, w, nodes, contacts):
             span_n += math.sqrt(fx * fx + fy * fy)
     loop.ground_x, loop.ground_y, loop.span_N = ground_x, ground_y, span_n
     loop.track_x, loop.track_y = track_x, track_y
+    press_turning(v, w, nodes)
 
 
 @inner

@@ -12,24 +12,25 @@ from trundle.law.state import MOST_GROUND
 
 @inner
 def growth(w, nodes, k):
-    """How fast span k grows by the motion of the rings at its ends [m/s]."""
+    """How fast the band between nodes k and k + 1 grows by the motion of the rings there [m/s]: the straight piece, and
+    the arcs at its ends as it turns (see trundle.law.turning)."""
     here, there = nodes[k], nodes[k + 1]
     ax, ay, bx, by = 0.0, 0.0, 0.0, 0.0
     if here.owner >= 0:
         ax, ay = w.ring[here.owner].vx, w.ring[here.owner].vy
     if there.owner >= 0:
         bx, by = w.ring[there.owner].vx, w.ring[there.owner].vy
-    return (bx - ax) * here.tx + (by - ay) * here.ty
+    return (bx - ax) * here.tx + (by - ay) * here.ty + (here.deep - there.deep) * here.turning
 
 
 @inner
-def contact_on_ring(w, contact, i, flow):
-    """A ring pressed on the ground. Returns its load [N]."""
+def contact_on_ring(s, w, contact, i, flow):
+    """A ring pressed on the ground. Returns the ground's load [N]; what turning pieces add is the last step's."""
     ring = w.ring[i]
     tx, ty = ring.ny, -ring.nx
     contact.ring, contact.along_x, contact.along_y = i, tx, ty
     contact.offset = flow - (ring.vx * tx + ring.vy * ty)
-    return ring.load
+    return max(ring.load + s.law.ring[i].turned_N, 0.0)
 
 
 @inner
@@ -109,29 +110,31 @@ def keep(w, contact):
 
 @inner
 def find_contacts(v, s, w, nodes, contacts):
-    """Where the band can grip: nodes pressed on the ground; in w.loop how many there are, and the growth of the whole
-    lower run counted away from the sprocket [m/s].
+    """Where the band can grip: nodes pressed on the ground; in w.loop how many there are, the growth of the whole loop
+    counted away from the sprocket, and how far the sprocket runs ahead of the band [m/s].
 
-    How fast the band runs through a node follows from its speed at the sprocket and from how fast the spans
-    between grow: a span that grows takes in more in front than it gives out behind. It is worked from the
-    sprocket along the lower run; but while that run hangs loose next to the sprocket, the taut way from the
-    sprocket is the other, over the top. `loose` (0 to 1) goes from the one to the other.
+    How fast the band runs through a node follows from its speed elsewhere and from how fast the spans between grow: a
+    span that grows takes in more in front than it gives out behind. It is counted from the band's mean speed, mean by
+    what share of the band's inertia and drag each ring bears (trundle.law.profile): then these do no work but on the
+    band's own motion. The sprocket follows along the lower run; but while that hangs loose next to the sprocket, the
+    taut way is the other, over the top. `loose` (0 to 1) goes from the one to the other.
     """
     n = w.loop.nodes
     at_rear, away = v.band.away > 0.0, v.band.away
-    # How fast it runs through node k, less its speed at the sprocket, worked from the sprocket's end.
-    flow, grip = 0.0, 0.0
+    # How fast it runs through node k, less its speed at the sprocket's end; and the mean of that.
+    flow, mean, grip = 0.0, 0.0, 0.0
     points = list_ground(w, nodes)
     count, listed = 0, 0 if at_rear else points - 1
     for step in range(n):
         k = step if at_rear else n - 1 - step
         if step > 0:
             flow += away * growth(w, nodes, k - 1 if at_rear else k)
+        mean += nodes[k].jump * flow
         i, contact = nodes[k].owner, contacts[count]
         if i >= 0:
             if w.ring[i].load <= 0.0:
                 continue
-            load = contact_on_ring(w, contact, i, flow)
+            load = contact_on_ring(s, w, contact, i, flow)
         else:
             if k == 0 or k == n - 1:
                 continue
@@ -142,7 +145,11 @@ def find_contacts(v, s, w, nodes, contacts):
         contact.grip = v.drive.grip * load
         grip += contact.grip
         count += 1
+    # The top run turns with the hull, and winds up on the larger end what it unwinds from the smaller.
+    spin = w.motion[0].spin + s.gain[0].spin_rad_s
+    flow += away * (v.ring[v.band.front].radius - v.ring[v.band.rear].radius) * spin
     w.loop.contacts, w.loop.growth = count, flow
     w.loop.over_top = give_of_top(v, s, grip)
+    w.loop.ahead = w.loop.over_top * flow - mean
     for q in range(count):
-        contacts[q].offset -= w.loop.over_top * flow
+        contacts[q].offset -= mean

@@ -119,5 +119,6 @@ def run_on(v, s, w, contacts, dt):
     now.speed_m_s, now.slip_m_s, now.push_N, now.traction_N = u, slip, push, total
     w.drag, w.grip_left = drag, grip - abs(total)
     w.grip_used = total / grip if grip > 0.0 else 0.0
-    pushed(d, w.next, push, middle + turning, u + turning, dt)
+    # The driver goes by the speed of the whole band; what the push does, it does at the sprocket.
+    pushed(d, w.next, push, middle + w.loop.ahead + turning, u + turning, dt)
     w.next.ledger.drag_J += drag * middle * dt

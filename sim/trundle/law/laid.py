@@ -6,6 +6,7 @@ import math
 
 from trundle.law.compile import inner
 from trundle.law.path import above, bend, lay, open_place
+from trundle.law.turning import note_turning
 
 
 @inner
@@ -26,13 +27,14 @@ def span_under(nodes, n, x):
 
 
 @inner
-def split(w, nodes, n, i):
+def split(v, w, nodes, n, i):
     """Make ring i, which the band passes without a bend, a node of the span below it."""
     ring = w.ring[i]
     k = span_under(nodes, n, ring.x)
     n = open_place(nodes, n, k)
     before, node = nodes[k], nodes[k + 1]
     node.owner, node.x, node.y, node.r = i, ring.x, ring.y, ring.reach
+    node.deep, node.whole, node.turning = v.ring[i].radius - ring.reach, before.whole, before.turning
     whole = before.length
     along = (ring.x - before.x) * before.tx + (ring.y - before.y) * before.ty
     along = min(max(along, 0.0), whole)
@@ -66,13 +68,15 @@ def lay_band(v, g, s, w, nodes, gates, chains):
     directions (world) in which the band reaches the rear end and leaves the front end on top.
 
     Where it wraps a ring it lies on the part of the tyre that is not pressed flat: arcs count with the full
-    radius. (With the reach they would shorten as the tyre is pressed in, and give tension work for nothing.)
+    radius. (With the reach they would shorten as the tyre is pressed in, and give tension work for nothing.) What
+    that means for the forces: trundle.law.turning.
     """
     n = lay(v, g, s, w, nodes, gates, chains)
     mark(w, nodes, n)
+    note_turning(v, w, nodes, n)
     for i in range(v.nr):
         if w.ring[i].load > 0.0 and w.ring[i].on_band == 0:
-            n = split(w, nodes, n, i)
+            n = split(v, w, nodes, n, i)
     b, loop, pose = v.band, w.loop, w.pose[0]
     loop.in_x, loop.in_y = pose.cos * b.in_x - pose.sin * b.in_y, pose.sin * b.in_x + pose.cos * b.in_y
     loop.out_x, loop.out_y = pose.cos * b.out_x - pose.sin * b.out_y, pose.sin * b.out_x + pose.cos * b.out_y

@@ -54,6 +54,7 @@ def press_ring(g, r, ring, mx, my, damp):
     x, y, radius = ring.x, ring.y, r.radius
     whole = radius * radius
     nearest = whole
+    ring.away_x, ring.away_y = 0.0, 0.0
     ex, ey, lx, ly, energy = 0.0, 0.0, 0.0, 0.0, 0.0
     # Only lines below the highest ground near by can be inside; on flat ground that is a short strip.
     rise = y - highest(g, cell(g, x - radius), cell(g, x + radius))
@@ -68,7 +69,10 @@ def press_ring(g, r, ring, mx, my, damp):
         distance2 = above * above + near * near
         if distance2 >= whole:
             continue
-        nearest = min(nearest, distance2)
+        if distance2 < nearest:
+            nearest = distance2
+            off = foot - min(max(foot, 0.0), line.length)
+            ring.away_x, ring.away_y = off * line.tx - above * line.ty, off * line.ty + above * line.tx
         chord = math.sqrt(whole - above * above)
         first, last = max(-foot, -chord), min(line.length - foot, chord)
         middle, width = 0.5 * (first + last), 0.5 * (last - first)
@@ -95,6 +99,7 @@ def press_ring(g, r, ring, mx, my, damp):
         lx += along_loss * line.tx - up_loss * line.ty
         ly += along_loss * line.ty + up_loss * line.tx
     ring.reach = math.sqrt(nearest)
+    ring.away_x, ring.away_y = ring.away_x / ring.reach, ring.away_y / ring.reach
     return ex, ey, lx, ly, energy
 
 

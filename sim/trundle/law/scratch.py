@@ -41,6 +41,8 @@ RING_WORK = record(
     ("ny", "f8"),
     ("load", "f8"),  # [N]
     ("reach", "f8"),  # from the centre to the ground, or the radius where it does not touch [m]
+    ("away_x", "f8"),  # direction from the nearest ground to the centre; 0, 0 where it does not touch
+    ("away_y", "f8"),
     ("traction", "f8"),  # [N]
     ("slip", "f8"),  # [m/s]
     ("gap", "f8"),  # how far it stands off the band [m]
@@ -76,7 +78,8 @@ LOOP_WORK = record(
     ("in_y", "f8"),
     ("out_x", "f8"),
     ("out_y", "f8"),
-    ("growth", "f8"),  # of the lower run, counted away from the sprocket [m/s]
+    ("growth", "f8"),  # of the loop, counted away from the sprocket [m/s]
+    ("ahead", "f8"),  # how much faster it runs at the sprocket than in the mean [m/s]
     ("over_top", "f8"),  # share of the loose place's growth that the contacts feel
     ("top_length", "f8"),  # top run with half the arcs at its ends [m]
     ("top", "f8"),  # tension of the top run above that of the foremost lower span [N]
@@ -131,6 +134,9 @@ NODE = record(
     ("ty", "f8"),
     ("length", "f8"),
     ("tension", "f8"),
+    ("deep", "f8"),  # how far the ground presses the ring in: its full radius less its reach [m]
+    ("whole", "f8"),  # of the straight piece in front: length from bend to bend [m], rate of turning [rad/s]
+    ("turning", "f8"),
     ("arc", "f8"),  # length of band that lies on the node [m]
     ("jump", "f8"),  # by how much tension falls here, going forward [N]
 )

@@ -57,6 +57,7 @@ SHEAR = record(
 
 RING_STATE = record(
     ("load_N", "f8"),
+    ("turned_N", "f8"),  # how much harder than that the ground is pressed, see trundle.law.turning
     ("loss_x_N", "f8"),  # loss in the rubber of the last step, and its mean over the last two
     ("loss_y_N", "f8"),
     ("loss_mean_x_N", "f8"),
@@ -66,7 +67,7 @@ RING_STATE = record(
 )
 
 BAND_STATE = record(
-    ("speed_m_s", "f8"),  # of the band past the sprocket (without a track: of the tyres, mean by load)
+    ("speed_m_s", "f8"),  # of the band, mean round the loop (without a track: of the tyres, mean by load)
     ("slip_m_s", "f8"),  # mean slip, weighted by grip
     ("push_N", "f8"),  # force of the sprocket on the band (without a track: of the motor on the tyres)
     ("traction_N", "f8"),  # sum along the band
@@ -75,8 +76,12 @@ BAND_STATE = record(
     ("tight_N", "f8"),  # highest and lowest of any span
     ("slack_N", "f8"),
     ("idler_shift_m", "f8"),  # how far the tensioner is pressed in
-    ("loose", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
-    ("loose_N", "f8"),  # force on what the loose place gains
+    ("hangs", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
+    ("loose", "f8"),  # follows that in its own time, see trundle.law.loose
+    ("give_N", "f8"),  # pull of the top run's tension on the idler along its tensioner
+    ("stretch_m", "f8"),  # of the whole loop, and the energy in it
+    ("stretch_J", "f8"),
+    ("held_J", "f8"),  # energy of stretch, sag and tensioner
 )
 
 DRIVER_STATE = record(
@@ -96,13 +101,13 @@ ASKED_M_S = 0.1
 
 LEDGER_STATE = record(
     ("kind_J", "f8", (KINDS,)),  # work done on the bodies by each kind of force
-    ("throughput_J", "f8"),  # sum of |work| of all kinds and of gravity
+    ("moving_J", "f8"),  # gained in motion: bodies, band or wheels
     ("gravity_J", "f8"),  # work of gravity on the bodies
     ("motor_J", "f8"),
     ("brake_J", "f8"),
     ("slip_J", "f8"),
     ("drag_J", "f8"),
-    ("loose_J", "f8"),  # lost (or won) where the band hangs loose, see trundle.law.loose
+    ("loose_J", "f8"),  # lost (or won) where the band hangs loose and in the tensioner, see trundle.law.loose
     ("kinetic0_J", "f8"),  # at the start of the account
     ("stored0_J", "f8"),
     ("around0_J", "f8"),

@@ -130,7 +130,8 @@ def set_tension(v, s, w, nodes, tension):
         tight = max(tight, t)
         slack = min(slack, t)
         held += 0.5 * t * t * nodes[k].length / b.stretch
+    now.stretch_J, now.stretch_m = held, loop.stretch + tension * loop.path / b.stretch
     held -= 2.0 * b.weight * b.weight * b.sag_sum / (24.0 * upper)
     held += b.tensioner_preload * shift + 0.5 * b.tensioner_rate * shift * shift
-    loop.stored = held
+    loop.stored, now.held_J = held, held
     now.tension_N, now.top_N, now.tight_N, now.slack_N, now.idler_shift_m = tension, upper, tight, slack, shift
