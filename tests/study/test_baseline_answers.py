@@ -127,7 +127,7 @@ def test_help_leads_to_an_example(capsys: pytest.CaptureFixture[str], words: lis
     out = call(capsys, *words)[1]
     assert "shop.toml" in out
     if words == ["--help"]:
-        assert all(part in out for part in ("vehicles = [", "courses = [", "[tolerance]", "3 %", "0.005"))
+        assert all(part in out for part in ("vehicles = [", "courses = [", "[tolerance]", "3 %", "0.0025"))
 
 
 def test_the_examples_of_readme_and_help_can_be_followed(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -155,7 +155,7 @@ def test_a_set_without_tolerance_lets_small_moves_pass_and_says_so(
     assert code == 1
     assert "peak_wheel_load_N" in out
     assert "ride_height_mm" not in out
-    assert "Allowed to move: every figure 3 % unless set, energy_error 0.005 unless set." in out
+    assert "Allowed to move: every figure 3 % unless set, energy_error 0.0025 unless set." in out
     assert 'Set by [tolerance] in shop.toml, like every = "2%"' in out
     assert "baseline check shop.toml --accept" in out
 
@@ -167,7 +167,7 @@ def test_a_tolerance_takes_the_place_of_the_default(moved: Path, capsys: pytest.
     assert code == 1
     assert "ride_height_mm" in out
     assert "peak_wheel_load_N" not in out
-    assert "every figure 10 %, energy_error 0.005 unless set, ride_height_mm 0.2." in out
+    assert "every figure 10 %, energy_error 0.0025 unless set, ride_height_mm 0.2." in out
 
 
 @pytest.mark.parametrize("amount", ["nan", '"3 mm"', "-1", "true", "[1]", '"-2%"', '"a\\u001b[2J"', "1" + "0" * 400])

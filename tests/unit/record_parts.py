@@ -52,7 +52,7 @@ def rolling(assembly: Assembly, seconds: float = 10.0, from_m: float = 1.0, spee
     t["hull.y_mm"] = 400.0
     t["hull.speed_m_s"] = t["drive.target_m_s"] = t["drive.running_m_s"] = speed
     t["belly.clearance_mm"] = 150.0
-    t["energy.throughput_J"] = 1_000.0
+    t["energy.motor_J"] = 1_000.0
     for name, offset in wheel_offsets_m(assembly).items():
         t[f"wheel.{name}.x_mm"] = t["hull.x_mm"] + 1e3 * offset
         t[f"wheel.{name}.y_mm"] = 100.0

@@ -44,6 +44,23 @@ def test_the_ledgers_worst_moment_counts() -> None:
     assert made(assembly_of(), t, SPANS).summary["energy_error"] == pytest.approx(0.03)
 
 
+def test_the_ledgers_error_is_set_against_what_came_in_and_what_changed() -> None:
+    """Motor work and change of height and motion at the end of the run, whatever springs and dampers did meanwhile; and
+    for a vehicle that did nothing, what lifts it by 1 mm (m g h)."""
+    assembly = assembly_of()
+    t = rolling(assembly)
+    t["energy.spring_J"] = np.linspace(0.0, 1e6, len(t))
+    t["energy.moving_J"], t["energy.gravity_J"] = 50.0, -450.0
+    put(t, "energy.error_J", 3.0, 1.0, -30.0)
+    summary = made(assembly, t, SPANS).summary
+    assert summary["energy_turned_over_J"] == pytest.approx(1_500.0)
+    assert summary["energy_error"] == pytest.approx(0.02)
+    parked = rolling(assembly)
+    parked["energy.motor_J"] = 0.0
+    mass = float(assembly.model.bodies.mass.sum())
+    assert made(assembly, parked, SPANS).summary["energy_turned_over_J"] == pytest.approx(mass * 9.80665 * 1e-3)
+
+
 def test_a_steady_shake_at_the_seat() -> None:
     """5 Hz, 2 m/s2 amplitude: Wk there is 1.039 (ISO 2631-1 table 3, from memory), so r.m.s. 1.469."""
     t = rolling(assembly_of(), seconds=40.0, speed=0.1)

@@ -127,9 +127,9 @@ def test_a_wheeled_vehicle_has_no_track_lines() -> None:
 
 
 def test_a_ledger_that_does_not_close_is_said_first() -> None:
-    """Above 1 % the run is not to be trusted, in the headline too; below it closes."""
+    """Above 0.5 % the run is not to be trusted, in the headline too; below it closes."""
     t = rolling(assembly_of())
-    put(t, "energy.error_J", 3.0, 1.0, 15.0)
+    put(t, "energy.error_J", 3.0, 1.0, 7.0)
     record = made(assembly_of(), t, KERB)
     assert record.said.headline.grade == Grade.FAIL
     assert "Not to be trusted" in record.said.headline.text

@@ -10,7 +10,8 @@ from trundle.spec.shipped import find, names
 
 
 def tables() -> Iterator[str]:
-    """The part of the energy put through that each run cannot account for, at its worst moment [%]."""
+    """What each run cannot account for at its worst moment, in % of motor work and change of height and motion in the
+    whole run."""
     vehicles = names("vehicles")
     rows = []
     for course in names("courses"):
@@ -20,7 +21,7 @@ def tables() -> Iterator[str]:
             f"{100.0 * float(r.summary['energy_error']):.2f}{'' if r.completed else ' (ended early)'}" for r in runs
         ]
         rows.append((course, *shown))
-    yield table(("unaccounted for, % of the energy put through", *vehicles), rows)
+    yield table(("unaccounted for, % of motor work and change of height and motion", *vehicles), rows)
 
 
 MEASUREMENT = Measurement("ledger", "Energy ledger at its worst moment, every shipped pair", tables)

@@ -168,6 +168,11 @@ class Log:
         """Time of each row [s]."""
         return self("run", "time")
 
+    def unaccounted(self) -> float:
+        """The ledger's worst moment, as a share of motor work and change of height and motion in the whole run."""
+        turned = [abs(self("run", f"{name}_J")[-1]) for name in ("motor", "moving", "gravity")]
+        return float(np.abs(self("run", "error_J")).max() / sum(turned))
+
     def loads(self, count: int) -> Floats:
         """Ring loads (n, count) [N]."""
         return np.column_stack([self("ring", "load", i) for i in range(count)])

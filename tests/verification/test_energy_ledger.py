@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from rigs import kerb, roll
+from rigs import vehicle as vehicle_of
 
 from trundle.result.run import run
 from trundle.spec.course import load_course
@@ -17,19 +19,36 @@ COURSES = sorted((SCENARIOS / "courses").glob("*.toml"))
 
 @pytest.mark.parametrize("name", VEHICLES)
 def test_every_shipped_pair_closes(name: str) -> None:
-    """Design: within 1 % of the energy put through, at the worst moment of each run. Held to 0.7 % (0.58 % measured,
-    Mole, 128 kg, over a 150 mm kerb; others 0.36 %), on ground without edges to 0.15 % (0.1 % measured)."""
+    """To hold: within 0.5 % of motor work and change of height and motion, at the worst moment of each run. Held to
+    0.3 % (0.17 % measured, Wren, 44 kg, in the yard; others 0.11 %)."""
     vehicle = load_vehicle(SCENARIOS / "vehicles" / f"{name}.toml")
     for file in COURSES:
-        result = run(vehicle, load_course(file))
-        assert result.summary["energy_error"] < (
-            0.0015 if file.stem in ("garden-path", "ripples", "rough-track") else 0.007
-        ), file.stem
+        assert run(vehicle, load_course(file)).summary["energy_error"] < 0.003, file.stem
+
+
+@pytest.mark.parametrize("height", [0.05, 0.1, 0.15, 0.2])
+def test_over_a_kerb_it_closes_the_better_the_shorter_the_step(height: float) -> None:
+    """To hold: within 0.5 % at kerbs to 200 mm, falling with the step: what stays open is no fault of the law. Held to
+    0.1 % (0.053 % measured), and to under half of it at each step half as long."""
+    vehicle = load_vehicle(SCENARIOS / "vehicles" / "teasel.toml")
+    errors = [roll(vehicle, kerb(height), 5.0, dt)[1].unaccounted() for dt in (1e-3, 5e-4, 2.5e-4)]
+    assert errors[0] < 0.001
+    assert errors[1] < 0.5 * errors[0]
+    assert errors[2] < 0.5 * errors[1]
+
+
+@pytest.mark.parametrize("bogie", ["single arm", "paired arms"])
+def test_a_crawl_over_an_edge_closes(bogie: str) -> None:
+    """160 kg at 0.08 m/s over a kerb of 50 mm, where edges press into the tyres for seconds: within 0.005 % (0.001 %
+    measured; with the band's forces off the slope of its length, 0.5 %)."""
+    _, log = roll(vehicle_of(bogie, **{"hull.mass_kg": 96}), kerb(0.05, speed=0.08), 46.0, end_m=5.6)
+    assert log("run", "x")[-1] > 4.0
+    assert log.unaccounted() < 5e-5
 
 
 @pytest.mark.parametrize("course", ["ripples", "rough-track"])
 def test_it_closes_at_any_step(course: str) -> None:
-    """What stays open is no fault of the law: over ground without edges it is below 0.1 % at 0.25 ms too."""
+    """Over ground without edges it is below 0.05 % at 0.25 ms."""
     vehicle = load_vehicle(SCENARIOS / "vehicles" / "teasel.toml")
     result = run(vehicle, load_course(SCENARIOS / "courses" / f"{course}.toml"), dt_ms=0.25)
-    assert result.summary["energy_error"] < 0.001
+    assert result.summary["energy_error"] < 0.0005

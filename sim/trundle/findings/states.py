@@ -28,8 +28,9 @@ less, slower than that share of this."""
 LEAST_ASKED_M_S = 0.01
 """A driver who asks for less than this is about to stand, or to start [m/s]."""
 
-LEDGER_LIMIT = 0.01
-"""Share of the energy put through that may stay unaccounted for before a run says it is not to be trusted."""
+LEDGER_LIMIT = 0.005
+"""Share of motor work and change of height and motion that may stay unaccounted for before a run says it is not to be
+trusted."""
 
 
 def track_is_loose(slack_N: ArrayLike, spare_mm: ArrayLike) -> Any:

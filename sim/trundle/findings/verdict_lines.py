@@ -238,7 +238,7 @@ def worst_mean(values: Floats, dt_s: float, window_s: float = WORST_S) -> float:
 def _trust(about: About) -> list[Line]:
     summary = about.summary
     error = float(summary["energy_error"])
-    said = f"{100.0 * error:.2g} % of the energy put through is unaccounted for"
+    said = f"{100.0 * error:.2g} % of motor work and change of height and motion is unaccounted for"
     lines = []
     if summary["ended_because"] == Ending.BLEW_UP:
         text = "The numbers blew up: nothing here is to be trusted. Try a finer --dt-ms, and report it."

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from trundle.law.compile import inner
 from trundle.law.state import KINDS, SPRING, TRACK, TYRE
+
+GIVES_BACK = np.array([1.0 if kind in (SPRING, TYRE) else 0.0 for kind in range(KINDS)])
+"""1 for the kinds of force whose work is stored."""
 
 
 @inner
@@ -43,10 +48,11 @@ def book(v, s, w, dt):
 
     For a constant force over a step that is the exact change of kinetic energy it made. What is left over,
     when springs, rubber, band, motion and height are all accounted for, is the engine's error: position
-    steps that are not the mean velocity, and work of the pivots.
+    steps that are not the mean velocity, and work of the pivots. Forces belong to the place that the bodies pass half
+    way through that work: what springs, rubber and a taut loop hold there is set against half of the last step's.
     """
     ledger = s.law.ledger
-    throughput, gravity = 0.0, 0.0
+    fallen, ahead = 0.0, 0.0
     for b in range(v.nb):
         body, was = s.body[b], w.motion[b]
         mx = 0.5 * (body.vx_m_s + was.vx) * dt
@@ -55,19 +61,20 @@ def book(v, s, w, dt):
         for kind in range(KINDS):
             done = w.load[kind, b, 0] * mx + w.load[kind, b, 1] * my + w.load[kind, b, 2] * ma
             ledger.kind_J[kind] += done
-            throughput += abs(done)
-        fall = -v.body[b].mass * v.gravity * my
-        gravity += fall
-        throughput += abs(fall)
-    ledger.gravity_J += gravity
-    ledger.throughput_J += throughput
+            ahead += done * GIVES_BACK[kind]
+        fallen -= v.body[b].mass * v.gravity * my
+    ledger.gravity_J += fallen
     work = ledger.gravity_J
     for kind in range(KINDS):
         work += ledger.kind_J[kind]
     # Bodies: all work on them is motion now. Springs and rubber: what they gave, they no longer hold.
-    bodies = work - (kinetic(v, s) - ledger.kinetic0_J)
+    gained = kinetic(v, s) - ledger.kinetic0_J
+    round_gained = around(v, s.law) - ledger.around0_J
+    ledger.moving_J = gained + round_gained
     # Track or wheels: motor and brake in; bodies, slip, drag, motion and stretch out.
     spent = ledger.kind_J[TRACK] + ledger.slip_J + ledger.drag_J + ledger.loose_J
-    drive = ledger.motor_J + ledger.brake_J - spent - (around(v, s.law) - ledger.around0_J)
+    drive = ledger.motor_J + ledger.brake_J - spent - round_gained
     elastic = -ledger.kind_J[SPRING] - ledger.kind_J[TYRE] + drive - (w.stored_J - ledger.stored0_J)
-    ledger.error_J = bodies + elastic
+    if v.band.on != 0 and w.loop.spare <= 0.0:
+        ahead -= s.law.band.top_N * v.band.away * w.loop.growth * dt
+    ledger.error_J = work - gained + elastic + 0.5 * ahead

@@ -110,7 +110,7 @@ COLUMNS = (
     _energy("drag", "next.ledger.drag_J"),
     _energy("loose", "next.ledger.loose_J"),
     _energy("stored", "stored_J"),
-    _energy("throughput", "next.ledger.throughput_J"),
+    _energy("moving", "next.ledger.moving_J"),
     _energy("error", "next.ledger.error_J"),
 )
 """In the order in which they stand in a row of the raw log; a vehicle without a track has no LOOP columns."""

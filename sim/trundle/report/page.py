@@ -12,6 +12,7 @@ from typing import Any
 from trundle.errors import InputError, Problem
 from trundle.findings.figures import figure_of
 from trundle.findings.record import Record
+from trundle.findings.states import LEDGER_LIMIT
 from trundle.findings.summary import value_of
 from trundle.findings.verdict import Verdict, verdict_of
 from trundle.findings.words import seconds
@@ -65,6 +66,7 @@ def report_html(result: Record, vehicle_text: str, course_text: str, said: Verdi
         pictures=[(p.title, p.note, Markup(p.svg)) for p in pictures(result)],
         account=account(result.timeline),
         error=f"{100.0 * float(result.summary['energy_error']):.2g}",
+        error_limit=f"{100.0 * LEDGER_LIMIT:g}",
         trusted=result.trusted,
         vehicle_note=result.vehicle.note,
         course_note=result.course.note,

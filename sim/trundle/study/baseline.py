@@ -41,7 +41,7 @@ from trundle.study.runs import How, run_cases
 
 EVERY = "every"
 
-UNLESS_SET: Mapping[str, str | float] = {EVERY: "3%", "energy_error": 0.005}
+UNLESS_SET: Mapping[str, str | float] = {EVERY: "3%", "energy_error": 0.0025}
 """What may move by how much where the set does not say. Peaks are no surer than 3 % in the step and grid of a
 common run (`run --how-sure`), so less would call every change of the vehicle a loss. The unaccounted energy says
 how well a run was computed; up to half of what a run may have is not worth a line."""
