@@ -10,10 +10,13 @@ inertia and traction keeps one root.
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.told import STANDS_M_S, wish
+from trundle.law.ground import wanted_speed
+from trundle.law.told import STANDS_M_S, carry_out
 
 STIFF_M_S = 0.05
 """Shortfall of speed at which the driver gives all the motor has [m/s]."""
+
+_PER_M_S = 1.0 / STIFF_M_S
 
 ADDED_UP_S = 0.3
 """A shortfall that lasts so long has doubled the push [s]."""
@@ -31,7 +34,10 @@ CREEP_M_S = 1e-6
 def set_target(v, g, s, w, dt):
     """Move the driver's target towards what course and instructions ask where the hull is, no faster than allowed."""
     was, now = s.law.driver, w.next.driver
-    asked = wish(v, g, was, now, w.pose[0].x, dt)
+    x = w.pose[0].x
+    asked = wanted_speed(g.speeds, x, v.drive.speed)
+    if was.task < g.tasks.shape[0]:
+        asked = carry_out(v.drive, g.tasks[was.task], was, now, asked, x, dt)
     step = v.drive.acceleration * dt
     target = was.target_m_s + min(max(asked - was.target_m_s, -step), step)
     now.target_m_s = target
@@ -79,7 +85,7 @@ def motor(d, driver, u):
         return -d.brake * (u / CREEP_M_S), -d.brake / CREEP_M_S
     # Backwards all is mirrored: the motor pushes to the rear, the brake to the front.
     sign = -1.0 if driver.backwards > 0.0 else 1.0
-    stiff = d.push / STIFF_M_S
+    stiff = d.push * _PER_M_S
     want = sign * (stiff * (driver.target_m_s - u) + driver.lasting_N)
     most, most_slope = full_push(d, sign * u)
     if want > most:
@@ -105,8 +111,8 @@ def pushed(d, memory, push, middle, end, dt):
         # Let go, the brake leaves what it held to the motor.
         driver.lasting_N = push
         return
-    want = d.push / STIFF_M_S * (driver.target_m_s - end)
-    more = want * dt / ADDED_UP_S
+    want = d.push * _PER_M_S * (driver.target_m_s - end)
+    more = want * (dt / ADDED_UP_S)
     lacking = want + driver.lasting_N - push
     # At the limit only what leads away from it is added.
     if lacking * more <= 0.0 or abs(lacking) < 1e-6 * d.push:

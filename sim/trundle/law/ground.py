@@ -47,11 +47,11 @@ def peaks_inside(g, begin_x, end_x):
 
 
 @inner
-def wanted_speed(g, x, own):
+def wanted_speed(speeds, x, own):
     """The driver's speed at x [m/s]: the course's, or the vehicle's own where the course asks for none."""
     wish = own
-    for k in range(g.speeds.shape[0]):
-        if x >= g.speeds[k].x:
-            asked = g.speeds[k].speed
+    for k in range(speeds.shape[0]):
+        if x >= speeds[k].x:
+            asked = speeds[k].speed
             wish = asked if asked == asked else own
     return wish

@@ -78,7 +78,9 @@ def press_ring(g, r, ring, mx, my, damp):
         middle, width = 0.5 * (first + last), 0.5 * (last - first)
         up, along, up_loss, along_loss = 0.0, 0.0, 0.0, 0.0
         # Where it stands on the line as far behind its foot as ahead, it rolls.
-        rolls = math.sqrt(1.0 - max(0.0, min(-first, last)) / max(-first, last))
+        rolls = 0.0
+        if last != -first:
+            rolls = math.sqrt(1.0 - max(0.0, min(-first, last)) / max(-first, last))
         m_up, m_along = my * line.tx - mx * line.ty, (mx * line.tx + my * line.ty) * rolls
         begin_q, end_q = (0, FEW) if width < SHORT * radius else (FEW, FEW + MANY)
         for q in range(begin_q, end_q):

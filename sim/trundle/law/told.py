@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.ground import wanted_speed
 
 COMING, STANDING, BACKING, TURNING = 0, 1, 2, 3
 """On the way to an instruction's place; standing there; backing up; coming to a stand before driving on."""
@@ -34,22 +33,18 @@ def next_task(now):
 
 
 @inner
-def wish(v, g, was, now, x, dt):
-    """The speed that course and instructions ask at x, backwards below 0 [m/s]; goes on in the list. was, now:
-    DRIVER_STATE before and after the step."""
-    asked = wanted_speed(g, x, v.drive.speed)
-    if was.task >= g.tasks.shape[0]:
-        return asked
-    task = g.tasks[was.task]
+def carry_out(d, task, was, now, asked, x, dt):
+    """The speed that an instruction asks at x where the course asks `asked`, backwards below 0 [m/s]; goes on in the
+    list. d: the model's DRIVE; task: TASK; was, now: DRIVER_STATE before and after the step."""
     stands = was.target_m_s == 0.0 and abs(was.saw_m_s) < STANDS_M_S
     if was.doing == COMING:
         if task.at - x > THERE_M:
-            return slowed(asked, task.at - x, v.drive.acceleration)
+            return slowed(asked, task.at - x, d.acceleration)
         now.doing, now.stood_s = STANDING, 0.0
         return 0.0
     if was.doing == BACKING:
         if x - task.to > THERE_M:
-            return -slowed(task.speed, x - task.to, v.drive.acceleration)
+            return -slowed(task.speed, x - task.to, d.acceleration)
         now.doing = TURNING
         return 0.0
     if not stands:
