@@ -21,6 +21,7 @@ from trundle.spec.shipped import find
 from trundle.terrain.ground import lay
 from trundle.terrain.instructions import Reverse, Stop
 from trundle.terrain.slopes import Flat, RampUp
+from trundle_viewer.live import LiveRun
 
 FLAT = 'run_up_mm = 2000\n[[obstacle]]\nkind = "flat"\nlength_mm = 3000\ngap_mm = 0\n'
 STOP = '[[driver]]\nkind = "stop"\n'
@@ -242,3 +243,14 @@ def tall(svg: str) -> float:
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
     assert box is not None
     return float(box[2]) / float(box[1])
+
+
+def test_a_vehicle_set_down_on_its_way_has_done_what_lay_behind() -> None:
+    """The viewer's changed vehicle, set down on the ramp behind the first stop, carries out the others alone."""
+    told = load_course(find("courses", "hill-start"))
+    vehicle, ground = trundle.load_vehicle("teasel"), lay(told)
+    live = LiveRun(vehicle, told, ground, None, 3.9, 0.3)
+    assert live.wait_for(1e9, 60.0)
+    assert live.film.ended == Ending.COURSE_END
+    done = [e.kind for e in live.film.events if e.kind in (ev.WAIT, ev.BACK)]
+    assert done == [ev.BACK, ev.WAIT]

@@ -15,14 +15,16 @@ import math
 import tomllib
 from typing import Any
 
+import numpy as np
 import pytest
 from rigs import flat
+from rigs import ground as ground_of
 from statics import MM, Standing
 
 from trundle.engine.standing import stand
 from trundle.result.run import ride_height_mm, standing_loads
 from trundle.spec.shipped import find, names
-from trundle.spec.vehicle import vehicle_from
+from trundle.spec.vehicle import load_vehicle, vehicle_from
 
 
 def tables(name: str, track: bool) -> dict[str, Any]:
@@ -94,3 +96,18 @@ def test_a_wrong_spring_would_be_seen() -> None:
         bogie["spring"]["diameter_mm"] *= 1.03
     a, b = Standing(data), Standing(other)
     assert abs(a.stand()[0] - b.stand()[0]) > 5 * 0.05 * MM
+
+
+@pytest.mark.parametrize("slope_deg", [-20.0, 20.0])
+@pytest.mark.parametrize("name", ["teasel", "barrow"])
+def test_stands_on_a_slope_on_its_wheels(name: str, slope_deg: float) -> None:
+    """Set down in the middle of a steep ramp it lies along it, clear of its belly; what presses square to the slope
+    holds it up (statics: sum of N = W / cos a, nothing holding it along the slope). 2 deg: the springs' give."""
+    x = 0.005 * np.arange(2001)
+    ground = ground_of(math.tan(math.radians(slope_deg)) * x, 0.005)
+    found = stand(load_vehicle(find("vehicles", name)), ground, 4.0)
+    work = found.scratch.work[0]
+    assert work.belly_N == 0.0
+    assert math.degrees(found.q[2]) == pytest.approx(slope_deg, abs=2.0)
+    pressed = float(found.rings.load.sum()) + float(work.loop.span_N if found.assembly.vehicle.track else 0.0)
+    assert pressed == pytest.approx(found.assembly.weight_N / math.cos(math.radians(slope_deg)), rel=0.01)

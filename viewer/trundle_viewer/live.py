@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 import time
+from itertools import takewhile
 from typing import Any
 
 from trundle.engine import loop
@@ -48,7 +49,7 @@ class LiveRun:
         if from_m is None:
             check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
         # Set down on its way, it has done what it was told to do before that place.
-        done = 0 if from_m is None else sum(task.at_m <= standing.q[0] for task in ground.tasks)
+        done = 0 if from_m is None else sum(1 for _ in takewhile(lambda task: task.at_m <= standing.q[0], ground.tasks))
         standing.state["driver.task"] = done
         self._standing, self._speed = standing, speed_m_s
         self._halt = threading.Event()

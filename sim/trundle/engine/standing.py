@@ -141,7 +141,8 @@ def _does_not_fit(vehicle: Vehicle, short_m: float) -> InputError:
 
 
 def _guess(assembly: Assembly, x: float) -> Floats:
-    """A first position: joints near droop, the lowest ring just on the ground."""
+    """A first position: joints near droop, pitched as the ground under the outermost road wheels lies, the lowest ring
+    just on the ground."""
     m = assembly.model
     q = np.zeros(3 + len(m.joints))
     q[0] = x
@@ -149,14 +150,21 @@ def _guess(assembly: Assembly, x: float) -> Floats:
         q[3 + j] = row.bump + 0.7 * (row.droop - row.bump) if row.table_n or _in_pair(m, j) else 0.0
     state = State.of(assembly)
     place_once(m, state, q)
-    low = np.inf
-    for ring in m.rings[: m.road]:
-        b = state.bodies[ring.body]
-        y = b[1] + np.sin(b[2]) * ring.x + np.cos(b[2]) * ring.y
-        low = min(low, y - ring.radius)
-    height = float(np.interp(x, m.ground.x, m.ground.height))
-    q[1] = height - low
+    at = _road_centres(m, state)
+    height = np.interp(at[[0, -1], 0], m.ground.x, m.ground.height)
+    q[2] = np.arctan2(height[0] - height[1], at[0, 0] - at[-1, 0]) if m.road > 1 else 0.0
+    place_once(m, state, q)
+    at = _road_centres(m, state)
+    q[1] = float((np.interp(at[:, 0], m.ground.x, m.ground.height) - (at[:, 1] - m.rings.radius[: m.road])).max())
     return q
+
+
+def _road_centres(m: Model, state: State) -> Floats:
+    """Where the road wheels' centres are, (road, 2) [m], front to rear."""
+    rings = m.rings[: m.road]
+    b, x, y = state.bodies[rings["body"]], rings["x"], rings["y"]
+    c, s = np.cos(b[:, 2]), np.sin(b[:, 2])
+    return np.column_stack([b[:, 0] + c * x - s * y, b[:, 1] + s * x + c * y])
 
 
 def _in_pair(m: Model, j: int) -> bool:
