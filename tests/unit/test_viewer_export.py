@@ -138,7 +138,7 @@ def test_a_gif_keeps_the_colour_of_a_sign_that_comes_late(tmp_path: Path) -> Non
         for k in (0, image.n_frames - 1):
             image.seek(k)
             # The strip below has ticks for all events.
-            picture = image.convert("RGB").crop((0, 0, 500, 310))
-            found.append(sum(n for n, c in picture.getcolors(500 * 310) or [] if c == DARK.stop))
+            picture = image.convert("RGB").crop((0, 0, 640, 310))
+            found.append(sum(n for n, c in picture.getcolors(640 * 310) or [] if c == DARK.stop))
     assert found[0] == 0
     assert found[1] > 20
