@@ -10,16 +10,12 @@ import numpy as np
 
 from trundle.terrain.base import EDGE_M, Flags, Floats, Obstacle
 
-OFF_PER_GRID2 = 2.0
-"""How far the surface may lie off its chords, over the square of the grid's spacing [1/m]: 0.05 mm on 5 mm, as far as
-a circle of 62 mm radius lies off chords as long as the grid. Flatter curves have longer chords: the band would bend at
-every grid point, and take half as long again over ripples."""
+OFF_PER_GRID2 = 0.8
+"""How far the surface may lie off its chords, over the square of the grid's spacing [1/m]: 0.02 mm on 5 mm, about what
+a circle of 160 mm radius lies off chords as long as the grid."""
 
 HALVINGS = 26
 """From 10 mm to below EDGE_M."""
-
-LONGER = (8, 4, 2)
-"""Chords may be so many grid intervals long."""
 
 IN_ONE_HALF = 0.01
 """A rise of which less than this share is in one half of an interval is a face in the other half."""
@@ -29,19 +25,14 @@ def outline(part: Obstacle, x_m: Floats) -> tuple[Floats, Floats]:
     """Corners of an obstacle's surface from `x_m` on, places of a grid from 0 to its length [m]: x, which never falls,
     and y above the ground before it [m], shape (k,) each. Two at one place are an upright face.
 
-    Grid points that lie on longer chords are left out. Intervals are halved until their middle lies on its chord, or
-    they are so short that what is left is a face.
+    Intervals are halved until their middle lies on its chord, or they are so short that what is left is a face.
     """
     length = part.length_m()
     x = np.append(x_m[x_m < length - EDGE_M], length)
     y = part.heights_m(x)
     near = OFF_PER_GRID2 * float(x_m[1] - x_m[0]) ** 2 if len(x_m) > 1 else EDGE_M
-    halve = _bent(x, y, near)
-    kept = ~_on_longer_chords(y, near)
-    # Where a chord is longer than the grid there is nothing to halve.
-    halve = halve[kept[:-1]] & kept[1:][kept[:-1]]
-    x, y = x[kept], y[kept]
     found_x, found_y = [x], [y]
+    halve = _bent(x, y, near)
     left, right, low, high = x[:-1][halve], x[1:][halve], y[:-1][halve], y[1:][halve]
     for _ in range(HALVINGS):
         if not len(left):
@@ -59,21 +50,6 @@ def outline(part: Obstacle, x_m: Floats) -> tuple[Floats, Floats]:
     x, y = np.concatenate(found_x), np.concatenate(found_y)
     order = np.argsort(x, kind="stable")
     return _upright(x[order], y[order], near)
-
-
-def _on_longer_chords(y: Floats, near: float) -> Flags:
-    """Which grid points lie near enough to a chord over 8, 4 or 2 grid intervals for it to stand for them."""
-    spared = np.zeros(len(y), dtype=bool)
-    for span in LONGER:
-        blocks = (len(y) - 2) // span  # the last interval, to the end, may be a short one
-        if blocks < 1:
-            continue
-        inside = y[np.arange(blocks)[:, None] * span + np.arange(span + 1)]
-        share = np.linspace(0.0, 1.0, span + 1)
-        chord = inside[:, :1] + share * (inside[:, -1:] - inside[:, :1])
-        fits = np.abs(inside - chord).max(axis=1) <= near
-        spared[1 : 1 + blocks * span] |= np.repeat(fits, span) & np.tile(np.arange(1, span + 1) < span, blocks)
-    return spared
 
 
 def _bent(x: Floats, y: Floats, near: float) -> Flags:
