@@ -134,8 +134,8 @@ def test_a_link_for_every_pitch_and_all_move_with_the_band() -> None:
     assert maker.tracer is not None
     assert len(s.band.pins) == track.links
     q = np.array([s.hull_x * 1e-3, s.hull_y * 1e-3, s.pitch_rad, *(math.radians(a.angle_deg) for a in s.arms)])
-    here = maker.tracer.shape(q, f.at("track.top_N", 0), 0.0)
-    there = maker.tracer.shape(q, f.at("track.top_N", 0), track.pitch_mm)
+    here = maker.tracer.shape(q, f.at("track.sag_mm", 0), 0.0)
+    there = maker.tracer.shape(q, f.at("track.sag_mm", 0), track.pitch_mm)
     assert np.allclose(there.pins[1:], here.pins[:-1], atol=1e-6)
     assert np.hypot(*(here.pins[1, 0] - here.pins[0, 0])) == pytest.approx(track.pitch_mm, rel=0.15)
 

@@ -22,7 +22,7 @@ from trundle.law.timeline import entries
 from trundle.model import arrays
 from trundle.model.arrays import Floats, GroundArrays, Model, vehicle_record
 from trundle.model.ground import ground_arrays
-from trundle.model.loop import Circle, top_run
+from trundle.model.loop import Circle, hanging, top_run, top_stiffness
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.units import G
 
@@ -309,7 +309,9 @@ def rigid_tracked(
     rows = [{"body": 0, "x": x, "y": y, "radius": r, "wheels": 1.0} for x, y, r in [*road, rear, front]]
     for row in rows:
         row["rate"] = ring_bedding(row["radius"], mass * G / max(len(road), 1), tyre_N_per_m)
+    modes, mode = hanging(top.spans, weight_per_m)
     band = {
+        "modes": modes, "mode": mode,
         "on": 1, "rear": len(road), "front": len(road) + 1, "sprocket": len(road), "idler": len(road) + 1, "away": 1.0,
         "least_top": weight_per_m * max(top.spans) / (8.0 * arrays.DEEPEST_SAG),
         "length": 0.0 if length is None else length, "stretch": stretch, "weight": weight_per_m,
@@ -317,6 +319,7 @@ def rigid_tracked(
         "out_x": top.out[0], "out_y": top.out[1], "in_x": top.back[0], "in_y": top.back[1],
         "push_x": top.push[0], "push_y": top.push[1], "push_moment": top.moment,
     }  # fmt: skip
+    band["top_stiff"] = top_stiffness(top.spans, weight_per_m, stretch / length) if length else 0.0
     return model(
         [(mass, inertia)],
         [],

@@ -2,8 +2,9 @@
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
 turning are put together here. What the law's State holds beside the bodies is integrated with the rest, by its
-names: band speed (without a track: of each rim), looseness, the driver's memory, dry friction of each pivot. What each
-contact pulls is worked out anew (second_tread.py), from its slip since the integrator's last step, another integral.
+names: band speed (without a track: of each rim), looseness, swing of the top run, the driver's memory, dry friction of
+each pivot. What each contact pulls is worked out anew (second_tread.py), from its slip since the integrator's last
+step, another integral.
 
 The law is asked with a vanishing step (1 ns), so that "where the coming step will put it" is where it is: once for
 loads and slips of the contacts, then, given what they pull, for the forces. The load under a bend of the band on the
@@ -206,6 +207,12 @@ class Instant:
         free = (-math.inf, math.inf)
         bounds = dict.fromkeys((*self.rolling, "band.loose"), free)
         bounds |= {name: (-most, most) for name, most in self.dry.items()} | self.driver.bounds
+        modes = m.band.mode[: int(m.band.modes)]
+        self.weight, self.swung, self.loss = modes["weight"], modes["mass"], modes["loss"]
+        self.stiff = 2.0 * modes["takes"]
+        self.sags = [f"top.{k}.sag_m" for k in range(len(modes))]
+        self.sinks = [f"{name}_s" for name in self.sags]
+        bounds |= dict.fromkeys((*self.sags, *self.sinks), free)
         self.names = tuple(bounds)
         self.low, self.high = np.array(list(bounds.values())).T
         self.mass = m.rings.spin[: len(self.rims)].copy() if self.rims else np.array([float(m.drive.mass)])
@@ -243,7 +250,12 @@ class Instant:
         for rate, (key, most) in zip(turns, self.dry.items(), strict=True):
             slip = at[key]
             rates[key] = rate if abs(slip) < most or slip * rate < 0.0 else 0.0
-        hangs = self.on and w["loop"]["spare"][0] > 0.0
+        sag, sinks = (np.array([at[name] for name in names]) for names in (self.sags, self.sinks))
+        stiff = self.stiff * float(band["top_N"][0])
+        lost = 2.0 * self.loss * np.sqrt(stiff * self.swung) * sinks
+        rates |= dict(zip(self.sags, sinks.tolist(), strict=True))
+        rates |= dict(zip(self.sinks, ((self.weight - stiff * sag - lost) / self.swung).tolist(), strict=True))
+        hangs = self.on and w["loop"]["spare"][0] > 0.0 and w["loop"]["below"][0] != 0
         rates["band.loose"] = ((1.0 if hangs else 0.0) - at["band.loose"]) / LOOSEN_S
         return np.concatenate([[rates[name] for name in self.names], self.tread.rates])
 
@@ -268,6 +280,8 @@ def integrate(
         return np.concatenate([v, turned, now.own_rates(own, q[0])])
 
     z = np.concatenate([found.q, np.zeros(n + now.size)])
+    for name in now.sags:
+        z[2 * n + now.names.index(name)] = found.state[name]
     # A micrometre of slip is 2e-4 of the grip.
     closely = np.concatenate([np.full(len(z) - now.tread.size, 1e-7), np.full(now.tread.size, 1e-6)])
     solver = RK45(rates, 0.0, z, time_s, max_step=step_s, rtol=rtol, atol=closely)

@@ -81,15 +81,19 @@ def test_tension_falls_by_what_each_node_takes(climbing: tuple[Any, Any, Scratch
 
 
 def test_the_loop_is_used_up(climbing: tuple[Any, Any, Scratch]) -> None:
-    """The one equation: links, stretched by the tension in each piece = path + sag of the top spans (parabola,
-    w2 l3 / 24 T2; Irvine, Cable Structures, ch. 1) + what hangs loose. 1e-9 m, a thousandth of what a newton stretches;
+    """The one equation: links, stretched by the tension in each piece = path + what the top spans take in their modes
+    (string, (n pi)2 a2 / 4 l) + what hangs loose. 1e-9 m, a thousandth of what a newton stretches;
     driven at the front it does hang loose there."""
     model, _, scratch = climbing
     work, band = scratch.work[0], model.band
     loop, n = work.loop, int(work.loop.nodes)
     nodes = scratch.nodes[: n - 1]
     stretch = (nodes["tension"] @ nodes["length"] + work.next.band.top_N * loop.top_length) / band.stretch
-    sag = band.weight**2 * band.sag_sum / (24.0 * work.next.band.top_N**2)
+    mode, top = band.mode[: int(band.modes)], work.top[: int(band.modes)]
+    deep = (top["inertia"] * top["place"] + mode["weight"]) / (
+        top["inertia"] + 2.0 * mode["takes"] * work.next.band.top_N
+    )
+    sag = mode["takes"] @ deep**2
     assert band.length + stretch == pytest.approx(loop.path + sag + loop.spare, abs=1e-9)
 
 

@@ -45,22 +45,23 @@ def test_paths_are_of_first_order_in_the_step(column: str) -> None:
 @pytest.mark.parametrize("column", [c for c, _ in PATHS])
 @pytest.mark.parametrize("vehicle", ["otter", "mole"])
 def test_paths_of_tracks_hold_when_the_step_is_halved(vehicle: str, column: str) -> None:
-    """On a track what is left has no order: contacts, each with its layers of load, come and go a step sooner or later.
-    It is little all the same: no halving from 1 to 1/16 ms moves a path by 0.2 % of its range (r.m.s.; 0.14 %
-    measured)."""
+    """On a track what is left has no order: contacts, each with its layers of load, come and go a step sooner or later,
+    and so do the snaps of the top run. It is little all the same: no halving from 1 to 1/16 ms moves a path by 0.4 % of
+    its range (r.m.s.; 0.28 % measured)."""
     runs = [result(vehicle, "kerb-50", dt_ms=h) for h in FINER[1:]]
     for coarse, fine in itertools.pairwise(runs):
         moved = np.sqrt(np.mean(apart(coarse, fine, column) ** 2))
-        assert moved < 2e-3 * np.ptp(runs[-1].timeline[column])
+        assert moved < 4e-3 * np.ptp(runs[-1].timeline[column])
 
 
 @pytest.mark.parametrize("column", [c for c, _ in PATHS])
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_paths_hold_on_a_finer_grid(vehicle: str, column: str) -> None:
     """A kerb is the same on every grid. A half-round's chords lie within 0.02 mm of it on the default one: a quarter of
-    the grid moves no moment of a path by 2.5 % of its range (1.9 % measured: which corner of a curve is nearest to a
-    wheel decides which way the turning spans press it, trundle.law.turning)."""
-    for course, most in (("kerb-100", 1e-9), ("half-round", 0.025)):
+    the grid moves no moment of a path by 5 % of its range (3.2 % measured: which corner of a curve is nearest to a
+    wheel decides which way the turning spans press it, trundle.law.turning, and when its top run
+    snaps taut)."""
+    for course, most in (("kerb-100", 1e-9), ("half-round", 0.05)):
         this, fine = (result(vehicle, course, ground_mm=x) for x in (5.0, 1.25))
         assert np.abs(apart(this, fine, column)).max() <= most * np.ptp(fine.timeline[column]), course
 

@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 from band_kernels import solve_tension
 from belt import loop_length
-from rigs import Log, flat, ground, kerb, rigid_tracked, ring_load, roll, run_watched, vehicle
+from rigs import Log, blank_state, flat, ground, kerb, rigid_tracked, ring_load, roll, run_watched, vehicle
 from scipy.optimize import brentq
 
 from trundle.engine.standing import stand
+from trundle.law.scratch import new_scratch
 from trundle.law.state import TRACK
 from trundle.model.loop import Circle
 from trundle.spec.vehicle import Vehicle, load_vehicle
@@ -55,7 +56,9 @@ def test_tension_from_slack_against_catenaries(pull: float) -> None:
     assert m.band.sag_sum == pytest.approx(span**3)
     # Unstretched length of such a loop: catenary instead of the straight span, relaxed.
     exact = (around + 2 * a * math.sinh(span / (2 * a))) - pull * path / stretch
-    got, spare = solve_tension(m.vehicle, 1.0, 0.0, exact - path, path, 0.0, 0.0, 0.0, 10.0)
+    got, spare = solve_tension(
+        m, blank_state(m).record, new_scratch(m), 1.0, 0.0, exact - path, path, 0.0, 0.0, 0.0, 10.0
+    )
     assert spare == 0.0
     assert got == pytest.approx(pull, rel=0.01)
 

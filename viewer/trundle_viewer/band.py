@@ -1,8 +1,8 @@
 """The band's path at a recorded pose, as a line of points: geometry only, nothing is balanced or moved.
 
 The lower run comes from the kernels that the run itself used (trundle.law.path), so it is the recorded path to
-rounding. The top run is fixed to the hull but for a tensioner's idler; its spans hang by w l2 / (8 T) at the
-recorded tension (a flat parabola; Irvine, Cable Structures, ch. 1).
+rounding. The top run is fixed to the hull but for a tensioner's idler; its longest span hangs as recorded, the others
+as deep as the square of their length is to its (flat parabolas; Irvine, Cable Structures, ch. 1).
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from trundle.law.ask import laid_band
 from trundle.law.named import State
 from trundle.law.scratch import new_scratch
-from trundle.model.arrays import DEEPEST_SAG, SIDES
 from trundle.model.assembly import Assembly
 from trundle.model.loop import Circle, tangent, top_run
 from trundle.units import MM
@@ -75,7 +74,6 @@ class BandTracer:
         band = self.model.band
         self.rear, self.front = int(band.rear), int(band.front)
         self.at_rear = int(band.sprocket) == self.rear
-        self.weight = float(band.weight) / SIDES
         self.thick = track.thickness_mm * MM
         self._pressed_m = 0.0
         self._lay_top()
@@ -109,9 +107,9 @@ class BandTracer:
             begin, end = _outward(*pieces[k - 1][:2]), _outward(*pieces[k][:2])
             self.top_arcs.append((*chain[k], begin, (end - begin) % (2.0 * math.pi)))
 
-    def shape(self, q: Points, top_N: float, travel_mm: float, pressed_mm: float = 0.0) -> BandShape:
-        """The band with the vehicle at q (x, y [m], pitch, joint angles [rad]), top_N: pull in the top run of
-        one track, travel_mm: how far the band has run, pressed_mm: how far the tensioner's idler is pressed in."""
+    def shape(self, q: Points, sag_mm: float, travel_mm: float, pressed_mm: float = 0.0) -> BandShape:
+        """The band with the vehicle at q (x, y [m], pitch, joint angles [rad]), sag_mm: of the longest span of the
+        top run, travel_mm: how far the band has run, pressed_mm: how far the tensioner's idler is pressed in."""
         if pressed_mm * MM != self._pressed_m:
             self._pressed_m = pressed_mm * MM
             self._lay_top()
@@ -138,7 +136,7 @@ class BandTracer:
             rows.append((q[0] + c * ax - s * ay, q[1] + s * ax + c * ay, r, begin + q[2], turn))
         points, normal, count = _arcs(rows)
         ends = np.cumsum(count)
-        spans, faces = self._top(q, top_N)
+        spans, faces = self._top(q, sag_mm * MM)
         low = int(ends[n - 1])
         bits, looks, at = [points[:low], spans[0]], [normal[:low], faces[0]], low
         for k in range(len(self.top_arcs)):
@@ -155,13 +153,13 @@ class BandTracer:
         pins, painted = self._links(points, normal, travel_mm)
         return BandShape(outer / MM, inner / MM, pins / MM, painted / MM, over / MM, float(loop.path) / MM)
 
-    def _top(self, q: Points, top_N: float) -> tuple[Points, Points]:
+    def _top(self, q: Points, sag_m: float) -> tuple[Points, Points]:
         """Points and outward normals of the free top spans, both (spans, points, 2)."""
         c, s = math.cos(q[2]), math.sin(q[2])
         hx, hy, htx, hty, length = self.top_spans.T[:, :, None]
         x, y = q[0] + c * hx - s * hy, q[1] + s * hx + c * hy
         tx, ty = c * htx - s * hty, s * htx + c * hty
-        sag = np.minimum(self.weight * length**2 / (8.0 * max(top_N, 1e-6)), DEEPEST_SAG * length)
+        sag = sag_m * (length / length.max()) ** 2
         points = np.stack([x + tx * length * _SAG, y + ty * length * _SAG - 4.0 * sag * _SAG * (1.0 - _SAG)], axis=2)
         ux, uy = tx * length + 0.0 * _SAG, ty * length - 4.0 * sag * (1.0 - 2.0 * _SAG)
         size = np.hypot(ux, uy)

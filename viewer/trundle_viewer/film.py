@@ -40,7 +40,7 @@ HULL = (
     "belly.load_N", "drive.running_m_s", "drive.target_m_s", "drive.grip_used", "drive.push_N", "sprocket.torque_Nm",
     BRAKE_HOLDS,
 )  # fmt: skip
-TRACK = ("track.tight_N", "track.slack_N", "track.top_N", "track.spare_mm")
+TRACK = ("track.tight_N", "track.slack_N", "track.sag_mm", "track.spare_mm")
 
 
 @dataclass(frozen=True)

@@ -185,7 +185,7 @@ class SceneMaker:
         if self.tracer is not None:
             q = np.array([x * MM, y * MM, pitch, *angle])
             pressed = self._pressed_mm(row, here, pitch)
-            band = self.tracer.shape(q, film.at("track.top_N", row), film.travel_mm(row), pressed)
+            band = self.tracer.shape(q, film.at("track.sag_mm", row), film.travel_mm(row), pressed)
             rounds = tuple(self._rounds(row, here, turn, pitch))
             spare = film.at("track.spare_mm", row)
             slack = bool(track_is_loose(film.at("track.slack_N", row), spare))

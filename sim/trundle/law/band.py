@@ -17,6 +17,7 @@ from trundle.law.laid import gaps, lay_band
 from trundle.law.loose import book_loose
 from trundle.law.profile import add_up, fall, spread
 from trundle.law.tension import balance, pull_on_idler, set_tension
+from trundle.law.top import carry_on
 
 
 @inner
@@ -35,7 +36,8 @@ def track(v, g, s, w, nodes, contacts, gates, chains, dt):
     fall(v, w, nodes, contacts, push, traction)
     add_up(v, w, nodes)
     pull_on_idler(v, w, nodes)
-    set_tension(v, s, w, nodes, balance(v, s, w))
+    carry_on(v, s, w, dt)
+    set_tension(v, s, w, nodes, balance(v, s, w), dt)
     press_nodes(v, w, nodes, contacts)
     press_hull(v, w, push)
     gaps(v, w, nodes)

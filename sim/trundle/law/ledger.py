@@ -6,6 +6,7 @@ import numpy as np
 
 from trundle.law.compile import inner
 from trundle.law.state import KINDS, SPRING, TRACK, TYRE
+from trundle.law.top import swinging
 
 GIVES_BACK = np.array([1.0 if kind in (SPRING, TYRE) else 0.0 for kind in range(KINDS)])
 """1 for the kinds of force whose work is stored."""
@@ -24,9 +25,9 @@ def kinetic(v, s):
 
 @inner
 def around(v, law):
-    """Kinetic energy of what travels round: band and spinning wheels [J]. law: a MEMORY."""
+    """Kinetic energy of what travels round: band, with its top run's swing, and spinning wheels [J]. law: a MEMORY."""
     if v.band.on != 0:
-        return 0.5 * v.drive.mass * (law.band.speed_m_s * law.band.speed_m_s)
+        return 0.5 * v.drive.mass * (law.band.speed_m_s * law.band.speed_m_s) + swinging(v, law)
     e = 0.0
     for i in range(v.road):
         e += 0.5 * v.ring[i].spin * (law.ring[i].rim_m_s * law.ring[i].rim_m_s)

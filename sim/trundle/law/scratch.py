@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trundle.law.state import GROUND_STATE, KINDS, MEMORY, ORDER_STATE, SHEAR, SPARE_BODIES
-from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, Model, Records, record, records
+from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_MODES, MOST_RINGS, Model, Records, record, records
 
 VERTICES = 19
 """Points that stand for the lower half of a ring while the order of contacts is sought."""
@@ -70,6 +70,12 @@ BELLY_WORK = record(
 )
 """The belly plate, all places where it stands on the ground together."""
 
+TOP_WORK = record(
+    ("place", "f8"),  # sag that its own speed takes it to [m]
+    ("inertia", "f8"),  # force per metre off that place; 0: it hangs still [N/m]
+)
+"""A mode of a free span of the top run."""
+
 LOOP_WORK = record(
     ("nodes", "i8"),  # how many nodes and contacts there are
     ("contacts", "i8"),
@@ -88,7 +94,10 @@ LOOP_WORK = record(
     ("lever", "f8"),  # pull on the idler along its tensioner, per unit of tension [-]
     ("hold", "f8"),  # tension times lever at which the tensioner begins to give [N]
     ("free", "i8"),  # 1: the tensioner can move
+    ("below", "i8"),  # 1: what is left over hangs in the lower run; 0: the top run has still to fall for it
     ("spare", "f8"),  # loop length left over when the slack side has no tension [m]
+    ("swung", "f8"),  # what its swing does against tension in the step [J]
+    ("top_sag", "f8"),  # in the middle of the longest span of the top run [m]
     ("stored", "f8"),  # energy of stretch, sag and tensioner [J]
     ("span_N", "f8"),  # ground load on spans of the band [N]
     ("ground_x", "f8"),  # sum of the ground's forces on the band, for the momentum check [N]
@@ -106,6 +115,7 @@ WORK = record(
     ("wheel", WHEEL_WORK, (MOST_RINGS,)),
     ("loop", LOOP_WORK),
     ("belly", BELLY_WORK),
+    ("top", TOP_WORK, (MOST_MODES,)),
     ("load", "f8", (KINDS, MOST_BODIES, 3)),  # force and torque on each body by kind [N], [N.m]
     ("force", "f8", (MOST_BODIES + SPARE_BODIES, 3)),  # their sum, for pymunk
     ("drag", "f8"),  # of the band in its bearings and bends [N]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_RINGS, record
+from trundle.model.arrays import MOST_BODIES, MOST_JOINTS, MOST_MODES, MOST_RINGS, record
 
 KIND_NAMES = ("spring", "damper", "friction", "stop", "tyre", "tyre_loss", "belly", "track")
 """Kinds of force on the bodies, kept apart for the energy ledger."""
@@ -81,8 +81,11 @@ BAND_STATE = record(
     ("give_N", "f8"),  # pull of the top run's tension on the idler along its tensioner
     ("stretch_m", "f8"),  # of the whole loop, and the energy in it
     ("stretch_J", "f8"),
-    ("held_J", "f8"),  # energy of stretch, sag and tensioner
+    ("held_J", "f8"),  # energy of stretch and tensioner
 )
+
+TOP_STATE = record(("sag_m", "f8"), ("sag_m_s", "f8"))
+"""How deep a free span of the top run hangs in one of its modes, and how fast it sinks (see trundle.law.top)."""
 
 DRIVER_STATE = record(
     ("target_m_s", "f8"),  # where the driver's ramp has got to; below 0: backwards
@@ -125,6 +128,7 @@ MEMORY = record(
     ("joint", JOINT_STATE, (MOST_JOINTS,)),
     ("ring", RING_STATE, (MOST_RINGS,)),
     ("band", BAND_STATE),
+    ("top", TOP_STATE, (MOST_MODES,)),
     ("driver", DRIVER_STATE),
     ("ledger", LEDGER_STATE),
 )

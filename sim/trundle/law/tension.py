@@ -1,8 +1,13 @@
-"""The slack side's tension: one equation with one root, from the loop's length; and the idler on its tensioner."""
+"""The slack side's tension: one equation with one root, from the loop's length; and the idler on its tensioner.
+
+What gives way at once is the loop's stretch and the tensioner. The top run's sag has inertia (trundle.law.top): a path
+that grows in a few milliseconds pulls several times as hard as sag that follows at once would say.
+"""
 
 from __future__ import annotations
 
 from trundle.law.compile import inner
+from trundle.law.top import swing, taken
 
 
 @inner
@@ -22,41 +27,39 @@ def pressed_in(b, tension, lever, hold):
 
 
 @inner
-def spare_length(b, tension, top, base, span_sum, lever, shift, hold):
+def spare_length(b, w, tension, top, base, span_sum, lever, shift, hold):
     """Loop length to spare at a slack-side tension [m], and its slope.
 
     base: loop minus path, with the stretch of what is known already; top: tension of the top run above the
     slack side; span_sum: length that stretches; lever: how much path an idler pressed in further than
-    `shift`, where it stood when the path was laid, gives back. Sag of a flat span takes w2 l3 / (24 T2)
-    (parabola; Irvine, Cable Structures, ch. 1).
+    `shift`, where it stood when the path was laid, gives back. Sag of the top spans, which swing: trundle.law.top.
     """
     s, s_slope = pressed_in(b, tension, lever, hold)
-    upper = tension + top
-    sag = b.weight * b.weight * b.sag_sum / (24.0 * upper * upper)
+    sag, sag_fall = taken(b, w, tension + top)
     value = base + tension * span_sum / b.stretch + lever * (s - shift) - sag
-    return value, span_sum / b.stretch + lever * s_slope + 2.0 * sag / upper
+    return value, span_sum / b.stretch + lever * s_slope + sag_fall
 
 
 @inner
-def solve_tension(b, floor, top, base, span_sum, lever, shift, hold, guess):
+def solve_tension(b, w, floor, top, base, span_sum, lever, shift, hold, guess):
     """Slack-side tension [N] at which the loop is just used up; and the length to spare at the floor [m].
 
     The spare length rises with tension everywhere: one root. Below the floor a span would have to push;
     the band then hangs loose there and the rest of its length is to spare.
     """
-    value, slope = spare_length(b, floor, top, base, span_sum, lever, shift, hold)
+    value, slope = spare_length(b, w, floor, top, base, span_sum, lever, shift, hold)
     if value >= 0.0:
         return floor, value
     low, high = floor, max(guess, floor + 1.0)
     for _ in range(60):
-        value, slope = spare_length(b, high, top, base, span_sum, lever, shift, hold)
+        value, slope = spare_length(b, w, high, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             break
         low = high
         high = 2.0 * high + 100.0
     t = min(max(guess, low), high)
     for _ in range(80):
-        value, slope = spare_length(b, t, top, base, span_sum, lever, shift, hold)
+        value, slope = spare_length(b, w, t, top, base, span_sum, lever, shift, hold)
         if value >= 0.0:
             high = t
         else:
@@ -103,20 +106,22 @@ def pull_on_idler(v, w, nodes):
 def balance(v, s, w):
     """Tension of the foremost lower span [N]: the loop's length is used up. w.loop.spare: what is left over [m]."""
     b, loop, was = v.band, w.loop, s.law.band
-    loop.spare = 0.0
+    loop.spare, loop.below = 0.0, 0
     if v.held_tension >= 0.0:
         return v.held_tension
-    floor = max(b.least_top - loop.top, -loop.least)
+    floor, lower = b.least_top - loop.top, -loop.least
+    loop.below = 1 if lower > floor else 0
+    floor = max(floor, lower)
     base = b.length - loop.path + loop.stretch
     tension, spare = solve_tension(
-        b, floor, loop.top, base, loop.path, loop.lever, was.idler_shift_m, loop.hold, was.tension_N
+        b, w, floor, loop.top, base, loop.path, loop.lever, was.idler_shift_m, loop.hold, was.tension_N
     )
     loop.spare = spare
     return tension
 
 
 @inner
-def set_tension(v, s, w, nodes, tension):
+def set_tension(v, s, w, nodes, tension, dt):
     """Lift every span to its own tension; highest, lowest, the tensioner's place, and the energy held in w.loop."""
     b, loop, now = v.band, w.loop, w.next.band
     shift = s.law.band.idler_shift_m
@@ -131,7 +136,6 @@ def set_tension(v, s, w, nodes, tension):
         slack = min(slack, t)
         held += 0.5 * t * t * nodes[k].length / b.stretch
     now.stretch_J, now.stretch_m = held, loop.stretch + tension * loop.path / b.stretch
-    held -= 2.0 * b.weight * b.weight * b.sag_sum / (24.0 * upper)
     held += b.tensioner_preload * shift + 0.5 * b.tensioner_rate * shift * shift
-    loop.stored, now.held_J = held, held
+    loop.stored, now.held_J = held + swing(v, s, w, upper, dt), held
     now.tension_N, now.top_N, now.tight_N, now.slack_N, now.idler_shift_m = tension, upper, tight, slack, shift

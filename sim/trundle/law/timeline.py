@@ -83,6 +83,7 @@ COLUMNS = (
     Column(LOOP, "top", "next.band.top_N", "track.top_N", per=SIDE),
     Column(LOOP, "path", "loop.path", "track.path_mm", 1.0 / MM),
     Column(LOOP, "spare", "loop.spare", "track.spare_mm", 1.0 / MM),
+    Column(LOOP, "top_sag", "loop.top_sag", "track.sag_mm", 1.0 / MM),
     Column(LOOP, "span_N", "loop.span_N", "track.span_load_N", per=SIDE),
     Column(LOOP, "idler_shift", "next.band.idler_shift_m", "track.idler_shift_mm", 1.0 / MM),
     Column(ARM, "angle", "joint.#.angle", "arm.#.angle_deg", 1.0 / DEG),
@@ -127,7 +128,6 @@ class Derived:
 
 
 DERIVED = (
-    Derived(LOOP, "track.sag_mm", lambda at, fact: fact["sag_N_mm"] / at["track.top_N"]),
     Derived(RUN, "sprocket.torque_Nm", lambda at, fact: at["drive.push_N"] * fact["drive_radius_m"]),
     Derived(RUN, "sprocket.power_W", lambda at, fact: at["drive.push_N"] * at["drive.running_m_s"]),
 )

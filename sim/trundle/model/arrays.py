@@ -33,6 +33,14 @@ MOST_JOINTS = 2 * MOST_BOGIES
 MOST_BODIES = MOST_JOINTS + 1
 MOST_RINGS = 2 * MOST_BOGIES + 2
 
+MOST_ROLLERS = 10
+"""Return rollers that a track may have."""
+
+MODES = 3
+"""Modes in which each free span of the top run swings: its first ones of uneven number."""
+
+MOST_MODES = MODES * (MOST_ROLLERS + 1)
+
 
 def record(*fields: tuple[Any, ...]) -> np.dtype[Any]:
     """A record type whose scalars give their fields as attributes, compiled or not."""
@@ -96,6 +104,16 @@ RING = record(
 )
 """What rolls on the ground: the road wheels from front to rear, then sprocket and idler."""
 
+MODE = record(
+    ("takes", "f8"),  # length of the loop that it takes, over its sag squared [1/m]
+    ("weight", "f8"),  # force on its sag [N]
+    ("mass", "f8"),  # that moves with its sag [kg]
+    ("loss", "f8"),  # share of critical damping
+    ("deepest", "f8"),  # from here on it lies on something [m]
+    ("shown", "f8"),  # what it adds to the sag in the middle of the longest span: 1, -1; 0: of another span
+)
+"""A mode in which a free span of the top run swings, both tracks (see trundle.law.top)."""
+
 BAND = record(
     ("on", "i8"),  # 0: no track, the wheels drive
     ("rear", "i8"),  # ring at the rear end, ring at the front end
@@ -108,6 +126,9 @@ BAND = record(
     ("stretch", "f8"),  # EA, both tracks [N]
     ("weight", "f8"),  # per metre, both tracks [N/m]
     ("sag_sum", "f8"),  # sum of top spans cubed [m3]
+    ("modes", "i8"),  # how many there are of all top spans
+    ("mode", MODE, (MOST_MODES,)),
+    ("top_stiff", "f8"),  # how stiff the loop's stretch is to their swing [1/s2]
     ("longest", "f8"),  # longest top span [m]
     ("top_length", "f8"),  # straight and wrapped length between the two ends' top tangents [m]
     ("out_x", "f8"),  # direction in which the band leaves the front end's top, hull frame

@@ -12,7 +12,7 @@ from trundle.errors import InputError, Problem
 from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
 from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give, local_mass_kg
-from trundle.model.loop import top_run
+from trundle.model.loop import hanging, top_run, top_stiffness
 from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
 from trundle.spec.track import Track
@@ -402,6 +402,8 @@ def _band_row(vehicle: Vehicle, com: tuple[float, float], road: int, idler_shift
     row.stretch = SIDES * track.stiffness_N
     row.weight = SIDES * track.mass_kg_per_m * G
     row.sag_sum = sum(s**3 for s in top.spans)
+    row.modes, row.mode = hanging(top.spans, float(row.weight))
+    row.top_stiff = top_stiffness(top.spans, float(row.weight), float(row.stretch / row.length))
     row.longest = max(top.spans)
     row.least_top = row.weight * row.longest / (8.0 * arrays.DEEPEST_SAG)
     row.out_x, row.out_y = top.out

@@ -6,6 +6,16 @@ import itertools
 import math
 from dataclasses import dataclass
 
+from trundle.model.arrays import DEEPEST_SAG, MODE, MODES, MOST_MODES, Records, records
+from trundle.units import G
+
+DAMPING = 0.05
+"""Share of critical damping of a top span's first mode, and so much more of the third and fifth: dry friction of pins.
+
+With a moment mu T r in each pin, mode n of amplitude a loses 8 pi n2 mu T r a / l in a swing and has n2 pi2 a2 T / 4 l:
+a share 8 mu r / (pi2 a). That is 0.054 with pins of 8 mm, mu = 0.2, at 12 mm; of the same energy a is as 1 / n.
+"""
+
 Circle = tuple[float, float, float]
 """x, y, radius [m]; the radius reaches to the track's ground face."""
 
@@ -79,3 +89,36 @@ def top_run(front: Circle, rollers: list[Circle], rear: Circle) -> TopRun:
         push=(push_x, push_y),
         moment=moment,
     )
+
+
+def hanging(spans: tuple[float, ...], weight: float) -> tuple[int, Records]:
+    """How many modes all spans swing in, and the row of each, filled up to (MOST_MODES,) MODE.
+
+    spans: their lengths [m]; weight: of the band per metre, both tracks [N/m]; a weightless one has none. Formulas:
+    trundle.law.top.
+    """
+    rows = records(MODE, MOST_MODES)
+    if weight <= 0.0:
+        return 0, rows
+    uneven = range(1, 2 * MODES, 2)
+    # So that together they take what the whole parabola does at rest: 1 + 1/3^4 + 1/5^4 + ... = pi^4 / 96.
+    whole = math.sqrt(math.pi**4 / 96.0 / sum(n**-4.0 for n in uneven))
+    longest = spans.index(max(spans))
+    of = ((k, span, n) for k, span in enumerate(spans) for n in uneven)
+    for row, (k, span, n) in zip(rows, of, strict=False):
+        row.takes = (n * math.pi) ** 2 / (4.0 * span)
+        row.weight, row.mass = whole * 2.0 * weight * span / (n * math.pi), 0.5 * weight / G * span
+        row.loss, row.deepest = n * DAMPING, DEEPEST_SAG * span
+        row.shown = (1.0 if n % 4 == 1 else -1.0) if k == longest else 0.0
+    return MODES * len(spans), rows
+
+
+def top_stiffness(spans: tuple[float, ...], weight: float, rate: float) -> float:
+    """Square of the frequency at which spans, hanging a twentieth of their length deep, swing against the loop's
+    stretch alone [1/s2]: (pi2 / 40)2 rate / (m l / 2), summed up.
+
+    spans: their lengths [m]; weight: per metre [N/m]; rate: of the loop, tension per length [N/m].
+    """
+    if weight <= 0.0:
+        return 0.0
+    return rate * (math.pi**2 / 40.0) ** 2 * sum(2.0 * G / (weight * span) for span in spans)

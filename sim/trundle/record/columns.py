@@ -10,17 +10,11 @@ import pandas as pd
 from trundle.law.timeline import DERIVED, LOOP, RING, SIDE, WHEEL, entries
 from trundle.model.arrays import SIDES, Floats
 from trundle.model.assembly import ENDS, Assembly
-from trundle.units import MM
 
 
 def facts(assembly: Assembly) -> dict[str, float]:
-    """What derived columns need of a vehicle: radius that turns push into torque [m]; with a track, the sag of its
-    longest top span times its tension, one track [N.mm]."""
-    found = {"drive_radius_m": assembly.vehicle.drive_radius_m}
-    if assembly.vehicle.track is not None:
-        band = assembly.model.band
-        found["sag_N_mm"] = float(band.weight / SIDES * band.longest**2 / 8.0 / MM)
-    return found
+    """What derived columns need of a vehicle: radius that turns push into torque [m]."""
+    return {"drive_radius_m": assembly.vehicle.drive_radius_m}
 
 
 TURNED = 128
