@@ -473,7 +473,8 @@ def table(found: Comparison) -> str:
         "Differences of two curves: by phase, and (apart) of the mean of the phases from the band as a share of the",
         f"range of pitch, the kerb, or the peak torque. Torque and pull: low-passed at {CUT_HZ:g} Hz in both models,",
         "but for the highest means over 1, 5 and 10 ms, which are of the pull as it is. Links that pass sprocket and",
-        "rollers make it go up and down on the level too, which a band does not know; their highest 1 ms hangs on the step.",
+        "rollers make it go up and down on the level too, which a band does not know; their highest 1 ms hangs on the",
+        "step.",
     ]
     return "\n".join(lines)
 
