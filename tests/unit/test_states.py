@@ -127,10 +127,10 @@ def test_the_verdict_says_how_long_the_motor_was_at_its_limit() -> None:
     assert "(the most the file allows, for 0.4 s)" in report_html(result("teasel", timeline, "course end"), "", "")
 
 
-def test_the_ledger_closes_up_to_a_hundredth() -> None:
+def test_the_ledger_closes_up_to_half_a_hundredth() -> None:
     """And an error that is no number does not close."""
-    assert ledger_closes(0.01)
-    assert not ledger_closes(0.0101)
+    assert ledger_closes(0.005)
+    assert not ledger_closes(0.0051)
     assert not ledger_closes(math.nan)
 
 
