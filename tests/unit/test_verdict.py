@@ -103,6 +103,9 @@ def test_track_lines() -> None:
     told = lines(made(assembly_of(), t, KERB), "Track")
     assert told["Loose twice, 0.4 s in all, longest 0.3 s. A loose track can be thrown."] == Grade.RISK
     assert told["Highest tension 9.0 kN in one track, over the stated 6.0 kN once."] == Grade.RISK
+    put(t, "track.tight_N", 3.0, 0.02, 5600.0)
+    near = lines(made(assembly_of(), t, KERB), "Track")
+    assert near["Highest tension 5.6 kN in one track, limit 6.0 kN, with little to spare."] == Grade.NOTE
     tooth = next(text for text in told if "guide tooth" in text)
     assert "up to 90 mm off the track" in tooth
     assert told[tooth] == Grade.RISK
