@@ -11,8 +11,8 @@
   file's share.
 - Friction is the engine's (Coulomb, elliptic cone, creep in proportion to the pull); between hub and rim the tread is
   a spring. In series they are what `grip_shear_mm` means: all the grip is used after that much shear, and rolling
-  takes it away over 0.1 m of travel, at the set speed. Both follow the load of the step before: as it rises the
-  spring's rest moves, so that its pull stays, and as it falls the pull falls too (one layer where Trundle has some).
+  takes it away over 0.1 m of travel, at the set speed. Both follow the load of the step before, in the
+  layers of the second solution (second_tread): the spring's rest moves so that it pulls as they do.
 - A wheel's torque is held by the hull, not by its arm (chains along the arms).
 
 Not independent of Trundle: that wheels share the torque by load, and the law of the tread's shear. Both were made as
@@ -31,6 +31,7 @@ from scipy.optimize import brentq
 
 from tests.verification.other_engine_ground import BALL_M, Floats, Surface
 from tests.verification.other_engine_parts import BOUNCE_M_S, MM, SIDES, Leaf, Pivot, chain, parts
+from tests.verification.second_tread import Layers, merged, since, untouched
 from trundle.spec.vehicle import Vehicle
 
 G = 9.80665
@@ -42,7 +43,10 @@ SHEAR_S = 0.002
 """Loss in the tread's shear: its damping / its stiffness [s]."""
 
 LEAST_SHARE = 0.05
-"""A tread keeps this share of its standing stiffness when it carries nothing, so that it springs back."""
+"""A tread keeps this share of its standing stiffness and damping when it carries nothing."""
+
+MOST_LAYERS = 6
+"""Layers of a station's load."""
 
 CREEP_RAD_S = 0.01
 """Turning of a pivot at which its dry friction is at its limit [rad/s]."""
@@ -69,7 +73,7 @@ class Tread:
     """What follows the load of one station.
 
     joint, dof, at: of the tread's spring, at in qpos; pairs: its contacts; load [N], stiffness [N.m/rad], creep: when
-    standing.
+    standing; radius, full: slip for all the grip [m]; layers: what it carries; turned: where the spring stood [rad].
     """
 
     joint: int
@@ -79,14 +83,21 @@ class Tread:
     load: float
     stiffness: float
     creep: Floats
+    radius: float
+    full: float
+    layers: Layers
+    turned: float = 0.0
 
     def follow(self, m: mujoco.MjModel, load: float, turned: float = 0.0) -> None:
         """Set the shear's stiffness and creep for a load [N], the spring turned so far [rad]."""
         share = max(load / self.load, LEAST_SHARE)
-        was, now = m.jnt_stiffness[self.joint], share * self.stiffness
-        if now > was:
-            m.qpos_spring[self.at] = turned - (turned - m.qpos_spring[self.at]) * was / now
-        m.jnt_stiffness[self.joint] = now
+        stiffness = share * self.stiffness
+        slip = np.array([(turned - self.turned) * self.radius])
+        self.layers, self.turned = merged(since(self.layers, np.array([load]), slip, np.zeros(1), self.full)), turned
+        # Where the spring is at rest, so that it pulls as the layers do.
+        used = float((self.layers.load * self.layers.use).sum()) / self.load
+        m.qpos_spring[self.at] = turned - used * self.stiffness * self.full / self.radius / stiffness
+        m.jnt_stiffness[self.joint] = stiffness
         m.dof_damping[self.dof] = share * self.stiffness * SHEAR_S
         m.pair_solreffriction[self.pairs] = share * self.creep
 
@@ -266,7 +277,9 @@ def build(v: Vehicle, ground: Surface, dt: float, *, tyre: str = "bedded", shaft
         m.pair_solref[mine] = scale * np.column_stack([stiff, np.maximum(tau * stiff, 1e-9)])
         slip = scale * np.column_stack([creep, creep]) / STIFF_GRIP
         tread = m.joint(f"{s.name}_tread")
-        treads.append(Tread(tread.id, tread.dofadr[0], tread.qposadr[0], mine, s.count * load, pull * r**2, slip))
+        full, none = v.drive.grip_shear_mm * MM, untouched(MOST_LAYERS).of((i,))
+        sizes = s.count * load, pull * r**2, slip, r, full, none
+        treads.append(Tread(tread.id, tread.dofadr[0], tread.qposadr[0], mine, *sizes))
         treads[-1].follow(m, s.count * load)
     com = (v.hull.com_mm[0] * MM, v.hull.com_mm[1] * MM)
     return Built(m, pivots, leaves, stations, treads, com, max(w.radius_mm for w in v.wheel.values()) * MM, mass)
