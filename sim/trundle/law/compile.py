@@ -160,6 +160,18 @@ def merged(function: F) -> F:
     return _compile(function, inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 
 
+@cache
+def _uncounted() -> dict[str, Any]:
+    """Option that leaves out the counting of who holds which array; none if this numba is built otherwise.
+
+    No kernel makes an array, and Python holds all of them while one runs. The counting, at each array handed from one
+    piece to the next, took half of the law's time.
+    """
+    from numba.core.registry import cpu_target
+
+    return {"_nrt": False} if hasattr(cpu_target.options, "_nrt") else {}
+
+
 def kernel(function: F) -> F:
     """Compile a kernel that Python calls, cached on disk.
 
@@ -184,9 +196,8 @@ def _compile(function: F, **options: Any) -> F:
     _listen()
     # Its types name neither every setting nor options that come as a dict.
     cast("_Settings", numba.config).CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
-    compiled = cast("Callable[..., Any]", numba.njit)(**{"cache": True, **options}, error_model="numpy", nogil=True)(
-        function
-    )
+    chosen: dict[str, Any] = {"cache": True, **_uncounted(), **options}
+    compiled = cast("Callable[..., Any]", numba.njit)(**chosen, error_model="numpy", nogil=True)(function)
     typed = compiled.get_call_template
 
     def without_literals(args: tuple[Any, ...], kws: dict[str, Any]) -> Any:
