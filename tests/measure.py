@@ -25,6 +25,7 @@ WHERE = {
 
 AGAINST = {
     "commands": "tests.benchmarks.commands_against",
+    "hill": "tests.benchmarks.hill_against",
     "study": "tests.benchmarks.study_against",
 }
 """Those that need another checkout to compare with: `python -m MODULE CHECKOUT`."""

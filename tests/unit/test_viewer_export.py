@@ -141,4 +141,4 @@ def test_a_gif_keeps_the_colour_of_a_sign_that_comes_late(tmp_path: Path) -> Non
             picture = image.convert("RGB").crop((0, 0, 640, 310))
             found.append(sum(n for n, c in picture.getcolors(640 * 310) or [] if c == DARK.stop))
     assert found[0] == 0
-    assert found[1] > 20
+    assert found[1] > 10  # its thin line; the letters are smoothed
