@@ -66,14 +66,14 @@ def test_rounding_lies_far_inside(vehicle: str, course: str) -> None:
 
 def test_references_are_whole_and_small() -> None:
     """All pairs, less than a megabyte together. Most runs are compared to their end; those that are not, for three
-    seconds at least, and with most of their figures."""
+    seconds at least, and with twenty of their figures."""
     assert sum(f.stat().st_size for f in FOLDER.iterdir()) < 1_000_000
     assert [(v, c) for v in VEHICLES for c in kept(v)] == PAIRS
     every = [r for v in VEHICLES for r in kept(v).values()]
     assert sum(r.sensitive for r in every) <= 6
     for r in every:
         assert r.until_s >= 3.0 or not r.sensitive
-        assert len(r.left_out) < len(r.figures_allowed)
+        assert len(r.figures_allowed) >= 20
         assert set(r.left_out) | set(r.figures_allowed) == set(r.trace.figures)
 
 
