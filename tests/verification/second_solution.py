@@ -2,7 +2,7 @@
 
 Coordinates q = (x, y, pitch, joint angles); the pivots hold exactly. Mass matrix and the accelerations due to
 turning are put together here. What the law's State holds beside the bodies is integrated with the rest, by its
-names: band speed (without a track: of each rim), looseness, swing of the top run, the driver's memory, dry friction of
+names: band speed (without a track: of each rim), swing of the top run, the driver's memory, dry friction of
 each pivot. What each contact pulls is worked out anew (second_tread.py), from its slip since the integrator's last
 step, another integral.
 
@@ -27,7 +27,6 @@ from trundle.law.ask import forces, generalised, place
 from trundle.law.drive import HOLD_M_S
 from trundle.law.driver import ADDED_UP_S, STIFF_M_S
 from trundle.law.kernels import accept
-from trundle.law.loose import LOOSEN_S
 from trundle.law.named import State
 from trundle.law.scratch import Scratch, new_scratch
 from trundle.model.arrays import Floats, Model
@@ -189,7 +188,7 @@ class Tread:
 
 
 class Instant:
-    """The law at a moment: a State whose own motions (band speed, looseness, driver, dry slips, rims) are set from a
+    """The law at a moment: a State whose own motions (band speed, driver, dry slips, rims) are set from a
     vector, and the rates at which they change. The tread's integrals are the vector's end.
 
     names: what of the State stands in the vector; low, high: each is kept between these.
@@ -206,7 +205,7 @@ class Instant:
         self.dry = {f"arm.{n}.dry_slip_rad": s for n, s in zip(names.arms, slip.tolist(), strict=True)}
         self.rolling = [f"{n}.rim_m_s" for n in self.rims] or ["band.speed_m_s"]
         free = (-math.inf, math.inf)
-        bounds = dict.fromkeys((*self.rolling, "band.loose"), free)
+        bounds = dict.fromkeys(self.rolling, free)
         bounds |= {name: (-most, most) for name, most in self.dry.items()} | self.driver.bounds
         modes = m.band.mode[: int(m.band.modes)]
         self.weight, self.swung, self.loss = modes["weight"], modes["mass"], modes["loss"]
@@ -261,8 +260,6 @@ class Instant:
         lost = 2.0 * self.loss * np.sqrt(stiff * self.swung) * sinks
         rates |= dict(zip(self.sags, sinks.tolist(), strict=True))
         rates |= dict(zip(self.sinks, ((self.weight - stiff * sag - lost) / self.swung).tolist(), strict=True))
-        hangs = self.on and w["loop"]["spare"][0] > 0.0 and w["loop"]["below"][0] != 0
-        rates["band.loose"] = ((1.0 if hangs else 0.0) - at["band.loose"]) / LOOSEN_S
         return np.concatenate([[rates[name] for name in self.names], self.tread.rates])
 
 

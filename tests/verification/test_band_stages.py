@@ -14,7 +14,6 @@ from trundle.engine.roll import Limits, Rolling
 from trundle.engine.standing import stand
 from trundle.law import ask
 from trundle.law.laid import wrap
-from trundle.law.loose import LOOSEN_S
 from trundle.law.scratch import Scratch
 from trundle.law.state import TRACK
 
@@ -111,18 +110,6 @@ def test_each_bend_presses_by_tension_times_its_turn(climbing: tuple[Any, Any, S
     assert work.loop.span_N == pytest.approx(pressed, rel=1e-9)
     total = work.load[TRACK].sum(axis=0)
     assert total[:2] == pytest.approx([work.loop.ground_x, work.loop.ground_y], abs=1e-9)
-
-
-def test_looseness_passes_in_its_own_time(climbing: tuple[Any, Any, Scratch]) -> None:
-    """From what it was towards 1 while the band hangs loose, 0 while it is taut, a tenth of the rest in a millisecond
-    (first-order lag)."""
-    model, state, scratch = climbing
-    goal = 1.0 if scratch.work[0].loop.spare > 0.0 else 0.0
-    for loose in (0.0, 0.3, 1.0):
-        other = state.copy()
-        other["band.loose"] = loose
-        after = ask.forces(model, other, DT).work[0].next.band.loose
-        assert after == pytest.approx(loose + (goal - loose) * DT / LOOSEN_S, abs=1e-15)
 
 
 def test_wrap_alone() -> None:

@@ -120,8 +120,8 @@ def test_what_the_motor_gives_is_where_the_ledger_has_it(end: str) -> None:
         contacts = scratch.contacts[: int(loop.contacts)]
         slip = float(contacts["pull"] @ (middle + contacts["offset"]))
         faster = d.mass * (band.speed_m_s - was.speed_m_s) / DT * middle
-        grown = (m.band.away * band.top_N + loop.over_top * band.push_N) * loop.growth
+        grown = m.band.away * band.top_N * loop.growth + band.push_N * (loop.ahead + loop.behind)
         parts = [bodies, slip, work.drag * middle, faster, grown]
         assert motor == pytest.approx(sum(parts), abs=1e-9 * max(abs(p) for p in [motor, *parts]))
         loose += loop.over_top > 0.0
-    assert loose > 3
+    assert loose >= 3

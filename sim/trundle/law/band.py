@@ -11,7 +11,7 @@ from __future__ import annotations
 from trundle.law.bends import press_hull, press_nodes
 from trundle.law.compile import inner
 from trundle.law.contacts import bring, find_contacts
-from trundle.law.drive import run_on
+from trundle.law.drive import book_drive, run_on
 from trundle.law.driver import set_target
 from trundle.law.laid import gaps, lay_band
 from trundle.law.loose import book_loose
@@ -42,3 +42,5 @@ def track(v, g, s, w, nodes, contacts, gates, chains, dt):
     press_hull(v, w, push)
     gaps(v, w, nodes)
     book_loose(v, s, w, dt)
+    if dt > 0.0:
+        book_drive(v, s, w, dt)

@@ -46,18 +46,6 @@ def contact_on_span(s, contact, nodes, k, flow):
 
 
 @inner
-def give_of_top(v, s, grip):
-    """Share of the loose place's growth that the contacts feel: less while the top run is slack itself, since its sag
-    gives way first, a spring in series with the tread's shear."""
-    b = v.band
-    # Before the first step there is no tension yet; it is never less than this (see tension.py), but for a
-    # weightless band.
-    top = max(s.law.band.top_N, b.least_top, 1.0)
-    yields = b.weight * b.weight * b.sag_sum / (12.0 * top * top * top) + b.top_length / b.stretch
-    return s.law.band.loose / (1.0 + yields * grip / v.drive.shear)
-
-
-@inner
 def list_ground(w, nodes):
     """List the points of the ground under spans, from rear to front, in w.ground. Returns how many there are."""
     count = 0
@@ -101,28 +89,30 @@ def bring(s, w, contacts):
 
 @inner
 def keep(w, contact):
-    """Have a contact's shear remembered."""
+    """Have a contact's shear remembered. Returns whether it is: there may be too many points of the ground."""
     if contact.ring >= 0:
         w.next.ring[contact.ring].shear = contact.shear
-    elif contact.listed < w.ground.n:
+        return True
+    if contact.listed < w.ground.n:
         w.ground.shear[contact.listed] = contact.shear
+        return True
+    return False
 
 
 @inner
 def find_contacts(v, s, w, nodes, contacts):
     """Where the band can grip: nodes pressed on the ground; in w.loop how many there are, the growth of the whole loop
-    counted away from the sprocket, and how far the sprocket runs ahead of the band [m/s].
+    counted away from the sprocket, and how much slower than the band the sprocket runs [m/s].
 
     How fast the band runs through a node follows from its speed elsewhere and from how fast the spans between grow: a
     span that grows takes in more in front than it gives out behind. It is counted from the band's mean speed, mean by
     what share of the band's inertia and drag each ring bears (trundle.law.profile): then these do no work but on the
-    band's own motion. The sprocket follows along the lower run; but while that hangs loose next to the sprocket, the
-    taut way is the other, over the top. `loose` (0 to 1) goes from the one to the other.
+    band's own motion.
     """
     n = w.loop.nodes
     at_rear, away = v.band.away > 0.0, v.band.away
     # How fast it runs through node k, less its speed at the sprocket's end; and the mean of that.
-    flow, mean, grip = 0.0, 0.0, 0.0
+    flow, mean = 0.0, 0.0
     points = list_ground(w, nodes)
     count, listed = 0, 0 if at_rear else points - 1
     for step in range(n):
@@ -143,13 +133,11 @@ def find_contacts(v, s, w, nodes, contacts):
             listed += 1 if at_rear else -1
         contact.node, contact.pull, contact.load = k, 0.0, load
         contact.grip = v.drive.grip * load
-        grip += contact.grip
         count += 1
     # The top run turns with the hull, and winds up on the larger end what it unwinds from the smaller.
     spin = w.motion[0].spin + s.gain[0].spin_rad_s
     flow += away * (v.ring[v.band.front].radius - v.ring[v.band.rear].radius) * spin
     w.loop.contacts, w.loop.growth = count, flow
-    w.loop.over_top = give_of_top(v, s, grip)
-    w.loop.ahead = w.loop.over_top * flow - mean
+    w.loop.behind = mean
     for q in range(count):
         contacts[q].offset -= mean

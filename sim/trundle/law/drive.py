@@ -87,9 +87,11 @@ def pull_all(v, w, contacts, middle, dt):
         contact = contacts[k]
         slip = middle + contact.offset
         contact.pull, lost = give_way(v.drive, contact.shear, slip, dt)
-        keep(w, contact)
         w.next.ledger.slip_J += lost
-        w.shear_J += contact.shear.held_J
+        if keep(w, contact):
+            w.shear_J += contact.shear.held_J
+        else:
+            w.next.ledger.slip_J += contact.shear.held_J
         total += contact.pull
         slipping += contact.grip * slip
         grip += contact.grip
@@ -100,11 +102,16 @@ def pull_all(v, w, contacts, middle, dt):
 
 
 @inner
+def turns_by(v, s, w):
+    """What the hull's pitching adds to the speed that the motor sees [m/s]: it stands on the hull."""
+    return v.ring[v.band.sprocket].radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
+
+
+@inner
 def run_on(v, s, w, contacts, dt):
     """Step the band's speed, and set each contact's pull."""
     d, was, now, driver = v.drive, s.law.band, w.next.band, w.next.driver
-    # The motor stands on the hull: as the hull pitches, the sprocket turns with it.
-    turning = v.ring[v.band.sprocket].radius * (w.motion[0].spin + s.gain[0].spin_rad_s)
+    turning = turns_by(v, s, w)
     load = 0.0
     for i in range(v.road):
         load += w.ring[i].load
@@ -117,8 +124,18 @@ def run_on(v, s, w, contacts, dt):
     drag, _ = ramp(most_drag, middle, HOLD_M_S)
     total, slip = pull_all(v, w, contacts, middle, dt)
     now.speed_m_s, now.slip_m_s, now.push_N, now.traction_N = u, slip, push, total
-    w.drag, w.grip_left = drag, grip - abs(total)
+    w.drag = drag
     w.grip_used = total / grip if grip > 0.0 else 0.0
-    # The driver goes by the speed of the whole band; what the push does, it does at the sprocket.
-    pushed(d, w.next, push, middle + w.loop.ahead + turning, u + turning, dt)
     w.next.ledger.drag_J += drag * middle * dt
+
+
+@inner
+def book_drive(v, s, w, dt):
+    """Enter what the push does, at the sprocket, once it is known on which side the band is taut.
+
+    The driver goes by the speed of the whole band.
+    """
+    was, now = s.law.band, w.next.band
+    turning = turns_by(v, s, w)
+    middle = 0.5 * (now.speed_m_s + was.speed_m_s)
+    pushed(v.drive, w.next, now.push_N, middle + w.loop.ahead + turning, now.speed_m_s + turning, dt)

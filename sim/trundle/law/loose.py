@@ -1,9 +1,12 @@
 """What the place where the band hangs loose loses, and the tensioner.
 
-A loose band stores nothing, so what its tension does on the growth of the lower run and on the top run's swing is gone,
-and what stretch and tensioner hold comes out of the loose place and goes back into it; while the band passes from one
-way of running to the other (LOOSEN_S) the sprocket runs by neither. A taut loop gives its top run's tension on all that
-takes up its length.
+While the lower run hangs loose next to the sprocket, the taut way from the contacts to it is the other, over the top:
+the sprocket runs faster than the lower run has it. How much faster follows from power: what the top run's tension
+gives on the loop's growth and on its own swing is the push's work, the loose piece pulls nothing. (By lengths it would
+be the growth and the sag; but the band has one speed, and contacts between the sprocket and a loose place further along
+do not feel that they run by it. The motor is charged for that, up to MOST_AHEAD; the rest is entered here.)
+A loose band stores nothing, so what stretch and tensioner hold comes out of the loose place and goes back into it. A
+taut loop gives its top run's tension on all that takes up its length.
 The tensioner holds less of that where the band's pull on its idler is more than its spring's (the idler was held, or
 bears some of the band's drag and inertia), and a stretch by the contacts' own pulls holds less or more, since their
 treads do not feel it: a stretch that goes again gives it back. All is worked out and entered, so that the ledger's
@@ -14,8 +17,8 @@ from __future__ import annotations
 
 from trundle.law.compile import inner
 
-LOOSEN_S = 0.01
-"""Time in which a band that begins to hang loose, or stops to, passes from one way of running to the other [s]."""
+MOST_AHEAD = 2.0
+"""The sprocket runs ahead of the lower run by no more than this many times what the loose place takes up."""
 
 
 @inner
@@ -33,14 +36,22 @@ def from_the_loop(b, was, now, given):
 
 @inner
 def book_loose(v, s, w, dt):
-    """Enter the loss in the ledger, and pass on how loose the band hangs."""
+    """Enter the loss in the ledger, and how the sprocket runs."""
     b, loop, was, now = v.band, w.loop, s.law.band, w.next.band
     hangs = loop.spare > 0.0
     now.give_N, now.hangs = now.top_N * loop.lever, 1.0 if hangs else 0.0
-    lost = loop.over_top * now.push_N * loop.growth * dt
     loose = hangs or was.hangs > 0.0
+    grows = now.top_N * b.away * loop.growth * dt + loop.swung
+    # What the top run has still to fall for is no way for the lower run to run by.
+    loop.over_top = 1.0 if hangs and loop.below != 0 else 0.0
+    over = 0.0
+    if loop.over_top > 0.0 and now.push_N != 0.0:
+        most = MOST_AHEAD * (abs(loop.growth) * dt + abs(loop.swung) / now.top_N)
+        over = min(max(-grows / now.push_N, -most), most)
+    loop.ahead = (over / dt if dt > 0.0 else 0.0) - loop.behind
+    lost = now.push_N * over
     if loose:
-        lost += now.top_N * b.away * loop.growth * dt + loop.swung
+        lost += grows
     # Before the first step nothing is known of a step before it.
     if was.top_N > 0.0:
         if loose:
@@ -48,6 +59,3 @@ def book_loose(v, s, w, dt):
         else:
             lost += from_the_loop(b, was, now, now.idler_shift_m - was.idler_shift_m)
     w.next.ledger.loose_J += lost
-    # What the top run has still to fall for is no way for the lower run to run by.
-    below = now.hangs if loop.below != 0 else 0.0
-    now.loose = was.loose + (below - was.loose) * min(1.0, dt / LOOSEN_S)

@@ -85,8 +85,9 @@ LOOP_WORK = record(
     ("out_x", "f8"),
     ("out_y", "f8"),
     ("growth", "f8"),  # of the loop, counted away from the sprocket [m/s]
-    ("ahead", "f8"),  # how much faster it runs at the sprocket than in the mean [m/s]
-    ("over_top", "f8"),  # share of the loose place's growth that the contacts feel
+    ("behind", "f8"),  # how much slower it would run at the sprocket than in the mean, if the lower run is taut [m/s]
+    ("ahead", "f8"),  # how much faster it runs there [m/s]
+    ("over_top", "f8"),  # 1: the lower run hangs loose, and the taut way to the sprocket is over the top; 0: it is taut
     ("top_length", "f8"),  # top run with half the arcs at its ends [m]
     ("top", "f8"),  # tension of the top run above that of the foremost lower span [N]
     ("least", "f8"),  # lowest tension of any span, on the same measure [N]
@@ -120,7 +121,6 @@ WORK = record(
     ("force", "f8", (MOST_BODIES + SPARE_BODIES, 3)),  # their sum, for pymunk
     ("drag", "f8"),  # of the band in its bearings and bends [N]
     ("grip_used", "f8"),  # share of the grip in use, signed
-    ("grip_left", "f8"),  # [N]
     ("belly_clear", "f8"),  # [m]
     ("belly_N", "f8"),
     ("spring_J", "f8"),  # energy stored

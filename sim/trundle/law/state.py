@@ -76,8 +76,7 @@ BAND_STATE = record(
     ("tight_N", "f8"),  # highest and lowest of any span
     ("slack_N", "f8"),
     ("idler_shift_m", "f8"),  # how far the tensioner is pressed in
-    ("hangs", "f8"),  # 1: the band hangs loose next to the sprocket, below; 0: it is taut
-    ("loose", "f8"),  # follows that in its own time, see trundle.law.loose
+    ("hangs", "f8"),  # 1: the band hangs loose; 0: it is taut
     ("give_N", "f8"),  # pull of the top run's tension on the idler along its tensioner
     ("stretch_m", "f8"),  # of the whole loop, and the energy in it
     ("stretch_J", "f8"),
@@ -110,7 +109,7 @@ LEDGER_STATE = record(
     ("brake_J", "f8"),
     ("slip_J", "f8"),
     ("drag_J", "f8"),
-    ("loose_J", "f8"),  # lost (or won) where the band hangs loose and in the tensioner, see trundle.law.loose
+    ("loose_J", "f8"),  # lost where the band hangs loose, and in the tensioner, see trundle.law.loose
     ("kinetic0_J", "f8"),  # at the start of the account
     ("stored0_J", "f8"),
     ("around0_J", "f8"),

@@ -57,7 +57,7 @@ def forces(m, s, c, dt):
     w.tyre_J = rings(v, g, s, w, dt)
     w.belly_clear, w.belly_N = belly(v, m.belly, g, w, dt)
     w.loop.stored = 0.0
-    w.drag, w.grip_used, w.grip_left, w.shear_J = 0.0, 0.0, 0.0, 0.0
+    w.drag, w.grip_used, w.shear_J = 0.0, 0.0, 0.0
     if v.band.on != 0:
         track(v, g, s, w, c.nodes, c.contacts, c.gates, c.chains, dt)
     else:

@@ -129,5 +129,4 @@ def wheels(v, g, s, w, dt):
     now = w.next.band
     now.speed_m_s, now.push_N, now.traction_N, now.slip_m_s = u, given, total, slipping
     w.grip_used = total / grip if grip > 0.0 else 0.0
-    w.grip_left = grip - abs(total)
     pushed(d, w.next, given, middle + turning, u + turning, dt)

@@ -6,11 +6,15 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+LOOSE = "running through where the track hangs loose"
+MADE = "made where the track hangs loose: contacts there do not feel all of their slip"
+"""A negative amount of LOOSE (see trundle.law.loose) is energy that came from nowhere, and is called so."""
+
 _SPENT = (
     ("brake", "braking", -1.0),
     ("slip", "track or wheels slipping on the ground", 1.0),
     ("drag", "drag in track and bearings", 1.0),
-    ("loose", "running through where the track hangs loose", 1.0),
+    ("loose", LOOSE, 1.0),
     ("friction", "friction in the pivots", -1.0),
     ("damper", "dampers", -1.0),
     ("stop", "bump and droop pads", -1.0),
@@ -33,7 +37,7 @@ class Entry:
 def account(timeline: pd.DataFrame) -> list[Entry]:
     """What the motor put in, then what became of it; the last line is what is not accounted for.
 
-    By the ledger's own identity (trundle.law.step.book): motor = all that was spent + what is still moving or
+    By the ledger's own identity (trundle.law.ledger.book): motor = all that was spent + what is still moving or
     held in springs and track + error. Lines below half a joule are left out.
     """
     last, first = timeline.iloc[-1], timeline.iloc[0]
@@ -47,6 +51,7 @@ def account(timeline: pd.DataFrame) -> list[Entry]:
     moving = motor - sum(j for _, j in lines) - held - error
     lines += [("still held in springs, rubber and track", held), ("still moving at the end", moving)]
     lines = [(what, j) for what, j in lines if abs(j) >= 0.5]
+    lines = [(MADE if what == LOOSE and j < 0.0 else what, j) for what, j in lines]
     lines = [
         ("put in by the motor", motor),
         *sorted(lines, key=lambda e: -e[1]),
