@@ -19,11 +19,11 @@ COURSES = sorted((SCENARIOS / "courses").glob("*.toml"))
 
 @pytest.mark.parametrize("name", VEHICLES)
 def test_every_shipped_pair_closes(name: str) -> None:
-    """To hold: within 0.5 % of motor work and change of height and motion, at the worst moment of each run. Held to
-    0.3 % (0.17 % measured, Wren, 44 kg, in the yard; others 0.11 %)."""
+    """To hold: within 0.5 % of motor work and change of height and motion, at the worst moment of each run
+    (0.29 % measured, Mole over the rough track; Wren over sleepers 0.24, in all others 0.17 or less)."""
     vehicle = load_vehicle(SCENARIOS / "vehicles" / f"{name}.toml")
     for file in COURSES:
-        assert run(vehicle, load_course(file)).summary["energy_error"] < 0.003, file.stem
+        assert run(vehicle, load_course(file)).summary["energy_error"] < 0.005, file.stem
 
 
 @pytest.mark.parametrize("height", [0.05, 0.1, 0.15, 0.2])
