@@ -105,6 +105,15 @@ def test_a_jolt_that_is_over_before_the_hull_answers_is_called_so() -> None:
         assert line.endswith(f"up or down, on top of gravity{said}")
 
 
+@pytest.mark.parametrize(("g", "grade"), [(0.9, Grade.FINE), (3.9, Grade.NOTE), (4.1, Grade.RISK), (30.0, Grade.RISK)])
+def test_a_hard_jolt_is_a_risk_whatever_makes_it(g: float, grade: Grade) -> None:
+    """From as many g on as a blow on belly, sprocket or idler is one."""
+    t = rolling(assembly_of())
+    half_sine(t, "seat.up_m_s2", 5.0, 0.012, g * G)
+    said = told(made(assembly_of(), t, KERB))
+    assert [found for text, found in said.items() if text.startswith("Hardest jolt")] == [grade]
+
+
 def test_an_end_is_one_sides_and_counts_twice() -> None:
     """2 kN on each sprocket is 4 kN on the hull: more than a quarter of 357 kg at 2.4 g, not of 5 g."""
     assembly = assembly_of()

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from trundle.model.assembly import Assembly
     from trundle.model.give import Give
 
+HARD_BLOW_G = 4.0
+"""A blow, whatever makes it, that is as hard as this at the seat is a risk (our own line, no source)."""
+
 Columns = Callable[[str], Floats]
 """Gives a column of the timeline by name."""
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from trundle.findings import events as ev
 from trundle.findings import figures
-from trundle.findings.blows import over_half
+from trundle.findings.blows import HARD_BLOW_G, over_half
 from trundle.findings.ending import Ending
 from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
@@ -149,7 +149,7 @@ def _seat(about: About) -> list[Line]:
     low, high = float(summary["peak_seat_low_g"]), float(summary["peak_seat_high_g"])
     hard = f"{peak:.1f} g" if low == high else g_range(low, high)
     text = f"Hardest jolt {hard} up or down, on top of gravity{_if_sharp(np.abs(up), about)}."
-    lines = [Line(Grade.FINE if peak < 1.0 else Grade.NOTE, text)]
+    lines = [Line(_jolt_grade(peak), text)]
     lifted = float((up <= -G).sum()) * float(summary["dt_ms"]) * 1e-3
     if lifted > 0.0:
         lasts = seconds(max(lifted, 0.01))
@@ -174,6 +174,12 @@ def _seat(about: About) -> list[Line]:
     )
     said = caveats(float(summary["seat_crest_factor"]), float(summary["duration_s"]))
     return lines + [Line(Grade.NOTE, text) for text in said]
+
+
+def _jolt_grade(peak_g: float) -> Grade:
+    if peak_g >= HARD_BLOW_G:
+        return Grade.RISK
+    return Grade.FINE if peak_g < 1.0 else Grade.NOTE
 
 
 def _if_sharp(felt: Floats, about: About) -> str:

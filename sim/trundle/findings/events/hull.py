@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from trundle.findings.blows import Blow, blow_at
+from trundle.findings.blows import HARD_BLOW_G, Blow, blow_at
 from trundle.findings.events.finder import Finder
 from trundle.findings.events.kind import About, Event, EventKind, Events, hardest, in_all_s
 from trundle.findings.grades import Grade, Line, Subject
@@ -18,9 +18,6 @@ from trundle.units import MM
 
 BELLY, NOSE = "belly down", "end on ground"
 BELLY_PART, ENDS = "belly", ("sprocket", "idler")
-
-HARD_BLOW_G = 4.0
-"""A blow on belly, sprocket or idler that is as hard as this at the seat is a risk (our own line, no source)."""
 
 HARD_END = 1.0
 """Sprocket or idler that takes more than this share of the vehicle's weight, on one side, is at risk (our own line, no
