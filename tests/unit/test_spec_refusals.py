@@ -188,6 +188,8 @@ def test_the_line_is_named(tmp_path: Path, pattern: str, new: str, words: str) -
             "say how the ends give once: end_rate_N_per_mm, or what they are made of (pad_mm, sprocket.axle_mm",
         ),
         ({"track.pad_mm": 16}, "pad_mm is 16, more than the whole track (thickness_mm 15)"),
+        ({"hull.belly_rate_N_per_mm": 400, "hull.belly_steel": "S355"}, "belly_width_mm, belly_steel)"),
+        ({"track.end_rate_N_per_mm": 1500, "track.rubber_hardness_irhd": 60}, "pad_mm, rubber_hardness_irhd, sprocket"),
         ({"hull.blow_rates": "softest"}, "hull.blow_rates"),
         ({"hull.belly_steel": "51CrV5"}, "hull.belly_steel"),
         ({"track.pitch_mm": 200}, "less than the track is thick"),

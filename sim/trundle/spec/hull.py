@@ -68,9 +68,10 @@ class Hull(Spec):
 
     @model_validator(mode="after")
     def _gives_once(self) -> Hull:
-        sizes = ("belly_sheet_mm", "belly_span_mm", "belly_width_mm")
-        if self.belly_rate_N_per_mm is not None and any(getattr(self, name) is not None for name in sizes):
-            raise ValueError(f"say how the belly gives once: belly_rate_N_per_mm, or its plate ({', '.join(sizes)})")
+        plate = ("belly_sheet_mm", "belly_span_mm", "belly_width_mm", "belly_steel")
+        stated = [name for name in plate if name in self.model_fields_set and getattr(self, name) is not None]
+        if self.belly_rate_N_per_mm is not None and stated:
+            raise ValueError(f"say how the belly gives once: belly_rate_N_per_mm, or its plate ({', '.join(stated)})")
         return self
 
     @field_validator("belly_mm")

@@ -139,6 +139,7 @@ class Track(Spec):
         if self.end_rate_N_per_mm is None:
             return self
         stated = ["pad_mm"] if self.pad_mm is not None else []
+        stated += ["rubber_hardness_irhd"] if "rubber_hardness_irhd" in self.model_fields_set else []
         for name, end in (("sprocket", self.sprocket), ("idler", self.idler)):
             stated += [f"{name}.{f}" for f in EndWheel.model_fields if f in end.model_fields_set]
         if stated:
