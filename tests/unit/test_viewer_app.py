@@ -288,6 +288,17 @@ def test_a_live_run_is_the_run(tmp_path: Path) -> None:
     assert a.ended == b.ended
 
 
+def test_a_live_run_refuses_what_its_steps_cannot_follow() -> None:
+    """As a run of the command does: a belly so hard that a blow on it is unstable; at a finer step it is taken."""
+    stiff = load_vehicle(find("vehicles", "wren"), {"hull.ring_Hz": 400, "hull.belly_sheet_mm": 20})
+    with pytest.raises(InputError, match="the belly is so hard") as caught:
+        start(stiff, film().course, film().ground)
+    assert caught.value.problems[0].field.startswith("hull.")
+    live = start(stiff, film().course, film().ground, 0.2e-3)
+    live.stop()
+    assert live.trouble is None
+
+
 def test_no_display_is_said_and_a_movie_offered(monkeypatch: pytest.MonkeyPatch) -> None:
     """SDL falls back to a display nobody sees; that is no display unless it was asked for."""
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")

@@ -12,6 +12,7 @@ from itertools import takewhile
 from typing import Any
 
 from trundle.engine import loop
+from trundle.engine.blows import check_blows
 from trundle.engine.length import MOST_STEPS, check_told, default_step_s, time_limit_s
 from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
@@ -41,10 +42,12 @@ class LiveRun:
         speed_m_s: float = 0.0,
     ) -> None:
         """Stand the vehicle on the course and start. dt_s: step [s] (None: by its kind); from_m: course place of the
-        hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand."""
+        hull's tail instead of the start; speed_m_s: how fast it rolls there. Raises InputError if it cannot stand,
+        or a blow on it would be shorter than steps can follow."""
         dt_s = default_step_s(vehicle) if dt_s is None else dt_s
         arrays = course_arrays(ground)
         standing = stand(vehicle, arrays, from_m)
+        check_blows(standing.assembly, dt_s)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
         if from_m is None:
             check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
@@ -122,7 +125,7 @@ def restart(old: Film, vehicle: Vehicle, row: int) -> tuple[LiveRun, float]:
 
     Early in a course it runs from the start, so both have seen the same ground. Further on it is stood on the
     ground RUN_UP_M before the spot, rolling at the old run's speed there; the film's note says so.
-    Raises InputError if the changed vehicle cannot stand.
+    Raises InputError if the changed vehicle cannot stand, or is too hard for the step.
     """
     spot = old.at("hull.x_mm", row)
     if old.time(row) <= AGAIN_S:
