@@ -51,6 +51,33 @@ def test_the_error_covers_what_was_measured() -> None:
         assert error_of(this, half_step, half_grid) >= abs(this - fine)
 
 
+def test_a_count_has_no_part_of_a_hit_for_an_error() -> None:
+    """Seven hits in all three runs are seven; a length that does not move is still not surer than half a percent."""
+    assert error_of(7, 7, 7, counted=True) == 0.0
+    assert error_of(7, 8, 7, counted=True) == 2.0
+    assert error_of(7, 7, 7) == pytest.approx(0.035)
+    assert [f.name for f in doubted() if f.counted] == ["bump_stop_hits"]
+
+
+def test_an_end_of_the_rates_too_hard_for_the_step_is_left_out_and_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A stiff belly whose middle rate steps of 1 ms follow, and whose hard end they do not: the rest is told."""
+    stiff = ("--set", "hull.ring_Hz=200", "--set", "hull.belly_sheet_mm=6")
+    folder = tmp_path / "run"
+    code, out, err = call(capsys, "run", "wren", "sleepers", *stiff, "--how-sure", "--out", str(folder))
+    assert (code, err) == (0, "")
+    rows = out[out.index("How sure") :]
+    (heads,) = [line for line in rows.splitlines() if line.startswith("figure")]
+    assert heads.rstrip().endswith("about +/-  soft rates")
+    said = " ".join(rows.split())
+    assert "Soft rates: belly, sprocket and idler at the soft end of what their rates may be" in said
+    assert "Not run with hard rates:" in said
+    assert "hull.belly_sheet_mm: the belly is so hard" in said
+    assert "or steps of 0.96 ms or less" in said
+    assert "Kept in" in said
+
+
 @pytest.mark.parametrize("power", [1, 2])
 def test_the_error_covers_all_of_a_first_and_a_second_order(power: int) -> None:
     """Both errors point the same way: they add."""

@@ -84,7 +84,7 @@ def covered(off: Off) -> bool:
     if None in halves:
         return False
     half_dt, half_grid = (float(h) for h in halves if h is not None)
-    return abs(off.value - off.finer) <= error_of(off.value, half_dt, half_grid) + 1e-9
+    return abs(off.value - off.finer) <= error_of(off.value, half_dt, half_grid, off.figure.counted) + 1e-9
 
 
 def tables() -> Iterator[str]:

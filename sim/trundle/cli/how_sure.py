@@ -27,7 +27,7 @@ LEAST_DT_MS, LEAST_GROUND_MM = 0.02, 2.0
 
 
 LEAST_SHARE = 0.005
-"""No figure is told to be surer than this share of it."""
+"""No figure but a count is told to be surer than this share of it."""
 
 
 def check_halves(dt_ms: float | None, ground_mm: float) -> None:
@@ -47,9 +47,9 @@ def doubted() -> list[Figure]:
     return [f for f in figures.TABLE if f.how_sure and not f.of_wheel]
 
 
-def error_of(this: float, half_step: float, half_grid: float) -> float:
+def error_of(this: float, half_step: float, half_grid: float, counted: bool = False) -> float:
     """How far `this` figure may be from the one of a step and a grid without end: twice both changes together, and
-    never less than LEAST_SHARE of it.
+    never less than LEAST_SHARE of it unless it is counted (there is no part of a hit).
 
     With an error that goes with the step (first order), a halving takes away half of it, so what it changes is
     what is still missing after it, and all of it is twice that. Step and grid each have their own, and both may
@@ -58,7 +58,8 @@ def error_of(this: float, half_step: float, half_grid: float) -> float:
     25 is further off (measured: twenty invented vehicles against a quarter of step and grid; without a least error
     15 of 100 were, by no more than 0.5 % nearly all).
     """
-    return max(2.0 * (abs(this - half_step) + abs(this - half_grid)), LEAST_SHARE * abs(this))
+    least = 0.0 if counted else LEAST_SHARE * abs(this)
+    return max(2.0 * (abs(this - half_step) + abs(this - half_grid)), least)
 
 
 def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, speed_m_s: float | None) -> None:
@@ -78,20 +79,26 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
 
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")
     denser = again(dt, 0.5 * grid, f"again on a {0.5 * grid:g} mm grid")
-    rates = [again(dt, grid, f"again with {end} rates", _with_rates(vehicle, end)) for end in ENDS if was_struck(s)]
+    rates: dict[str, dict[str, Any]] = {}
+    too_hard: list[str] = []
+    for end in ENDS if was_struck(s) else ():
+        try:
+            rates[end] = again(dt, grid, f"again with {end} rates", _with_rates(vehicle, end))
+        except InputError as e:  # the middle rate passed; this end of the range may be too much for the step
+            too_hard.append(f"Not run with {end} rates: {'; '.join(map(str, e.problems))}.")
     table = Table(title="How sure", title_justify="left", box=None, pad_edge=False)
     for heading in ("figure", "this run", "half the step", "half the grid", "error, about +/-"):
         table.add_column(heading, justify="left" if heading == "figure" else "right")
     if rates:
-        table.add_column("soft to hard rates", justify="right")
+        table.add_column(f"{' to '.join(rates)} rates", justify="right")
     for figure in doubted():
         found = [value_of(of, figure) for of in (s, finer, denser)]
         values = [float(v) for v in found if v is not None]
         if len(values) < len(found):
             continue
-        error = error_of(*values)
+        error = error_of(values[0], values[1], values[2], figure.counted)
         share = f" ({100.0 * error / abs(values[0]):.1f} %)" if abs(values[0]) > 1e-9 else ""
-        ends = [" to ".join(figure.cell(value_of(of, figure)) for of in rates)] if rates else []
+        ends = [" to ".join(figure.cell(value_of(of, figure)) for of in rates.values())] if rates else []
         table.add_row(figure.heading, *map(figure.cell, values), f"{figure.cell(error)}{share}", *ends)
     console = screen()
     blows = [f.title for f in doubted() if f.single_blow and value_of(s, f) is not None]
@@ -109,10 +116,14 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
         "How well the file describes your vehicle is another matter; see trundle compare --tolerance."
     )
     if rates:
+        where = "either end" if len(rates) == len(ENDS) else f"the {next(iter(rates))} end"
         console.print(
-            "Soft to hard rates: belly, sprocket and idler at either end of what their rates may be (trundle sheet). "
-            f"After the first blow these are other runs. Ended: {'; '.join(of['ended_because'] for of in rates)}."
+            f"{' to '.join(rates).capitalize()} rates: belly, sprocket and idler at {where} of what their rates may be "
+            "(trundle sheet). After the first blow these are other runs. Ended: "
+            f"{'; '.join(of['ended_because'] for of in rates.values())}."
         )
+    for why in too_hard:
+        console.print(why, markup=False)
 
 
 def was_struck(summary: Mapping[str, Any]) -> bool:

@@ -27,7 +27,7 @@ def _droops(readings: Readings) -> int:
 FIGURES = (
     Figure(
         name="bump_stop_hits", title="bump stop hits", better=Better.LOWER, subject=Subject.HULL,
-        of=_bumps, told=Told.SENTENCE, ranked=True, bad=Bad("bump stop hit", "<=", 0),
+        of=_bumps, told=Told.SENTENCE, counted=True, ranked=True, bad=Bad("bump stop hit", "<=", 0),
     ),
     Figure(
         name="peak_bump_stop_N", title="peak bump stop", unit="N", better=Better.LOWER, subject=Subject.HULL,
@@ -35,6 +35,6 @@ FIGURES = (
     ),
     Figure(
         name="droop_stop_hits", title="droop stop hits", better=Better.LOWER, subject=Subject.HULL,
-        of=_droops, told=Told.SENTENCE, how_sure=False,
+        of=_droops, told=Told.SENTENCE, counted=True, how_sure=False,
     ),
 )  # fmt: skip
