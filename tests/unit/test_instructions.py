@@ -73,6 +73,10 @@ def test_a_wrong_instruction_is_refused_with_line_and_field(tmp_path: Path, text
     ("text", "says"),
     [
         (STOP + "at_mm = 7900\nfor_s = 1", ":8: driver[1].at_mm: it never gets to 7900"),
+        (
+            STOP + "at_mm = 100\nfor_s = 1",
+            ":8: driver[1].at_mm: 100 is behind this vehicle: its centre of mass starts at",
+        ),
         (BACK + "at_mm = 4000\nto_mm = 100", ":9: driver[1].to_mm: backing up to 100 it would leave the course"),
     ],
 )
@@ -122,6 +126,19 @@ def test_stops_backs_up_and_goes_on() -> None:
     # The motor drives backwards too, and standing costs nothing.
     assert t["energy.motor_J"].diff().min() >= 0.0
     assert t["energy.motor_J"].iloc[-1] > 0.0
+
+
+@pytest.mark.parametrize(("brake_N", "says"), [(600, "! RISK: "), (1500, "held by the brake with up to")])
+def test_a_brake_that_does_not_hold_is_no_tick(
+    tmp_path: Path, brake_N: int, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """On the 20 degree ramp of hill-start a third of the weight pulls, 1.1 kN: 600 N do not hold that (statics). Told
+    are two stops, whatever stands there are before and after it backs up."""
+    set_to = ("--set", f"drive.brake_N={brake_N}", "--out", str(tmp_path / "out"))
+    told = call(capsys, "run", "teasel", "hill-start", *set_to)
+    (line,) = [said for said in told.splitlines() if "Waited as told" in said]
+    assert "Waited as told twice, 7.0 s in all" in line
+    assert says in line
 
 
 def test_on_wheels_too() -> None:

@@ -101,6 +101,15 @@ def check_told(ground: Ground, stands_m: float, nose_m: float) -> None:
                     allowed=f"below {math.floor(last_m / MM)}, or a longer run_out_mm",
                 )
             )
+        # To the millimetre, as it is said. 0 is a wait at the start.
+        if 0.0 < task.at_m < stands_m - MM:
+            raise InputError(
+                Problem(
+                    f"{task.at_m / MM:g} is behind this vehicle: its centre of mass starts at {stands_m / MM:.0f} mm",
+                    field=f"driver[{i}].at_mm",
+                    allowed=f"0, to wait at the start, or {math.ceil(stands_m / MM)} and more",
+                )
+            )
         if task.to_m < min(stands_m, task.at_m):
             raise InputError(
                 Problem(

@@ -41,7 +41,7 @@ class Instruction(Kind):
     """
 
     at_mm: PlaceMm
-    """Where it comes to a stand, mm from the course's start to the hull's centre of mass."""
+    """Where it comes to a stand, mm from the course's start to the hull's centre of mass; 0: where it starts."""
 
     @abstractmethod
     def task(self) -> Task:
