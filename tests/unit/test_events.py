@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,7 @@ from trundle.findings.events.finder import Finder
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.intervals import stretches
 from trundle.findings.passage import footprint
+from trundle.terrain.instructions import Task
 
 KERB = (("kerb", 6.0, 6.125),)
 
@@ -200,7 +202,8 @@ def test_every_kind_fills_the_sizes_that_it_says() -> None:
     for name, value in (("drive.target_m_s", 0.0), ("drive.brake_holds", 1.0), ("drive.push_N", -450.0)):
         put(t, name, 4.3, 0.4, value)
     put(t, "drive.target_m_s", 4.8, 0.1, -0.3)
-    table = find_events(t, assembly_of(), flat_ground(KERB))
+    told = replace(flat_ground(KERB), tasks=(Task(5.3, 0.4, 5.3, 0.0, "stop"),))
+    table = find_events(t, assembly_of(), told)
     assert set(table["kind"]) == {kind.name for kind in ev.KINDS}
     for kind in ev.KINDS:
         filled = table[table["kind"] == kind.name][list(ev.SIZES)].notna().all()
