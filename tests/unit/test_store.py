@@ -154,7 +154,7 @@ def test_our_own_folder_is_kept_where_locks_do_not_stop_ourselves(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As on some network disks: two runs in one process, one inside the other."""
-    monkeypatch.setattr(held, "_lock", lambda handle: True)
+    monkeypatch.setattr(held, "lock", lambda handle: True)
     with whole_folder(tmp_path / "outer") as part:
         fill(part, 1.0)
         keep(tmp_path / "inner", 2.0)
@@ -171,7 +171,7 @@ def test_a_disk_without_locks_still_takes_runs(tmp_path: Path, monkeypatch: pyte
 
     (tmp_path / ".else-abc.held").write_text("")
     (tmp_path / ".else-abc").mkdir()
-    monkeypatch.setattr(held, "_lock", none)
+    monkeypatch.setattr(held, "lock", none)
     keep(tmp_path / "r", 1.0)
     assert sorted(p.name for p in tmp_path.iterdir()) == [".else-abc", ".else-abc.held", "r"]
 

@@ -10,32 +10,17 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
-import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from trundle.locks import lock
+
 MARK = ".held"
 
 _ours: set[Path] = set()
 """What this process holds: on some file systems its own locks would not stop it."""
-
-
-def _lock(handle: int) -> bool:
-    """Take the lock on an open file without waiting; False if another has it. Raises OSError if there are none."""
-    try:
-        if sys.platform == "win32":
-            import msvcrt
-
-            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-        else:
-            import fcntl
-
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except (BlockingIOError, PermissionError):
-        return False
-    return True
 
 
 @contextmanager
@@ -61,7 +46,7 @@ def _new(parent: Path, prefix: str) -> tuple[Path, Path, int]:
         mark = Path(name)
         _ours.add(mark)
         try:
-            if _lock(handle):
+            if lock(handle):
                 return mark.with_name(mark.name.removesuffix(MARK)), mark, handle
         except OSError:
             # A disk without locks: an unheld mark would give the folder away, so it goes, and a killed run stays.
@@ -89,7 +74,7 @@ def clear_leftovers(parent: Path, rescue: Callable[[Path], None]) -> None:
         with contextlib.suppress(OSError):
             handle = os.open(mark, os.O_RDWR)
             try:
-                if not _lock(handle) or not mark.exists():
+                if not lock(handle) or not mark.exists():
                     continue
                 folder = mark.with_name(mark.name.removesuffix(MARK))
                 if folder.is_dir() and not folder.is_symlink():
