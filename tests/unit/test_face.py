@@ -143,8 +143,7 @@ def test_a_course_object_is_kept_with_its_surveys(name: str, tmp_path: Path) -> 
     """A copy in another folder lays the same ground."""
     given = course_input(trundle.load_course(name))
     file = tmp_path / "c.toml"
-    file.write_text(given.text_as_used(), encoding="utf-8")
-    given.copy_surveys(tmp_path)
+    given.kept().write(file)
     again = trundle.load_course(file)
     assert [o.title() for o in again.obstacle] == [o.title() for o in given.course.obstacle]
     assert again.model_dump(exclude={"obstacle"}) == given.course.model_dump(exclude={"obstacle"})
@@ -184,9 +183,10 @@ def test_every_file_that_an_obstacle_reads_is_kept(tmp_path: Path) -> None:
         (there / name).write_text(name)
     rut = Rut(kind="rut", left_csv=str(there / "l.csv"), right_csv=str(there / "r.csv"))
     given = course_input(RuttedCourse(obstacle=(rut,)))
-    given.copy_surveys(here)
-    assert sorted(p.read_text() for p in here.iterdir()) == ["l.csv", "r.csv"]
-    kept = tomllib.loads(given.text_as_used())["obstacle"][0]
+    here.mkdir()
+    given.kept().write(here / "c.toml")
+    assert {p.name: p.read_text() for p in here.glob("*.csv")} == {"l.csv": "l.csv", "r.csv": "r.csv"}
+    kept = tomllib.loads((here / "c.toml").read_text())["obstacle"][0]
     assert (kept["left_csv"], kept["right_csv"]) == ("l.csv", "r.csv")
 
 

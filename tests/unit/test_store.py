@@ -15,7 +15,16 @@ import pytest
 
 from trundle.errors import InputError
 from trundle.record import held, store
-from trundle.record.store import SUMMARY, TIMELINE, check_place, is_run, read_run, whole_folder, write_tables
+from trundle.record.store import (
+    SUMMARY,
+    TIMELINE,
+    check_place,
+    free_folder,
+    is_run,
+    read_run,
+    whole_folder,
+    write_tables,
+)
 
 COLUMNS = ["time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"]
 
@@ -283,3 +292,31 @@ def test_a_damaged_run_is_refused_by_name(tmp_path: Path, name: str, raw: bytes)
     (problem,) = caught.value.problems
     assert problem.file.startswith(str(tmp_path / "r"))
     assert is_run(tmp_path / "r")
+
+
+def test_runs_that_end_at_once_keep_a_folder_each(tmp_path: Path) -> None:
+    """Twenty pairs that choose the same name by themselves: forty folders, each with its own run."""
+
+    def one(mark: float) -> None:
+        kept.append((free_folder(tmp_path / "r", lambda part: fill(part, mark)), mark))
+
+    kept: list[tuple[Path, float]] = []
+    for pair in range(20):
+        both = [threading.Thread(target=one, args=(float(2 * pair + k),)) for k in range(2)]
+        for thread in both:
+            thread.start()
+        for thread in both:
+            thread.join()
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(["r", *(f"r-{k}" for k in range(2, 41))])
+    assert len({folder for folder, _ in kept}) == 40
+    for folder, mark in kept:
+        assert mark_of(folder) == (mark, mark)
+
+
+def test_a_name_that_is_taken_by_anything_is_left_alone(tmp_path: Path) -> None:
+    """A file, a folder, a link to nowhere: the next number is taken."""
+    (tmp_path / "r").write_text("mine")
+    (tmp_path / "r-2").mkdir()
+    (tmp_path / "r-3").symlink_to(tmp_path / "nowhere")
+    assert free_folder(tmp_path / "r", lambda part: fill(part, 1.0)) == tmp_path / "r-4"
+    assert (tmp_path / "r").read_text() == "mine"

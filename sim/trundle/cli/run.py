@@ -14,16 +14,6 @@ from trundle.engine.length import GROUND_MM
 RESULTS = Path("results")
 
 
-def free_folder(stem: str) -> Path:
-    """results/<stem>, or with a number behind it if that is taken: no earlier run is written over."""
-    folder = RESULTS / stem
-    number = 2
-    while folder.exists():
-        folder = RESULTS / f"{stem}-{number}"
-        number += 1
-    return folder
-
-
 @click.command()
 @vehicle_argument
 @course_argument
@@ -77,7 +67,8 @@ def run(
 
     with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
         result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
-    folder = result.save(out if out is not None else free_folder(f"{rolled.stem}-{over.stem}"))
+    # A folder that Trundle names is a new one: no earlier run is written over.
+    folder = result.save(out or RESULTS / f"{rolled.stem}-{over.stem}", replace=out is not None)
     print_said(result.verdict)
     if how_sure:
         from trundle.cli.how_sure import print_how_sure

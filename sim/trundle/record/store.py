@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import itertools
 import json
+import os
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,21 +43,40 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     the new one. Raises InputError if the place cannot be written, or if something that is no run is in the way.
     """
     folder = check_place(folder)
+    with _written_beside(folder) as part:
+        yield part
+        with _turn(folder):
+            _take_place(part, folder)
+
+
+def free_folder(folder: Path, fill: Callable[[Path], None]) -> Path:
+    """Has `fill` write into a fresh folder, which then gets the first free name of folder, folder-2, folder-3, ...
+
+    Nothing that stands there is replaced, and the name is taken by the one step that puts the whole folder there: of
+    runs that end at the same moment each gets its own. Gives the folder. Raises InputError if it cannot be written.
+    """
+    folder = _full_path(folder)
+    with _written_beside(folder) as part:
+        fill(part)
+        names = (folder if k == 1 else folder.with_name(f"{folder.name}-{k}") for k in itertools.count(1))
+        return next(name for name in names if _takes_free(part, name))
+
+
+@contextmanager
+def _written_beside(folder: Path) -> Iterator[Path]:
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         clear_leftovers(folder.parent, _put_back)
         with held_folder(folder.parent, f".{folder.name}-") as part:
             yield part
-            with _turn(folder):
-                _take_place(part, folder)
     except OSError as e:
         raise InputError(Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))) from None
 
 
 def check_place(folder: Path) -> Path:
     """The full path of a folder that a run could take. Raises InputError if something else is there."""
+    folder = _full_path(folder)
     try:
-        folder = folder.resolve()
         # A look while another process swaps the folder may fall between two of its runs: look again.
         if not any(_could_be_run(folder, 0.05 * k) for k in range(4)):
             raise InputError(
@@ -68,10 +89,25 @@ def check_place(folder: Path) -> Path:
             )
     except InputError:
         raise
-    except (OSError, ValueError, RuntimeError) as e:  # too long, unprintable, a link to itself
-        why = getattr(e, "strerror", None) or e
-        raise InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200])) from None
+    except (OSError, ValueError) as e:
+        raise _no_place(folder, e) from None
     return folder
+
+
+def _full_path(folder: Path) -> Path:
+    try:
+        # A link to itself: resolve() says so up to Python 3.12, stat() in all.
+        folder = folder.resolve()
+        with contextlib.suppress(FileNotFoundError):
+            folder.stat()
+    except (OSError, ValueError, RuntimeError) as e:  # too long, unprintable, a link to itself
+        raise _no_place(folder, e) from None
+    return folder
+
+
+def _no_place(folder: Path, e: Exception) -> InputError:
+    why = getattr(e, "strerror", None) or e
+    return InputError(Problem(f"no run can be kept there: {why}", file=str(folder)[:200]))
 
 
 def _could_be_run(folder: Path, wait_s: float) -> bool:
@@ -118,6 +154,20 @@ def _take_place(part: Path, folder: Path) -> None:
                 return
             finally:
                 _hand_over(aside, folder)
+
+
+def _takes_free(part: Path, folder: Path) -> bool:
+    """Rename `part` to `folder` if nothing is there, in one step; False if the name is taken."""
+    with _turn(folder):  # not while a swap has its older run out of the way
+        if os.path.lexists(folder):
+            return False
+        try:
+            part.rename(folder)
+        except OSError as e:
+            if e.errno in (errno.ENOTEMPTY, errno.EEXIST, errno.ENOTDIR):
+                return False
+            raise
+        return True
 
 
 def _hand_over(aside: Path, folder: Path) -> None:

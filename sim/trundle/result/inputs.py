@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -11,8 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import tomlkit
+from pydantic import BaseModel
+from tomlkit.exceptions import TOMLKitError
 
 from trundle.errors import InputError
+from trundle.result.kept_course import KeptCourse, kept_course
 from trundle.spec.course import Course
 from trundle.spec.course import load_course as course_at
 from trundle.spec.reader import line_numbers, located, matching_paths, node_at, read_text
@@ -26,11 +28,16 @@ _NO_WORD = re.compile(r"\W+")
 
 @dataclass(frozen=True)
 class VehicleInput:
-    """A vehicle and where it came from. path: its file, None for an object; settings: field paths set on top."""
+    """A vehicle and where it came from.
+
+    path: its file, None for an object; settings: field paths set on top; text: the file's, as it was read: what is
+    kept of a run is what was run, also if the builder has changed the file since.
+    """
 
     vehicle: Vehicle
     path: Path | None = None
     settings: Mapping[str, Any] = field(default_factory=dict)
+    text: str = ""
 
     @property
     def stem(self) -> str:
@@ -39,14 +46,12 @@ class VehicleInput:
 
     def text_as_used(self) -> str:
         """The file's text with the settings put in, comments kept; of an object what it was made of."""
-        if self.path is None:
-            return tomlkit.dumps(_plain(self.vehicle.model_dump(exclude_unset=True)))
-        return _with_settings(read_text(self.path), self.settings)
+        return _as_used(self.vehicle, self.path, self.text, self.settings)
 
     @contextmanager
     def blamed(self) -> Iterator[None]:
         """Problems found later (the track does not fit) are told this file and the field's line."""
-        with _blamed(self.path, Vehicle.model_fields):
+        with _blamed(self.path, self.text, Vehicle.model_fields):
             yield
 
 
@@ -57,6 +62,7 @@ class CourseInput:
     course: Course
     path: Path | None = None
     settings: Mapping[str, Any] = field(default_factory=dict)
+    text: str = ""
 
     @property
     def stem(self) -> str:
@@ -66,34 +72,15 @@ class CourseInput:
     @contextmanager
     def blamed(self) -> Iterator[None]:
         """As of a vehicle: a stop that this vehicle never gets to."""
-        with _blamed(self.path, Course.model_fields):
+        with _blamed(self.path, self.text, Course.model_fields):
             yield
 
-    def text_as_used(self) -> str:
-        """As of a vehicle; an object's surveyed profiles by the names they have beside it."""
-        if self.path is not None:
-            return _with_settings(read_text(self.path), self.settings)
-        data = _plain(self.course.model_dump(exclude_unset=True))
-        for obstacle, entry in zip(self.course.obstacle, data["obstacle"], strict=True):
-            for name in obstacle.file_fields():
-                if name in entry:
-                    entry[name] = str(self._beside(Path(entry[name])))
-        return tomlkit.dumps(data)
-
-    def copy_surveys(self, folder: Path) -> None:
-        """Put the surveyed profiles that the course names beside its copy."""
-        for source in (file for obstacle in self.course.obstacle for file in obstacle.files()):
-            if source.is_file():
-                target = folder / self._beside(source)
-                target.parent.mkdir(parents=True, exist_ok=True)
-                shutil.copyfile(source, target)
-
-    def _beside(self, survey: Path) -> Path:
-        """Where a surveyed profile lies from the course file: in its folder or below, else next to it by its name."""
-        near = None if self.path is None else self.path.parent
-        if near is None or (survey.is_absolute() and near not in survey.parents):
-            return Path(survey.name)
-        return survey.relative_to(near)
+    def kept(self) -> KeptCourse:
+        """The text as of a vehicle, and the profiles that it names, as they were read."""
+        try:
+            return kept_course(_as_used(self.course, self.path, self.text, self.settings), self.course)
+        except TOMLKitError:
+            return kept_course(_dumped(self.course), self.course)
 
 
 GivenVehicle = Vehicle | VehicleInput | str | Path
@@ -111,7 +98,8 @@ def vehicle_input(given: GivenVehicle, settings: Mapping[str, Any] | None = None
     if isinstance(given, Vehicle):
         return VehicleInput(given)
     path = find("vehicles", given)
-    return VehicleInput(vehicle_at(path, settings), path, dict(settings or {}))
+    text = read_text(path)
+    return VehicleInput(vehicle_at(path, settings, text), path, dict(settings or {}), text)
 
 
 def course_input(given: GivenCourse, settings: Mapping[str, Any] | None = None) -> CourseInput:
@@ -121,7 +109,8 @@ def course_input(given: GivenCourse, settings: Mapping[str, Any] | None = None) 
     if isinstance(given, Course):
         return CourseInput(given)
     path = find("courses", given)
-    return CourseInput(course_at(path, settings), path, dict(settings or {}))
+    text = read_text(path)
+    return CourseInput(course_at(path, settings, text), path, dict(settings or {}), text)
 
 
 def load_vehicle(vehicle: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:
@@ -143,7 +132,7 @@ def load_course(course: str | Path, settings: Mapping[str, Any] | None = None) -
 
 
 @contextmanager
-def _blamed(path: Path | None, fields: Container[str]) -> Iterator[None]:
+def _blamed(path: Path | None, text: str, fields: Container[str]) -> Iterator[None]:
     """Problems with one of these fields, and with no others, are told the file and the field's line."""
     try:
         yield
@@ -151,11 +140,25 @@ def _blamed(path: Path | None, fields: Container[str]) -> Iterator[None]:
         # A problem with an argument (the speed) is none of the file's.
         if path is None or not all(_HEAD.split(p.field)[0] in fields and not p.file for p in e.problems):
             raise
-        raise located(e, str(path), line_numbers(read_text(path))) from None
+        raise located(e, str(path), line_numbers(text)) from None
 
 
 def _stem(path: Path | None, name: str, otherwise: str) -> str:
     return path.stem if path is not None else _NO_WORD.sub("-", name.lower()).strip("-") or otherwise
+
+
+def _as_used(made: BaseModel, path: Path | None, text: str, settings: Mapping[str, Any]) -> str:
+    if path is None:
+        return _dumped(made)
+    try:
+        return _with_settings(text, settings)
+    except TOMLKitError:  # it is stricter than Python's own reader: the values are kept then, the comments lost
+        return _dumped(made)
+
+
+def _dumped(made: BaseModel) -> str:
+    """The file that gives an object back: what it was made of."""
+    return tomlkit.dumps(_plain(made.model_dump(exclude_unset=True)))
 
 
 def _plain(value: Any) -> Any:

@@ -9,7 +9,7 @@ from pathlib import Path
 from trundle.findings import figures
 from trundle.findings.record import Record
 from trundle.findings.verdict import Verdict, verdict_of
-from trundle.record.store import COURSE, VEHICLE, whole_folder, write_tables
+from trundle.record.store import COURSE, VEHICLE, free_folder, whole_folder, write_tables
 from trundle.result.inputs import CourseInput, VehicleInput
 
 
@@ -31,25 +31,31 @@ class Result(Record):
         """
         return verdict_of(self)
 
-    def save(self, folder: str | Path) -> Path:
+    def save(self, folder: str | Path, *, replace: bool = True) -> Path:
         """Writes the run folder as `trundle run` does, whole or not at all, and gives its path.
 
-        report.html, timeline.parquet, events.csv, summary.json, and vehicle and course as used. An older run there
-        is replaced. Raises InputError if the folder cannot be written or holds something else.
+        report.html, timeline.parquet, events.csv, summary.json, vehicle and course as used, and the profiles that the
+        course names: all that the folder needs, wherever it is moved. replace: an older run there is replaced; if
+        False, the first free name of folder, folder-2, folder-3, ... is taken. Raises InputError if the folder cannot
+        be written or holds something else.
         """
+        if not replace:
+            return free_folder(Path(folder), self._fill)
+        with whole_folder(Path(folder)) as part:
+            self._fill(part)
+        return Path(folder)
+
+    def _fill(self, folder: Path) -> None:
         # Only now: a page needs more libraries than a run.
         from trundle.report.page import write_report
 
         vehicle = self.vehicle_input or VehicleInput(self.vehicle)
         course = self.course_input or CourseInput(self.course)
-        vehicle_text, course_text = vehicle.text_as_used(), course.text_as_used()
-        with whole_folder(Path(folder)) as part:
-            write_tables(part, self.timeline, self.events, self.summary)
-            (part / VEHICLE).write_text(vehicle_text, encoding="utf-8")
-            (part / COURSE).write_text(course_text, encoding="utf-8")
-            course.copy_surveys(part)
-            write_report(self, part, vehicle_text, course_text, self.verdict)
-        return Path(folder)
+        vehicle_text, kept = vehicle.text_as_used(), course.kept()
+        write_tables(folder, self.timeline, self.events, self.summary)
+        (folder / VEHICLE).write_text(vehicle_text, encoding="utf-8")
+        kept.write(folder / COURSE)
+        write_report(self, folder, vehicle_text, kept.text, self.verdict)
 
     def __repr__(self) -> str:
         told = [

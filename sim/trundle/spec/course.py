@@ -60,14 +60,15 @@ class Course(Spec):
         return self
 
 
-def load_course(path: str | Path, settings: Mapping[str, Any] | None = None) -> Course:
+def load_course(path: str | Path, settings: Mapping[str, Any] | None = None, text: str | None = None) -> Course:
     """The course in a TOML file, with `settings` (`{"obstacle.1.height_mm": 120}`) put in.
 
-    A surveyed profile's `file` is looked for beside the course file. Raises InputError listing every
+    A surveyed profile's `file` is looked for beside the course file. text: what stands in the file, if it
+    has been read before. Raises InputError listing every
     problem with file, line and field.
     """
     path = Path(path)
-    text = read_text(path)
+    text = read_text(path) if text is None else text
     written = parse_toml(text, str(path))
     if "obstacle" not in written and "hull" in written:
         raise InputError(Problem("is a vehicle; a course is wanted here", file=str(path)))

@@ -51,13 +51,14 @@ class Vehicle(Spec):
         return max(w.radius_mm for w in self.wheel.values()) * MM
 
 
-def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None) -> Vehicle:
+def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None, text: str | None = None) -> Vehicle:
     """Read and check a vehicle file, with each `path: value` of `settings` put in.
 
-    Raises InputError naming file, line and field of every problem found.
+    text: what stands in the file, if it has been read before. Raises InputError naming file, line and field of every
+    problem found.
     """
     file = Path(path)
-    text = read_text(file)
+    text = read_text(file) if text is None else text
     data = parse_toml(text, str(file))
     if "hull" not in data and "obstacle" in data:
         raise InputError(Problem("is a course; a vehicle is wanted here", file=str(file)))

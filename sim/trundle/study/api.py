@@ -115,9 +115,10 @@ def _file(given: VehicleInput | CourseInput, folder: Path) -> Path:
         return given.path
     folder.mkdir()
     path = folder / f"{given.stem}.toml"
-    path.write_text(given.text_as_used(), encoding="utf-8")
     if isinstance(given, CourseInput):
-        given.copy_surveys(folder)
+        given.kept().write(path)
+    else:
+        path.write_text(given.text_as_used(), encoding="utf-8")
     return path
 
 

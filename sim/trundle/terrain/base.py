@@ -95,9 +95,9 @@ class Obstacle(Kind):
         """Its fields that name a file, found beside the course file."""
         return tuple(name for name, field in cls.model_fields.items() if IS_FILE in field.metadata)
 
-    def files(self) -> tuple[Path, ...]:
-        """The files that it was read from."""
-        return tuple(Path(getattr(self, field)) for field in self.file_fields())
+    def files_read(self) -> dict[str, bytes]:
+        """What stands in each file that it was read from, by field. Raises OSError."""
+        return {field: Path(getattr(self, field)).read_bytes() for field in self.file_fields()}
 
     def called(self) -> str:
         """The builder's name for it, or else its title."""

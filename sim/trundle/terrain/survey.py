@@ -29,11 +29,17 @@ class SurveyedProfile(Obstacle):
     file: FileName
     """CSV file with a heading row and columns `x_mm` (along the course, rising) and `y_mm` (up)."""
 
+    _content: bytes = PrivateAttr()
     _points_m: tuple[Floats, Floats] = PrivateAttr()
 
     def model_post_init(self, context: Any) -> None:
         """Reads the file. Raises InputError naming the CSV file and line."""
-        self._points_m = read_profile(Path(self.file))
+        self._content = _read(Path(self.file))
+        self._points_m = profile_in(self._content, self.file)
+
+    def files_read(self) -> dict[str, bytes]:
+        """As it was read: the file may be another by now, or gone."""
+        return {"file": self._content}
 
     def length_m(self) -> float:
         """From the first point to the last."""
@@ -55,14 +61,27 @@ class SurveyedProfile(Obstacle):
 def read_profile(path: Path) -> tuple[Floats, Floats]:
     """Distance and height from the first point [m], each (n,), of a CSV file.
 
-    Raises InputError with file and line: not there, not UTF-8, too big, a column missing, a cell empty or
-    not a number, more cells than headings, `x_mm` not rising, fewer than two points.
+    Raises InputError with file and line: not there, too big, and what `profile_in` raises.
     """
-    rows = csv.reader(io.StringIO(_text(path), newline=""))
+    return profile_in(_read(path), str(path))
+
+
+def profile_in(content: bytes, file: str) -> tuple[Floats, Floats]:
+    """The same of what stands in the file.
+
+    Raises InputError with file and line: not UTF-8, a column missing, a cell empty or not a number, more cells than
+    headings, `x_mm` not rising, fewer than two points.
+    """
     try:
-        points = _points(rows, str(path))
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as e:
+        line = content[: e.start].count(b"\n") + 1
+        raise _wrong(file, line, "is not UTF-8 text; save it as UTF-8 CSV") from None
+    rows = csv.reader(io.StringIO(text, newline=""))
+    try:
+        points = _points(rows, file)
     except csv.Error as e:
-        raise _wrong(path, rows.line_num, f"not readable as CSV: {e}") from None
+        raise _wrong(file, rows.line_num, f"not readable as CSV: {e}") from None
     x, y = points[:, 0], points[:, 1]
     return (x - x[0]) * MM, (y - y[0]) * MM
 
@@ -105,21 +124,20 @@ def _points(rows: Any, file: str) -> Floats:
     return np.array(found)
 
 
-def _text(path: Path) -> str:
+def _read(path: Path) -> bytes:
     try:
         if path.is_dir():
             raise _wrong(path, 0, "is a folder; a .csv file is wanted")
+        if path.exists() and not path.is_file():  # a device or pipe has no end that its size could tell
+            raise _wrong(path, 0, "is not a file; a .csv file is wanted")
         size = path.stat().st_size
         if size > MAX_BYTES:
             raise _wrong(path, 0, f"is {size / 1e6:.0f} MB", allowed=f"up to {MAX_BYTES / 1e6:.0f} MB")
-        return path.read_bytes().decode("utf-8-sig")
+        return path.read_bytes()
     except InputError:
         raise
     except FileNotFoundError:
         raise _wrong(path, 0, "no such file") from None
-    except UnicodeDecodeError as e:
-        line = path.read_bytes()[: e.start].count(b"\n") + 1
-        raise _wrong(path, line, "is not UTF-8 text; save it as UTF-8 CSV") from None
     except (OSError, ValueError) as e:
         raise _wrong(path, 0, f"cannot be read: {getattr(e, 'strerror', None) or e}") from None
 
