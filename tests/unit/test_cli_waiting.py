@@ -9,6 +9,7 @@ import numba
 import pytest
 
 from trundle.cli.waiting import Compiling
+from trundle.law import kept
 from trundle.law.compile import PLAIN, _listen, tell_of_compiling
 from trundle.result import ready
 
@@ -92,3 +93,23 @@ def test_the_short_run_is_short() -> None:
         ready.make_ready()
     assert results[0].completed
     assert results[0].summary["duration_s"] < 10.0
+
+
+def test_what_else_there_is_to_it_is_one_line_each(capsys: pytest.CaptureFixture[str]) -> None:
+    """A damaged file is said with the wait that follows from it, and once; so is a wait for another command."""
+    show = Compiling()
+    for _ in range(3):
+        show.news(kept.DAMAGED, "a/b.kernel")
+        show(0, True)
+        show(1, False)
+        show.news(kept.WAITING, "a")
+        show.news(kept.UNKEPT, "a: No space left on device")
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.splitlines() == [
+        "Getting the force law ready again, up to half a minute: a kept file of it is damaged, or others may write it "
+        "(a/b.kernel)",
+        "Another command is getting the force law ready: waiting for it ...",
+        "note: the force law as made ready can be kept nowhere, the next command makes it ready again "
+        "(a: No space left on device)",
+    ]

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from trundle.engine import loop, standing
-from trundle.law.compile import PLAIN, STEP_LOOP
+from trundle.law.compile import CALLED, PLAIN, STEP_LOOP
 from trundle.law.sources import PACKAGE, fingerprint, scanned, sources_of
 
 
@@ -139,14 +139,14 @@ for args in (["run", "teasel", "kerb-50", "--out", sys.argv[1]], ["sheet", "teas
         main(args)
     except SystemExit as e:
         assert not e.code, e.code
-from numba.core.registry import CPUDispatcher
-kernels = {
-    id(value): value for name, module in list(sys.modules.items()) if name.startswith("trundle.")
-    for value in vars(module).values()
-    if isinstance(value, CPUDispatcher) and not value.targetoptions.get("no_cpython_wrapper")
-}
-used = {f"{k.py_func.__module__}.{k.__name__}": len(k.signatures) for k in kernels.values() if k.signatures}
-print("USED", used)
+    from numba.core.registry import CPUDispatcher
+    kernels = {
+        id(value): value for name, module in list(sys.modules.items()) if name.startswith("trundle.")
+        for value in vars(module).values()
+        if isinstance(value, CPUDispatcher) and not value.targetoptions.get("no_cpython_wrapper")
+    }
+    used = {f"{k.py_func.__module__}.{k.__name__}": len(k.signatures) for k in kernels.values() if k.signatures}
+    print("USED", used)
 """
 
 
@@ -156,7 +156,10 @@ def test_a_run_and_a_sheet_call_each_kernel_by_one_signature(tmp_path: Path) -> 
     done = subprocess.run(
         [sys.executable, "-c", COUNT, str(tmp_path / "run")], capture_output=True, text=True, check=True
     )  # fmt: skip
-    used = ast.literal_eval(done.stdout.rsplit("USED ", 1)[1])
+    run, _, used = (ast.literal_eval(line[5:]) for line in done.stdout.splitlines() if line.startswith("USED "))
+    # The files of these are what "is it compiled?" looks at.
+    called = {".".join([*file.relative_to(PACKAGE.parent).with_suffix("").parts, name]) for file, name in CALLED}
+    assert set(run) == called
     assert len(used) >= 2
     assert {name: n for name, n in used.items() if n != 1} == {}
 

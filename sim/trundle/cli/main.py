@@ -43,6 +43,12 @@ def _compiling(done: int, going: bool) -> None:
     compiling(done, going)
 
 
+def _news_of_compiling(what: str, where: str) -> None:
+    from trundle.cli.waiting import compiling
+
+    compiling.news(what, where)
+
+
 class Commands(click.Group):
     """Subcommands loaded on demand."""
 
@@ -55,7 +61,7 @@ class Commands(click.Group):
         from trundle.law.compile import load_only_what_kernels_use, tell_of_compiling
 
         load_only_what_kernels_use()
-        tell_of_compiling(_compiling)
+        tell_of_compiling(_compiling, _news_of_compiling)
         command: click.Command = getattr(import_module(f"trundle.cli.{cmd_name}"), cmd_name)
         return command
 

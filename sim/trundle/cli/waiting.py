@@ -12,6 +12,14 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 
 from trundle.findings.words import counted
+from trundle.law import kept
+
+NEWS = {
+    kept.DAMAGED: "Getting the force law ready again, up to half a minute: a kept file of it is damaged, or others may "
+    "write it ({})",
+    kept.WAITING: "Another command is getting the force law ready: waiting for it ...",
+    kept.UNKEPT: "note: the force law as made ready can be kept nowhere, the next command makes it ready again ({})",
+}
 
 WAIT = "Getting the force law ready for this processor"
 
@@ -52,6 +60,7 @@ class Compiling:
     def __init__(self) -> None:
         self.began_s: float | None = None
         self.bar: Progress | None = None
+        self.said: set[str] = set()
 
     def __call__(self, done: int, going: bool) -> None:
         """Told how many kernels are compiled, and whether more is being compiled."""
@@ -73,6 +82,14 @@ class Compiling:
         self.bar.update(self.bar.task_ids[0], description=f"{WAIT}, once: {counted(done, 'kernel')}")
         if not going:
             self.bar.stop()
+
+    def news(self, what: str, where: str) -> None:
+        """Told what else there is to it (see trundle.law.kept), and says each kind once."""
+        if what not in self.said:
+            self.said.add(what)
+            click.echo(NEWS[what].format(where), err=True)
+        if what == kept.DAMAGED and self.began_s is None:  # said with it
+            self.began_s = time.monotonic()
 
 
 compiling = Compiling()

@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
-import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from functools import cache
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Protocol, TypeVar, cast
+from typing import Any, TypeVar, cast
 
+from trundle.law import kept
 from trundle.law.sources import PACKAGE, fingerprint, sources_of
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -28,21 +29,42 @@ def source_hash() -> str:
     return fingerprint(sources_of(STEP_LOOP))
 
 
+CALLED = ((PACKAGE / "law" / "kernels.py", "still"), (STEP_LOOP, "advance"))
+"""The kernels that every run calls: to stand, and to roll."""
+
+
 def is_compiled() -> bool:
-    """True if the step loop has been compiled on this computer before, from the sources as they are."""
-    return any(_folder_of(STEP_LOOP).rglob("loop.advance-*.nbc"))
+    """True if all that a run calls has been compiled on this computer before, from the sources as they are, and is kept
+    undamaged."""
+    return all(_is_kept(file, kernel) for file, kernel in CALLED)
+
+
+def _is_kept(file: Path, kernel: str) -> bool:
+    for place in kept.places():
+        for one in (place / _folder_of(file)).glob(f"{file.stem}.{kernel}-*{kept.SUFFIX}"):
+            with suppress(kept.DamagedError):
+                if kept.read(one) is not None:
+                    return True
+    return False
 
 
 Told = Callable[[int, bool], None]
 """Told how many kernels have been compiled so far, and whether more is being compiled."""
 
 _told: Told | None = None
+_news: kept.News | None = None
 
 
-def tell_of_compiling(told: Told | None) -> None:
-    """From now on calls `told` whenever a kernel begins or ends to be compiled; not when it is only loaded."""
-    global _told
-    _told = told
+def tell_of_compiling(told: Told | None, news: kept.News | None = None) -> None:
+    """From now on calls `told` whenever a kernel begins or ends to be compiled, not when it is only loaded, and `news`
+    of what else the user should know of it (see trundle.law.kept)."""
+    global _told, _news
+    _told, _news = told, news
+
+
+def _tell_news(what: str, where: str) -> None:
+    if _news is not None:
+        _news(what, where)
 
 
 @cache
@@ -70,11 +92,11 @@ def _listen() -> None:
 
 
 @cache
-def _folder_of(file: Path) -> Path:
-    """Where the compiled kernels of a source file are kept: beside the sources, or in the user's cache.
+def _folder_of(file: Path) -> str:
+    """Name of the folder where the compiled kernels of a source file are kept, wherever that is (see trundle.law.kept).
 
-    numba renews a cached function when its own file changes, not when a function it calls does: an edited force law
-    would go on running as it was. A folder named after all that goes in cannot go stale.
+    A kernel must be compiled anew when a function that it calls has changed: a folder named after all that goes in
+    cannot go stale.
     """
     import llvmlite
     import numba
@@ -82,22 +104,7 @@ def _folder_of(file: Path) -> Path:
     from llvmlite.binding import get_host_cpu_name
 
     made_by = (sys.version, numba.__version__, llvmlite.__version__, numpy.__version__, get_host_cpu_name())
-    key = hashlib.sha256("\0".join([fingerprint(sources_of(file)), *made_by]).encode()).hexdigest()[:16]
-    return _cache_place() / key
-
-
-@cache
-def _cache_place() -> Path:
-    """A folder that can be written to."""
-    base = os.environ.get("NUMBA_CACHE_DIR", "")
-    place = Path(base) if base else Path(__file__).parent / "__pycache__"
-    try:
-        place.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=place):
-            return place
-    except OSError:
-        home = os.environ.get("XDG_CACHE_HOME", "") or str(Path.home() / ".cache")
-        return Path(home) / "trundle"
+    return hashlib.sha256("\0".join([fingerprint(sources_of(file)), *made_by]).encode()).hexdigest()[:16]
 
 
 _LOOKED_FOR = {"scipy.linalg.cython_blas": "numba.np.arraymath", "cffi": "numba.core.typing.cffi_utils"}
@@ -144,14 +151,14 @@ def inner(function: F) -> F:
 
 @cache
 def _pieces() -> dict[str, Any]:
-    """Options that leave out machine code of pieces, and its keeping; none if this numba is built otherwise."""
+    """Options that leave out machine code of pieces; none if this numba is built otherwise."""
     if PLAIN:
         return {}
     try:
         from trundle.law.pieces import PieceCompiler
     except (ImportError, AttributeError):
         return {}
-    return {"pipeline_class": PieceCompiler, "cache": False}
+    return {"pipeline_class": PieceCompiler}
 
 
 def merged(function: F) -> F:
@@ -178,13 +185,16 @@ def kernel(function: F) -> F:
     Never fastmath: it reorders sums, and two runs of the same input must agree to the last bit.
     error_model="numpy": a division by zero gives inf, which the divergence check names, not an exception.
     """
-    return _compile(function, no_cfunc_wrapper=True)
-
-
-class _Settings(Protocol):
-    """What is set of numba's."""
-
-    CACHE_DIR: str
+    if PLAIN:
+        return function
+    compiled = _compile(function, no_cfunc_wrapper=True)
+    folder = _folder_of(Path(function.__code__.co_filename))
+    try:
+        from trundle.law.kernel_cache import keep
+    except (ImportError, AttributeError):  # a numba built otherwise: it compiles in every process
+        return compiled
+    keep(compiled, folder, _tell_news)
+    return compiled
 
 
 def _compile(function: F, **options: Any) -> F:
@@ -194,9 +204,8 @@ def _compile(function: F, **options: Any) -> F:
 
     _load_numba()
     _listen()
-    # Its types name neither every setting nor options that come as a dict.
-    cast("_Settings", numba.config).CACHE_DIR = str(_folder_of(Path(function.__code__.co_filename)))
-    chosen: dict[str, Any] = {"cache": True, **_uncounted(), **options}
+    chosen: dict[str, Any] = {**_uncounted(), **options}
+    # Its types do not name options that come as a dict.
     compiled = cast("Callable[..., Any]", numba.njit)(**chosen, error_model="numpy", nogil=True)(function)
     typed = compiled.get_call_template
 
