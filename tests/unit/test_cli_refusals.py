@@ -147,7 +147,7 @@ def test_doubts_are_said_on_stderr(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("error", "code", "words"),
     [
-        (KeyboardInterrupt(), 130, "stopped; what was finished is kept"),
+        (KeyboardInterrupt(), 130, "stopped"),
         (MemoryError(), 2, "not enough memory"),
         (OSError(errno.ENOSPC, "No space left on device", "x.html"), 2, "trundle: x.html: No space left on device"),
         (BrokenPipeError(errno.EPIPE, "Broken pipe"), 0, ""),

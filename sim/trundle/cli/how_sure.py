@@ -103,7 +103,7 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
     console = screen()
     blows = [f.title for f in doubted() if f.single_blow and value_of(s, f) is not None]
     console.print()
-    console.print(table, markup=False)  # or [mm] would be taken for an instruction
+    console.print(table)
     console.print(
         f"Ended: {s['ended_because']}; {finer['ended_because']}; {denser['ended_because']}. Energy "
         f"unaccounted for: {100 * s['energy_error']:.2f} %; {100 * finer['energy_error']:.2f} %; "
@@ -123,7 +123,7 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
             f"{'; '.join(of['ended_because'] for of in rates.values())}."
         )
     for why in too_hard:
-        console.print(why, markup=False)
+        console.print(why)
 
 
 def was_struck(summary: Mapping[str, Any]) -> bool:

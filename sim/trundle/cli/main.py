@@ -1,13 +1,13 @@
 """The command `trundle`: finds the subcommand, and turns every failure into one message and an exit code.
 
-0 done; 1 a check or baseline failed; 2 the input is wrong; 3 the run ended early; 70 a fault of Trundle's own.
+0 done; 1 a check or baseline failed; 2 the input is wrong; 3 the run ended early; 130 stopped by Ctrl-C; 70 a fault of
+Trundle's own.
 """
 
 from __future__ import annotations
 
 import atexit
 import gc
-import io
 import os
 import sys
 from importlib import import_module
@@ -16,6 +16,8 @@ from pathlib import Path
 import click
 
 from trundle import __version__
+from trundle.cli import streams
+from trundle.cli.stopping import STOPPED, StoppedError
 from trundle.errors import TrundleError, did_you_mean
 
 DONE, CHECK_FAILED, WRONG_INPUT, ENDED_EARLY, OWN_FAULT = 0, 1, 2, 3, 70
@@ -100,10 +102,7 @@ def main(args: list[str] | None = None) -> None:
     gc.set_threshold(200_000, 20, 20)
     # Nor is there any use in looking for it once more as the process ends: that takes a quarter of a short command.
     atexit.register(gc.freeze)
-    # A terminal that knows few characters shows "?" for the others.
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+    streams.make_usable()
     try:
         code = trundle.main(args=args, standalone_mode=False)
         sys.stdout.flush()
@@ -125,36 +124,47 @@ def main(args: list[str] | None = None) -> None:
     except click.ClickException as e:
         click.echo(f"trundle: {e.format_message()}", err=True)
         status = WRONG_INPUT
-    except (KeyboardInterrupt, click.Abort):
-        click.echo("\nstopped; what was finished is kept", err=True)
-        status = 130
+    except StoppedError as e:
+        click.echo(f"\nstopped: {e}", err=True)
+        status = STOPPED
+    except click.Abort as e:
+        # Click takes the end of a damaged file that some library reads for the end of what is typed.
+        status = _own_fault(e.__cause__) if isinstance(e.__cause__, EOFError) else _stopped()
+    except KeyboardInterrupt:
+        status = _stopped()
     except BrokenPipeError:
         # The reader of our output went away (| head): nothing to report, and nobody to report it to.
         status = DONE
     except MemoryError:
-        click.echo("trundle: not enough memory for this; a shorter course or a longer step needs less", err=True)
+        click.echo(
+            "trundle: not enough memory for this; a shorter course, a longer step or fewer --workers need less",
+            err=True,
+        )
         status = WRONG_INPUT
     except OSError as e:
         name = f"{e.filename}: " if e.filename else ""
         click.echo(f"trundle: {name}{e.strerror or e}", err=True)
         status = WRONG_INPUT
     except Exception as e:
-        click.echo(
-            f"trundle: this is a fault of Trundle's own ({type(e).__name__}: {e}); "
-            f"please report it with {_keep_traceback()}",
-            err=True,
-        )
-        status = OWN_FAULT
-    _let_go_of_output()
+        status = _own_fault(e)
+    streams.let_go()
     sys.exit(status)
 
 
-def _let_go_of_output() -> None:
-    """Drop what stdout still holds if nobody takes it: or Python tries again as it ends, and fails with code 120."""
-    try:
-        sys.stdout.flush()
-    except OSError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+def _stopped() -> int:
+    """Of a command that has nothing to keep."""
+    click.echo("\nstopped", err=True)
+    return STOPPED
+
+
+def _own_fault(error: BaseException) -> int:
+    """Says that the program is at fault, and where its traceback is."""
+    click.echo(
+        f"trundle: this is a fault of Trundle's own ({type(error).__name__}: {error}); "
+        f"please report it with {_keep_traceback(error)}",
+        err=True,
+    )
+    return OWN_FAULT
 
 
 def _reader_left(e: SystemExit) -> bool:
@@ -166,18 +176,18 @@ def _reader_left(e: SystemExit) -> bool:
     return e.code == 1 and (wrapped or isinstance(e.__context__, BrokenPipeError))
 
 
-def _keep_traceback() -> str:
+def _keep_traceback(error: BaseException) -> str:
     """Write the traceback where a report can include it; returns the file's name."""
     import tempfile
     import traceback
 
     if os.environ.get("TRUNDLE_DEBUG"):
-        traceback.print_exc()
+        traceback.print_exception(error)
     try:
         with tempfile.NamedTemporaryFile(
-            "w", prefix="trundle-fault-", suffix=".txt", delete=False, encoding="utf-8"
+            "w", prefix="trundle-fault-", suffix=".txt", delete=False, encoding="utf-8", errors="replace"
         ) as f:
-            f.write(traceback.format_exc())
+            f.writelines(traceback.format_exception(error))
         return str(Path(f.name))
     except OSError:
         return "the command that you gave"

@@ -8,6 +8,7 @@ import click
 
 from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
 from trundle.cli.size import Size, ask_first, check_numbers, size_of
+from trundle.cli.stopping import if_stopped
 from trundle.cli.waiting import progress
 from trundle.engine.length import GROUND_MM
 
@@ -65,21 +66,23 @@ def run(
     from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it
 
-    with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
-        result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
-    # A folder that Trundle names is a new one: no earlier run is written over.
-    folder = result.save(out or RESULTS / f"{rolled.stem}-{over.stem}", replace=out is not None)
-    print_said(result.verdict)
-    if how_sure:
-        from trundle.cli.how_sure import print_how_sure
+    with if_stopped("nothing of this run is kept"):
+        with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
+            result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
+        # A folder that Trundle names is a new one: no earlier run is written over.
+        folder = result.save(out or RESULTS / f"{rolled.stem}-{over.stem}", replace=out is not None)
+    with if_stopped(f"the run is kept in {folder}"):
+        print_said(result.verdict)
+        if how_sure:
+            from trundle.cli.how_sure import print_how_sure
 
-        print_how_sure(result, rolled, over, speed)
-    click.echo(f"\nKept in {folder}")
-    click.echo(f"  read    {folder / 'report.html'}")
-    click.echo(f"  watch   trundle watch {folder}")
-    if watch:
-        from trundle_viewer.app import watch_result
+            print_how_sure(result, rolled, over, speed)
+        click.echo(f"\nKept in {folder}")
+        click.echo(f"  read    {folder / 'report.html'}")
+        click.echo(f"  watch   trundle watch {folder}")
+        if watch:
+            from trundle_viewer.app import watch_result
 
-        watch_result(result)
+            watch_result(result)
     if not result.completed:
         ctx.exit(3)

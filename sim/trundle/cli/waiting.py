@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import click
-from rich.console import Console
 from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 
 from trundle.findings.words import counted
 from trundle.law import kept
+from trundle.report.bars import bar, words
 
 NEWS = {
     kept.DAMAGED: "Getting the force law ready again, up to half a minute: a kept file of it is damaged, or others may "
@@ -30,11 +30,7 @@ PATIENCE_S = 1.5
 @contextmanager
 def progress(what: str) -> Iterator[Callable[[float], None]]:
     """Gives a function to call with the share done (0 to 1); a bar appears once it takes a while."""
-    console = Console(stderr=True)
-    bar = Progress(
-        TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"),
-        TimeRemainingColumn(), console=console, transient=True,
-    )  # fmt: skip
+    shown = bar(words(), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeRemainingColumn())
     begin = time.monotonic()
     task = None
 
@@ -43,15 +39,15 @@ def progress(what: str) -> Iterator[Callable[[float], None]]:
         if task is None:
             if time.monotonic() - begin < PATIENCE_S:
                 return
-            bar.start()
-            task = bar.add_task(what, total=1.0)
-        bar.update(task, completed=share)
+            shown.start()
+            task = shown.add_task(what, total=1.0)
+        shown.update(task, completed=share)
 
     try:
         yield tell
     finally:
         if task is not None:
-            bar.stop()
+            shown.stop()
 
 
 class Compiling:
@@ -71,10 +67,7 @@ class Compiling:
         if not sys.stderr.isatty():
             return
         if self.bar is None:
-            self.bar = Progress(
-                SpinnerColumn(), TimeElapsedColumn(), TextColumn("{task.description}"),
-                console=Console(stderr=True), transient=True,
-            )  # fmt: skip
+            self.bar = bar(SpinnerColumn(), TimeElapsedColumn(), words())
             self.bar.add_task(WAIT)
         # It comes and goes with each kernel that is called: nothing of it may stand behind what else is printed.
         if going and not self.bar.live.is_started:

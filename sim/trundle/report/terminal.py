@@ -7,13 +7,14 @@ from contextlib import contextmanager
 
 from rich.console import Console
 from rich.padding import Padding
-from rich.progress import BarColumn, Progress, TextColumn
+from rich.progress import BarColumn
 from rich.table import Table
 from rich.text import Text
 
 from trundle.findings.grades import Grade, Line
 from trundle.findings.limit import Limits
 from trundle.findings.verdict import Verdict
+from trundle.report.bars import bar, words
 
 PLAIN_WIDTH = 110
 """Columns where there is no terminal that says its own."""
@@ -46,9 +47,11 @@ def print_said(said: Verdict, console: Console | None = None) -> None:
 
 
 def screen() -> Console:
-    """The terminal, or wide plain text where stdout is none."""
-    console = Console(highlight=False)
-    return console if console.is_terminal else Console(highlight=False, width=PLAIN_WIDTH)
+    """The terminal, or wide plain text where stdout is none. A name like `[/x]` is shown as it is."""
+    console = Console(highlight=False, markup=False, emoji=False)
+    if not console.is_terminal:
+        console.width = PLAIN_WIDTH
+    return console
 
 
 class _Out:
@@ -141,8 +144,6 @@ def print_limits(limits: Limits, caution: str, console: Console | None = None) -
 @contextmanager
 def watched() -> Iterator[Callable[[str, float], None]]:
     """Shows on stderr what is being tried; to be called with the words and the share done."""
-    console = Console(stderr=True)
-    columns = (BarColumn(bar_width=24), TextColumn("{task.description}"))
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task("", total=1.0)
-        yield lambda words, share: bar.update(task, description=words, completed=share)
+    with bar(BarColumn(bar_width=24), words()) as shown:
+        task = shown.add_task("", total=1.0)
+        yield lambda what, share: shown.update(task, description=what, completed=share)

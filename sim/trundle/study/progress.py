@@ -52,13 +52,14 @@ class Watch:
             self.bar.stop()
 
     def _opened(self, total: int) -> Progress:
-        from rich.console import Console
-        from rich.progress import BarColumn, Progress, TextColumn
+        from rich.progress import BarColumn
 
-        bar = Progress(BarColumn(), TextColumn("{task.description}"), console=Console(file=self.out), transient=True)
-        bar.add_task("", total=total)
-        bar.start()
-        return bar
+        from trundle.report.bars import bar, words
+
+        shown = bar(BarColumn(), words(), file=self.out)
+        shown.add_task("", total=total)
+        shown.start()
+        return shown
 
 
 def duration(seconds: float) -> str:
