@@ -26,7 +26,8 @@ def run(case: Case, place: Place) -> Ended:
     """The command, until it ends or its time is up."""
     start = time.monotonic()
     said = {n: (place.root.parent / f"{place.root.name}.{n}") for n in ("out", "err")}
-    child = _process(case, place, said) if case.process else _forked(case, place, said)
+    fresh = _process(case, place, said) if case.process else None
+    child = fresh.pid if fresh else _forked(case, place, said)
     code, memory_MB, stopped = None, 0.0, False
     while code is None:
         code, memory_MB = _reap(child)
@@ -39,6 +40,8 @@ def run(case: Case, place: Place) -> Ended:
                 os.killpg(child, signal.SIGKILL)
             os.waitpid(child, 0)
             code = -signal.SIGKILL
+        if fresh:
+            fresh.returncode = code  # it is waited for here: subprocess must not
         time.sleep(0.002 if spent < 0.5 else 0.02)
     with contextlib.suppress(ProcessLookupError, PermissionError):
         os.killpg(child, signal.SIGKILL)  # workers that outlive their study
@@ -58,7 +61,7 @@ def _environment(case: Case, place: Place) -> dict[str, str]:
     return {k: v for k, v in {**os.environ, **changed}.items() if v is not None}
 
 
-def _process(case: Case, place: Place, said: dict[str, Path]) -> int:
+def _process(case: Case, place: Place, said: dict[str, Path]) -> subprocess.Popen[bytes]:
     """A fresh Python."""
 
     def shut() -> None:
@@ -69,7 +72,7 @@ def _process(case: Case, place: Place, said: dict[str, Path]) -> int:
         return subprocess.Popen(
             [sys.executable, "-m", "trundle.cli.main", *case.args], cwd=place.work, env=_environment(case, place),
             stdin=subprocess.DEVNULL, stdout=out, stderr=err, preexec_fn=shut, start_new_session=True,
-        ).pid  # fmt: skip
+        )  # fmt: skip
 
 
 def _forked(case: Case, place: Place, said: dict[str, Path]) -> int:
