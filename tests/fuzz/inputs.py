@@ -11,12 +11,12 @@ from tests.fuzz import baselines, courses, journals, judge, options, run_folders
 from tests.fuzz.case import Case, Place
 
 FAMILIES = {
-    "vehicle": (vehicles.make, 32),
+    "vehicle": (vehicles.make, 34),
     "course": (courses.make, 20),
     "survey": (surveys.make, 14),
     "run folder": (run_folders.make, 13),
-    "journal": (journals.make, 5),
-    "baseline": (baselines.make, 4),
+    "journal": (journals.make, 4),
+    "baseline": (baselines.make, 3),
     "options": (options.make, 12),
 }
 """What makes an input of each family, and how many of a hundred are of it."""

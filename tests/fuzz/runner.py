@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import os
 import resource
@@ -136,3 +137,5 @@ def load_all() -> None:
     for name in ("wren", "barrow", "otter"):
         trundle.run(name, Course.model_validate({**shelf.SHORT, "run_up_mm": shelf.RUN_UP_MM[name]}))
         str(trundle.sheet(name))
+    gc.collect()
+    gc.freeze()  # a collection in a copy would touch, and so copy, every page of memory

@@ -58,6 +58,33 @@ def test_halving_finds_the_limit_to_its_step(monkeypatch: pytest.MonkeyPatch, be
     assert len(set(tried)) == len(tried)
 
 
+@pytest.mark.parametrize(("below", "value", "failed_at"), [(0.0, 0.0, 20.0), (15.0, 0.0, 20.0), (25.0, 20.0, 30.0)])
+def test_a_vehicle_that_the_narrowest_ditch_stops(
+    monkeypatch: pytest.MonkeyPatch, below: float, value: float, failed_at: float
+) -> None:
+    """No ditch is narrower than 20 mm on a course, so none is tried; the limit is then 0."""
+    tried: list[float] = []
+
+    def run(vehicle: Any, course: Course, **_: Any) -> Any:
+        tried.append(course.obstacle[0].bottom_mm)
+        return Fake(tried[-1], below)
+
+    monkeypatch.setattr(limits, "run", run)
+    monkeypatch.setattr(limits, "passed", lambda r: r.size < r.below)
+    monkeypatch.setattr(limits, "why_not", lambda r: "")
+    found = limits.widest_ditch(assembly_of(BARROW).vehicle)
+    assert (found.value, found.failed_at, min(tried)) == (value, failed_at, 20.0)
+    assert len(set(tried)) == len(tried)
+
+
+def test_a_speed_that_no_course_is_long_enough_for_is_refused() -> None:
+    """v^2 / 2a = 30^2 / (2 x 0.01) m = 45 km."""
+    vehicle = assembly_of(BARROW).vehicle
+    slow = vehicle.model_copy(update={"drive": vehicle.drive.model_copy(update={"acceleration_m_s2": 0.01})})
+    with pytest.raises(InputError, match="45,000 m to reach 30 m/s"):
+        highest_kerb(slow, 30.0)
+
+
 def test_nothing_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
     """Then the limit is said to be the last size tried, or more."""
     search_with(monkeypatch, math.inf)

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable
 
 from trundle.engine.standing import stand
+from trundle.errors import InputError, Problem
 from trundle.fields.speed import check_speed
 from trundle.findings.ending import Cause, Ending, Evidence, evidence
 from trundle.findings.limit import Limit, Limits
@@ -31,6 +32,12 @@ KERB_STEP_MM, KERB_FIRST_MM, KERB_MOST_MM = 5.0, 60.0, 1_000.0
 DITCH_STEP_MM, DITCH_FIRST_MM = 10.0, 160.0
 RAMP_STEP_DEG, RAMP_FIRST_DEG, RAMP_MOST_DEG = 0.5, 10.0, 60.0
 """Fineness of each search, its first trial and its last."""
+
+DITCH_LEAST_MM = 20.0
+"""The narrowest ditch that a course can have."""
+
+MOST_GATHER_M = 900.0
+"""The longest run-up to reach the target speed: a course can be no longer than two of it and the vehicle [m]."""
 
 FINER_MS = 0.25
 """Step of the second run where the first gets past but its energy ledger does not close [ms]."""
@@ -100,6 +107,7 @@ def widest_ditch(vehicle: Vehicle, speed_m_s: float | None = None, on_progress: 
         DITCH_STEP_MM,
         DITCH_FIRST_MM,
         2.0 * long,
+        DITCH_LEAST_MM,
     )
 
 
@@ -214,10 +222,21 @@ def _length_mm(vehicle: Vehicle) -> float:
 
 
 def _course(vehicle: Vehicle, speed_m_s: float | None, obstacle: KerbUp | Trench) -> Course:
-    """One obstacle, with room to reach the speed before it and for the whole vehicle behind it."""
+    """One obstacle, with room to reach the speed before it and for the whole vehicle behind it.
+
+    Raises InputError if no course has that room.
+    """
     long = _length_mm(vehicle)
     fast = vehicle.drive.speed_m_s if speed_m_s is None else speed_m_s
     gather = 1_000.0 * fast**2 / (2.0 * vehicle.drive.acceleration_m_s2)
+    if gather * MM > MOST_GATHER_M:
+        raise InputError(
+            Problem(
+                f"at {vehicle.drive.acceleration_m_s2:g} m/s2 it takes {gather * MM:,.0f} m to reach {fast:g} m/s",
+                field="drive.acceleration_m_s2",
+                allowed=f"a run-up of {MOST_GATHER_M:g} m at the most: a lower speed, or more acceleration",
+            )
+        )
     return Course(
         run_up_mm=long + gather + 500.0,
         run_out_mm=1.5 * long + 500.0,
@@ -235,10 +254,15 @@ def _search(
     step: float,
     first: float,
     most: float,
+    least: float = 0.0,
 ) -> Limit:
-    """Double the size until one stops it, then halve between, in whole steps. Raises InputError from the runs."""
+    """Double the size until one stops it, then halve between, in whole steps. Raises InputError from the runs.
+
+    least: sizes below are not tried; a vehicle that one of this size stops has the limit 0.
+    """
     check_speed(speed_m_s)
-    top = max(1, int(most / step))
+    lowest = max(1, math.ceil(least / step))
+    top = max(lowest, int(most / step))
     doubtful = runs = 0
     # Eleven or so runs are usual; the share shown is only that.
     usual = 2.0 + math.log2(top)
@@ -257,7 +281,7 @@ def _search(
         doubtful += not result.trusted
         return None if passed(result) and result.trusted else result
 
-    good, k, worst = 0, max(1, round(first / step)), None
+    good, k, worst = 0, max(lowest, round(first / step)), None
     while worst is None and good < top:
         k = min(k, top)
         worst = fails(k)
@@ -267,8 +291,8 @@ def _search(
         why = "nothing stopped it as far as it was tried"
         return Limit(what, top * step, None, unit, why, runs, doubtful)
     bad = k
-    while bad - good > 1:
-        middle = (good + bad) // 2
+    while bad - good > 1 and bad > lowest:
+        middle = max(lowest, (good + bad) // 2)
         failed = fails(middle)
         if failed is None:
             good = middle
