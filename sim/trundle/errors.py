@@ -27,7 +27,7 @@ class Problem:
         where = f"{self.file}:{self.line}" if self.file and self.line else self.file
         parts = [p for p in (where, self.argument or self.field, self.problem) if p]
         text = ": ".join(parts)
-        return f"{text} (allowed: {self.allowed})" if self.allowed else text
+        return plain(f"{text} (allowed: {self.allowed})" if self.allowed else text)
 
 
 class TrundleError(Exception):
@@ -50,6 +50,11 @@ class InputError(TrundleError, ValueError):
 
 class StandingError(InputError):
     """No standing position exists: the springs cannot carry the hull, or nothing touches the ground."""
+
+
+def plain(text: str) -> str:
+    """`text` on one line and without characters that would steer a terminal: files of others are quoted in messages."""
+    return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

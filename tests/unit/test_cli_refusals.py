@@ -167,3 +167,21 @@ def test_what_goes_wrong_inside(
     assert got == code
     assert words in err
     assert "Traceback" not in err
+
+
+def test_a_message_quotes_a_file_without_its_control_characters(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A field and a heading that would clear the screen or write from right to left: one line, ? in their place."""
+    (tmp_path / "way.csv").write_text("x\x1b[2J_mm\x0by_mm\n0,0\n", encoding="utf-8")
+    (tmp_path / "way.toml").write_text('[[obstacle]]\nkind = "surveyed profile"\nfile = "way.csv"\n', encoding="utf-8")
+    (tmp_path / "hull.toml").write_text(
+        '"mass\\u001b[2J\\u202e\\n" = 1\n' + find("vehicles", "wren").read_text("utf-8")
+    )
+    for args, words in (
+        (["course", str(tmp_path / "way.toml")], "it has: x?[2J_mm y_mm"),
+        (["sheet", str(tmp_path / "hull.toml")], "mass?[2J? : unknown field"),
+    ):
+        code, _, err = call(capsys, *args)
+        assert (code, err.count("\n")) == (2, 1)
+        assert words in err

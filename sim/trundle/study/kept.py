@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
 from pydantic_core import from_json
 
 from trundle.errors import InputError, Problem
+from trundle.errors import plain as plain
 from trundle.study.files import read_bytes, write_text
 
 FORMAT = 1
@@ -163,11 +164,6 @@ def read_kept(path: Path) -> Kept:
         tuple(KeptRun(r.vehicle, r.course, r.ended, r.figures) for r in file.runs),
         tuple(h.model_dump() for h in file.history),
     )
-
-
-def plain(text: str) -> str:
-    """`text` without characters that would steer a terminal."""
-    return "".join(c if c.isprintable() else "?" for c in text)
 
 
 def changed_since(old: Kept, now: Kept) -> list[str]:
