@@ -62,7 +62,7 @@ def _command(rng: Random) -> Case:
             ((), ("--html", "out.html"), ("--pdf", "out.pdf"), ("--templates", "out"), ("--sensitivity",))
         )
         return Case(("sheet", "hull.toml", *more), names, ("out", "out.html", "out.pdf"))
-    if which < 0.91:
+    if which < 0.89:
         return Case(("limits", "hull.toml"), names)
     if which < 0.95:
         return Case(
