@@ -2,6 +2,7 @@
 
 TrundleError
   InputError      a file, option or argument is wrong (a ValueError, too): exit code 2
+  ComputerError   the computer does not do it: a file cannot be read or written, no room (an InputError, too)
   StandingError   the vehicle cannot stand on its springs (an InputError: the numbers are wrong)
 """
 
@@ -33,6 +34,9 @@ class Problem:
 class TrundleError(Exception):
     """Anything Trundle reports by message instead of traceback."""
 
+    exit_code = 2
+    """Of a command that ends by it."""
+
 
 class InputError(TrundleError, ValueError):
     """The builder's input cannot be used. Carries every problem found, not just the first."""
@@ -46,6 +50,10 @@ class InputError(TrundleError, ValueError):
         return type(self)(
             replace(p, file=p.file or file, line=p.line or (line if not p.file else 0)) for p in self.problems
         )
+
+
+class ComputerError(InputError):
+    """The computer refused, not what the builder wrote: the same input may well do another time, or elsewhere."""
 
 
 class StandingError(InputError):

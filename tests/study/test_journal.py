@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from trundle.errors import InputError
-from trundle.study.journal import Journal
+from trundle.study.journal import KINDS, OLD_FAILED, Journal
 from trundle.study.pool import Outcome
 
 
@@ -21,7 +21,7 @@ def outcome(key: str, value: float = 0.1) -> Outcome:
 
 
 def test_numbers_come_back_bit_for_bit(tmp_path: Path) -> None:
-    values = [0.1 + 0.2, 1e-310, -0.0, float("inf"), 2**53 + 1.0, 1 / 3]
+    values = [0.1 + 0.2, 1e-310, -0.0, sys.float_info.max, 2**53 + 1.0, 1 / 3]
     with Journal(tmp_path / "j") as journal:
         for i, value in enumerate(values):
             journal.write(outcome(str(i), value), {})
@@ -31,14 +31,35 @@ def test_numbers_come_back_bit_for_bit(tmp_path: Path) -> None:
 
 
 def test_only_outcomes_of_the_inputs_are_final(tmp_path: Path) -> None:
-    """A run that was killed or ran out of time is tried again when the study is taken up again."""
+    """What was killed, ran out of time, or ended by a fault is tried again when the study is taken up again, and so is
+    what an older version called failed: a refusal or a fault."""
     with Journal(tmp_path / "j") as journal:
-        for kind in ("done", "failed", "killed", "overtime"):
+        for kind in (*KINDS, OLD_FAILED):
             journal.write(Outcome(kind, kind, None, "why", 0.0), {})
-        assert [k for k in ("done", "failed", "killed", "overtime", "none") if journal.finished(k)] == [
-            "done",
-            "failed",
-        ]
+        assert [k for k in (*KINDS, OLD_FAILED, "none") if journal.finished(k)] == ["done", "refused"]
+        assert list(journal.outcomes([OLD_FAILED])) == [None]
+
+
+@pytest.mark.parametrize("figure", ["1e400", f"1{'0' * 400}", '"3.1"', "true", "[1]", '{"a": "b"}', "NaN", "-Infinity"])
+def test_a_figure_that_no_study_writes_is_damage(tmp_path: Path, figure: str) -> None:
+    """A text would be ranked with the numbers, a whole number of 400 digits fits no column."""
+    path = tmp_path / "j"
+    with Journal(path) as journal:
+        journal.write(outcome("k"), {})
+    with sqlite3.connect(path) as db:
+        db.execute("UPDATE run SET figures = ?", (f'{{"x": {figure}}}',))
+    db.close()
+    with Journal(path) as journal, pytest.raises(InputError, match="is damaged"):
+        list(journal.outcomes(["k"]))
+
+
+def test_a_run_whose_figure_is_no_number_is_a_fault(tmp_path: Path) -> None:
+    """And not a row that nobody can read."""
+    with Journal(tmp_path / "j") as journal:
+        journal.write(outcome("k", float("inf")), {})
+        (found,) = journal.outcomes(["k"])
+        assert found is not None
+        assert (found.kind, found.value) == ("fault", None)
 
 
 def test_every_row_survives_kill_9(tmp_path: Path) -> None:

@@ -71,7 +71,7 @@ def test_tasks_are_read_as_they_are_needed() -> None:
 )
 def test_a_task_that_raises_is_a_row(mood: str, reason: str) -> None:
     found = collect(many(12, t5={"mood": mood}))
-    assert found["t5"].kind == "failed"
+    assert found["t5"].kind == "fault"
     assert reason in found["t5"].reason
     assert all(o.kind == "done" for k, o in found.items() if k != "t5")
 

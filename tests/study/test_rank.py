@@ -105,7 +105,7 @@ def test_the_worst_course_counts() -> None:
 def test_what_does_not_reach_the_end_comes_last_with_its_reason() -> None:
     t = table(peak_seat_g=[0.1, 2.0, 1.0], ended_because=["stalled", "course end", ""])
     t.loc[0, "completed"] = False
-    t.loc[2, ["state", "reason", "peak_seat_g"]] = ["failed", "hull.mass_kg: out of range", np.nan]
+    t.loc[2, ["state", "reason", "peak_seat_g"]] = ["refused", "hull.mass_kg: out of range", np.nan]
     order = rank(t)
     assert list(order["variant"]) == [2, 1, 3]
     assert list(order["reason"]) == ["", "c: stalled", "c: hull.mass_kg: out of range"]
@@ -113,7 +113,9 @@ def test_what_does_not_reach_the_end_comes_last_with_its_reason() -> None:
 
 
 def test_nothing_completed_is_still_a_table() -> None:
-    t = pd.DataFrame({"variant": [1], "vehicle": ["v"], "course": ["c"], "state": ["failed"], "reason": ["no springs"]})
+    t = pd.DataFrame(
+        {"variant": [1], "vehicle": ["v"], "course": ["c"], "state": ["refused"], "reason": ["no springs"]}
+    )
     assert list(rank(t)["reason"]) == ["c: no springs"]
 
 

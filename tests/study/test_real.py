@@ -73,7 +73,7 @@ def test_time_series_are_kept_when_asked_for(how: How, tmp_path: Path) -> None:
 
 def test_an_invalid_vehicle_is_a_row_that_says_so(how: How) -> None:
     table = run_frame(pd.DataFrame({"hull.mass_kg": [-5, 265]}), TEASEL, [KERB], how=how).table
-    assert list(table["state"]) == ["failed", "done"]
+    assert list(table["state"]) == ["refused", "done"]
     assert "hull.mass_kg" in table["reason"][0]
     assert str(TEASEL) in table["reason"][0]
 

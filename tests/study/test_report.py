@@ -29,7 +29,7 @@ def table() -> pd.DataFrame:
                 "course": "yard",
                 "hull.mass_kg": mass,
                 "bogie.*.spring.thickness_mm": thick,
-                "state": "failed" if i == 6 else "done",
+                "state": "refused" if i == 6 else "done",
                 "reason": "thickness_mm: out of <range>" if i == 6 else "",
                 "completed": None if i == 6 else i != 2,
                 "ended_because": "stalled at kerb" if i == 2 else "course end",

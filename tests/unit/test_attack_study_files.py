@@ -278,7 +278,7 @@ def journal_bytes(tmp_path_factory: pytest.TempPathFactory) -> bytes:
     """A study's notebook with a few rows of each outcome."""
     path = tmp_path_factory.mktemp("journal") / JOURNAL
     with Journal(path) as journal:
-        for i, kind in enumerate(("done", "failed", "killed", "done") * 3):
+        for i, kind in enumerate(("done", "refused", "killed", "done") * 3):
             value = {"peak_wheel_load_N": 100.0 + i, "standing": {"front": 1.0}} if kind == "done" else None
             journal.write(Outcome(f"key{i}", kind, value, "" if value else "why", 0.1), {"variant": i})
     return path.read_bytes()
@@ -293,7 +293,7 @@ def journal_is_read_or_refused(path: Path) -> None:
         told(e, path)
     for outcome in found:
         if outcome is not None:
-            assert outcome.kind in ("done", "failed", "killed", "overtime")
+            assert outcome.kind in ("done", "refused", "killed", "overtime")
             flat(outcome.value or {})
 
 

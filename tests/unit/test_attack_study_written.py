@@ -60,7 +60,7 @@ def hostile_table() -> pd.DataFrame:
             "vehicle": [MARKUP, "b", "c", "../../d"],
             "course": ["yard", MARKUP, "yard", ".."],
             f"bogie.{MARKUP}.x": values,
-            "state": ["done", "failed", "done", "killed"],
+            "state": ["done", "refused", "done", "killed"],
             "reason": ["", MARKUP, "", "\x00"],
             "completed": [True, None, True, None],
             "peak_wheel_load_N": [1.0, None, 2.0, None],

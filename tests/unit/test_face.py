@@ -222,8 +222,8 @@ def test_a_comparison_of_objects_ranks_them(tmp_path: Path) -> None:
     """Two thicknesses; the table names fields as the file does; one wrong variant is a row with its reason."""
     vehicle, course = trundle.load_vehicle("teasel"), trundle.load_course("kerb-50", {"obstacle.1.height_mm": 30})
     found = trundle.compare(vehicle, course, {"bogie.*.spring.thickness_mm": [3.0, 3.5, 900.0]})
-    assert list(found.table["state"]) == ["done", "done", "failed"]
+    assert list(found.table["state"]) == ["done", "done", "refused"]
     assert set(found.table["vehicle"]) == {"teasel"}
     assert len(found.ranking.dropna(subset=["place"])) >= 2
-    assert "3 runs (2 done, 1 failed)" in repr(found)
+    assert "3 runs (2 done, 1 refused)" in repr(found)
     assert "bogie.*.spring.thickness_mm" in repr(found)

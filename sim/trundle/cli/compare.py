@@ -86,6 +86,7 @@ def compare(
     from trundle.cli.size import ask_about_study, check_numbers
     from trundle.engine.length import GROUND_MM
     from trundle.spec.reader import parse_settings
+    from trundle.study.figures import fault_told
     from trundle.study.local import core_count
     from trundle.study.progress import Watch
     from trundle.study.runs import How
@@ -139,19 +140,18 @@ def compare(
     if study.interrupted:
         click.echo("Stopped. What is done is kept; the same command goes on from here.", err=True)
         sys.exit(EARLY)
+    if fault := fault_told(study.table):
+        click.echo(f"{fault}. The same command tries again what has no result.", err=True)
+        sys.exit(EARLY)
     _at_least_one(study)
 
 
 def _at_least_one(study: Study) -> None:
-    """Exit code 2 if no variant is a vehicle that stands, EARLY if no run came to its own end."""
-    states = study.table["state"]
-    if states.eq("done").any():
-        return
-    first = study.table.iloc[0]
-    if states.eq("failed").all():
-        raise InputError(Problem(f"not one of these could be run; the first: {first['reason']}"))
-    click.echo(f"Not one of these came to an end; the first: {first['reason']}.", err=True)
-    sys.exit(EARLY)
+    """Exit code 2 if no variant is a vehicle that stands."""
+    from trundle.study.worker import REFUSED
+
+    if study.table["state"].eq(REFUSED).all():
+        raise InputError(Problem(f"not one of these could be run; the first: {study.table['reason'].iloc[0]}"))
 
 
 def _speeds(options: tuple[str, ...]) -> list[float]:
@@ -169,6 +169,7 @@ def _compare(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from trundle.study.figures import fault_told
     from trundle.study.grid import check_size, make_plan, remarks, wildcards
     from trundle.study.overlays import series_of
     from trundle.study.printed import print_ranking
@@ -185,14 +186,15 @@ def _compare(
     # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
     files = save_table(study)
     page = _out(common["how"]) / "report.html"
-    if study.interrupted:
+    order = rank(study.table)
+    if study.interrupted or order.empty:
         page.unlink(missing_ok=True)  # of an older study: it would stand beside these tables
     else:
-        order = rank(study.table)
         first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
         vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
         title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
-        write_comparison(page, title, study.table, series_of(plan, first, common["options"]))
+        series = series_of(plan, first, common["options"])
+        write_comparison(page, title, study.table, series, fault_told(study.table))
         files.append(page)
     print_ranking(study.table)
     _told(study, files)
@@ -217,6 +219,7 @@ def _tolerance(
     from trundle.study.report import chances_told, spread_told, write_tolerance
     from trundle.study.runs import save_table
     from trundle.study.tolerance import chance_correlation, fewest_reached, tolerance_study
+    from trundle.study.worker import DONE, REFUSED
 
     check_size((samples + 1) * len(courses), yes)
     held = [parse_limit(text) for text in limits]
@@ -226,7 +229,7 @@ def _tolerance(
     _bar_away(common["how"])
     page = _out(common["how"]) / "report.html"
     files = save_table(found.study)
-    if found.study.interrupted or not found.study.table["state"].eq("done").any():
+    if found.study.interrupted or not found.study.table["state"].eq(DONE).any():
         # A part of a sample says nothing that the whole would not say better.
         page.unlink(missing_ok=True)
         _told(found.study, files)
@@ -241,7 +244,7 @@ def _tolerance(
         "chance lies between the last two numbers 95 times in 100",
         keys=keys,
     )
-    invalid = found.study.table[found.study.table["state"] == "failed"]
+    invalid = found.study.table[found.study.table["state"] == REFUSED]
     if len(invalid):
         first = invalid.iloc[0]
         click.echo(f"Not valid: for example number {first['variant']}, {first['reason']}\n")
@@ -286,7 +289,7 @@ def _find(
     files = save_table(found.study)
     if found.table.empty:
         page.unlink(missing_ok=True)
-        click.echo("Stopped before one setting was through.")
+        click.echo("Not one setting is through.")
         _told(found.study, files)
         return found.study
     said = _outcome(found, ", ".join(limits) or "reaching the end")

@@ -111,7 +111,7 @@ def main(args: list[str] | None = None) -> None:
         from trundle.cli.options import as_typed
 
         click.echo(as_typed(e), err=True)
-        status = WRONG_INPUT
+        status = e.exit_code
     except SystemExit as e:
         code = DONE if e.code is None or _reader_left(e) else e.code
         status = code if isinstance(code, int) else OWN_FAULT

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from trundle.errors import InputError, Problem
+from trundle.errors import ComputerError, InputError, Problem
 
 
 @contextmanager
@@ -33,7 +33,7 @@ def written(path: Path, field: str = "") -> Iterator[Path]:
         raise
     except (OSError, ValueError) as e:  # ValueError: a name with a null in it
         why = getattr(e, "strerror", None) or e
-        raise InputError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None
+        raise ComputerError(Problem(f"cannot be written: {why}", field=field, file=str(path))) from None
     finally:
         if temporary is not None:
             temporary.unlink(missing_ok=True)

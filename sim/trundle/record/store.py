@@ -16,7 +16,7 @@ from typing import IO, Any
 
 import pandas as pd
 
-from trundle.errors import InputError, Problem
+from trundle.errors import ComputerError, InputError, Problem
 from trundle.record.held import clear_leftovers, held_folder
 
 FORMAT = 1
@@ -70,7 +70,7 @@ def _written_beside(folder: Path) -> Iterator[Path]:
         with held_folder(folder.parent, f".{folder.name}-") as part:
             yield part
     except OSError as e:
-        raise InputError(Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))) from None
+        raise ComputerError(Problem(f"the run could not be kept: {e.strerror or e}", file=str(folder))) from None
 
 
 def check_place(folder: Path) -> Path:

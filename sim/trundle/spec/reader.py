@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from trundle.errors import InputError, Problem, did_you_mean
+from trundle.errors import ComputerError, InputError, Problem, did_you_mean
 
 MAX_FILE_BYTES = 2_000_000
 """A vehicle or course file is a page or two; anything over this is not one."""
@@ -42,7 +42,7 @@ def read_text(path: Path) -> str:
         line = path.read_bytes()[: e.start].count(b"\n") + 1
         raise InputError(Problem("is not UTF-8 text; save it as UTF-8", file=str(path), line=line)) from None
     except OSError as e:
-        raise InputError(Problem(f"cannot be read: {e.strerror or e}", file=str(path))) from None
+        raise ComputerError(Problem(f"cannot be read: {e.strerror or e}", file=str(path))) from None
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:

@@ -33,11 +33,12 @@ from trundle.spec import shipped
 from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
 from trundle.study.case import Case, Files
 from trundle.study.engine import StudyStoppedError
-from trundle.study.figures import figure_columns, why_not
+from trundle.study.figures import fault_told, figure_columns, why_not
 from trundle.study.grid import Plan, check_files
 from trundle.study.identity import identity
 from trundle.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
 from trundle.study.runs import How, run_cases
+from trundle.study.worker import DONE
 
 EVERY = "every"
 
@@ -181,6 +182,8 @@ def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
         raise stopped() from None
     if study.interrupted:
         raise stopped()
+    if fault := fault_told(study.table):
+        raise StudyStoppedError(Problem(f"{fault}. Nothing was kept or compared; the same command tries again"))
     return _kept(baseline, study.table)
 
 
@@ -201,8 +204,8 @@ def keep(baseline: Baseline, how: How | None = None) -> Kept:
             )
         )
     check_place(baseline.kept)
+    _known_figures(baseline)  # before hours of runs
     now = run_baseline(baseline, how)
-    _known_figures(baseline, now)
     write_kept(baseline.kept, now)
     return now
 
@@ -305,7 +308,7 @@ def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
             number = isinstance(value, (int, float)) and not isinstance(value, bool)
             if number and math.isfinite(value) and guarded(column):
                 figures[column] = float(value)
-        ended = "" if row["state"] == "done" and row.get("completed", True) else why_not(pd.Series(row))
+        ended = "" if row["state"] == DONE and row.get("completed", True) else why_not(pd.Series(row))
         runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures))
     return Kept(
         identity(),
@@ -336,9 +339,9 @@ def _same_set(baseline: Baseline, old: Kept) -> None:
         )
 
 
-def _known_figures(baseline: Baseline, kept: Kept) -> None:
+def _known_figures(baseline: Baseline, kept: Kept | None = None) -> None:
     """Raises InputError if a tolerance is for a figure that no run gives: a misspelt one would hold nothing."""
-    known = {name.split(".")[0] for run in kept.runs for name in run.figures}
+    known = {name.split(".")[0] for run in (kept.runs if kept else ()) for name in run.figures}
     known |= {f.name.split(".")[0] for f in figures.TABLE} | {EVERY}
     lines = line_numbers(read_text(baseline.file))
     said = [

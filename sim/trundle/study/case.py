@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from trundle.errors import InputError, Problem
+from trundle.errors import ComputerError, Problem
 from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
 from trundle.spec.reader import line_numbers, parse_toml, read_text
@@ -185,5 +185,5 @@ def _parsed(text: str, file: str) -> tuple[dict[str, Any], dict[tuple[str | int,
 def _course(file: str, expected: str, settings: str) -> Course:
     path = Path(file)
     if content_hash(path, read_text(path)) != expected:
-        raise InputError(Problem("was changed while the study ran; start it again", file=file))
+        raise ComputerError(Problem("was changed while the study ran; start it again", file=file))
     return load_course(path, json.loads(settings))

@@ -9,12 +9,14 @@ from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, CancelledError, Future
 from typing import Any, Protocol
 
-from trundle.errors import InputError
+from trundle.errors import ComputerError
 from trundle.study.worker import Reply
 
 
-class StudyStoppedError(InputError):
+class StudyStoppedError(ComputerError):
     """The engine does not start or is gone; everything handed over until then is kept."""
+
+    exit_code = 3
 
 
 class Engine(Protocol):

@@ -10,6 +10,10 @@ from trundle.findings import figures
 from trundle.findings.figures import Figure
 from trundle.findings.grades import Subject
 from trundle.findings.states import ledger_closes
+from trundle.study.worker import DONE, FINAL
+
+NOT_RUN = "not run"
+"""State of a run that was not made, since the study was stopped."""
 
 
 def figure_columns(table: pd.DataFrame) -> list[str]:
@@ -39,9 +43,31 @@ def repeats(column: str) -> bool:
     return next((f.repeats for f in figures.TABLE if f.name == column), True)
 
 
+def unfinished(table: pd.DataFrame) -> pd.Series[bool]:
+    """Which runs have no outcome of their own: not made, or ended by a fault of the program or the computer."""
+    return ~table["state"].isin(FINAL)
+
+
+def through(table: pd.DataFrame) -> pd.DataFrame:
+    """The runs of those variants of which every run has its outcome: of the others nothing is known yet."""
+    return table[~table["variant"].isin(table.loc[unfinished(table), "variant"])]
+
+
+def fault_told(table: pd.DataFrame) -> str:
+    """What to say of runs that ended by a fault; "" if none did. A fault is never a result."""
+    broken = table[unfinished(table) & table["state"].ne(NOT_RUN)]
+    if broken.empty:
+        return ""
+    first = broken.iloc[0]
+    return (
+        f"{len(broken)} of {len(table)} runs ended by a fault of the program or the computer, not of the vehicle, and "
+        f"have no result: the first is variant {first['variant']} over {first['course']}, {why_not(first)}"
+    )
+
+
 def completed(table: pd.DataFrame) -> pd.Series[bool]:
     """Which runs reached the course's end and may be trusted: their energy ledger closes."""
-    done = table["state"] == "done"
+    done = table["state"] == DONE
     if "completed" in table:
         done &= table["completed"].astype("boolean").fillna(False).astype(bool)
     if "energy_error" in table:
@@ -52,7 +78,7 @@ def completed(table: pd.DataFrame) -> pd.Series[bool]:
 
 def why_not(row: pd.Series[Any]) -> str:
     """Why a run is not among the completed ones, in one line."""
-    if row["state"] != "done":
+    if row["state"] != DONE:
         return str(row["reason"] or row["state"]).splitlines()[0]
     if row.get("completed", True) and not ledger_closes(float(row.get("energy_error", 0.0))):
         return f"not to be trusted: {row['energy_error']:.1%} of the energy is unaccounted for"

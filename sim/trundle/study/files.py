@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from trundle.errors import InputError, Problem
+from trundle.errors import ComputerError, InputError, Problem
 from trundle.record.files import written
 from trundle.record.store import pack_timeline
 
@@ -29,7 +29,7 @@ def read_bytes(path: Path, most: int = MAX_KEPT_BYTES) -> bytes:
     except (FileNotFoundError, InputError):
         raise
     except (OSError, ValueError) as e:
-        raise InputError(Problem(f"cannot be read: {getattr(e, 'strerror', None) or e}", file=str(path))) from None
+        raise ComputerError(Problem(f"cannot be read: {getattr(e, 'strerror', None) or e}", file=str(path))) from None
 
 
 def valid(text: str) -> str:

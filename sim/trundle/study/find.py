@@ -20,6 +20,7 @@ from trundle.study.grid import Axis, Plan, make_plan
 from trundle.study.limits import Limit, check_before, check_known, missed, parse_limit
 from trundle.study.pool import open_engine
 from trundle.study.runs import How, Progress, Study, run_cases
+from trundle.study.worker import FINAL
 
 GOAL = "seat_rms_m_s2"
 FAR = 1e6
@@ -90,7 +91,7 @@ class _Search:
         sign = -1.0 if better_of(self.goal) is Better.HIGHER else 1.0
         miss = missed(study.table, self.limits)
         for (_, part), values in zip(study.table.groupby("variant", sort=True), new, strict=True):
-            if part["state"].eq("not run").any():  # stopped before: nothing was tried
+            if not part["state"].isin(FINAL).all():  # stopped before, or ended by a fault: nothing is known of it
                 continue
             goals = part[self.goal].astype(float) * sign if self.goal in part else pd.Series([math.nan])
             by = float(miss[part.index].max())

@@ -8,22 +8,24 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import sys
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 from typing import Any, NoReturn
 
 from trundle.errors import InputError, Problem
 from trundle.study.pool import Outcome
+from trundle.study.worker import DONE, FAULT, FINAL, KILLED, OVERTIME, REFUSED
 
 FORMAT = 1
 """Layout of the file; another number is another layout."""
 
-FINAL = ("done", "failed")
-"""Outcomes that come from the inputs. The others (killed, overtime) come from the computer as well, so a
-study that is taken up again tries these once more."""
+KINDS = (DONE, REFUSED, FAULT, KILLED, OVERTIME)
 
-KINDS = (*FINAL, "killed", "overtime")
+OLD_FAILED = "failed"
+"""What older versions wrote of refusals and faults alike: no telling which, so the run is made again."""
 
 
 class Journal:
@@ -97,8 +99,13 @@ class Journal:
     def write(self, outcome: Outcome, inputs: Any) -> None:
         """Keeps one outcome; `inputs` (plain data) only for a person who opens the file.
 
-        Raises InputError if there is no room; everything written before is kept.
+        A figure that is no number (a division by zero somewhere) makes it a fault of the program. Raises InputError if
+        there is no room; everything written before is kept.
         """
+        try:
+            figures = None if outcome.value is None else json.dumps(outcome.value, default=_number, allow_nan=False)
+        except ValueError:
+            outcome, figures = replace(outcome, kind=FAULT, value=None, reason="a figure is not a number"), None
         try:
             self._db.execute(
                 "INSERT OR REPLACE INTO run VALUES (?, ?, ?, ?, ?, ?)",
@@ -106,7 +113,7 @@ class Journal:
                     outcome.key,
                     outcome.kind,
                     json.dumps(inputs, default=str),
-                    None if outcome.value is None else json.dumps(outcome.value, default=_number),
+                    figures,
                     outcome.reason,
                     outcome.wall_s,
                 ),
@@ -118,7 +125,7 @@ class Journal:
         """For each key its outcome as written, or None if it has not been run."""
         for key in keys:
             row = self._ask("SELECT kind, figures, reason, wall_s FROM run WHERE key = ?", key)
-            if row is None:
+            if row is None or row[0] == OLD_FAILED:
                 yield None
             else:
                 yield self._outcome(key, *row)
@@ -129,7 +136,7 @@ class Journal:
             value = None if figures is None else json.loads(figures)
         except (ValueError, TypeError, RecursionError):
             value = ()
-        whole = (value is None) != (kind == "done") and isinstance(value, (dict, type(None)))
+        whole = (value is None) != (kind == DONE) and (value is None or _is_summary(value))
         if not (whole and kind in KINDS and isinstance(reason, str) and isinstance(wall_s, (int, float))):
             raise InputError(
                 Problem("is damaged (a row is not as a study writes it); move it away and start again", file=self.name)
@@ -156,6 +163,27 @@ class Journal:
         else:
             what = f"is damaged or is not a study's journal ({e}); move it away or name another folder"
         raise InputError(Problem(what, file=self.name)) from None
+
+
+TEXTS = ("ended_because", "vehicle", "course")
+"""What a summary says in words; all else are numbers, in tables of them or not, and whether it was completed."""
+
+
+def _is_summary(value: Any) -> bool:
+    """Whether a run gives such figures: a text where a number belongs would be taken into the ranking."""
+    return isinstance(value, dict) and all(
+        isinstance(v, str) if k in TEXTS else isinstance(v, bool) if k == "completed" else _is_figure(v)
+        for k, v in value.items()
+    )
+
+
+def _is_figure(value: Any) -> bool:
+    if isinstance(value, dict):
+        return all(_is_figure(v) for v in value.values())
+    if isinstance(value, bool):
+        return False
+    # A whole number may be larger than any float.
+    return value is None or (isinstance(value, (int, float)) and abs(value) <= sys.float_info.max)
 
 
 def _number(value: Any) -> Any:

@@ -4,12 +4,14 @@ A supervisor keeps at most two tasks per worker in flight, so memory does not gr
 of tasks. What can happen to a task:
 
     done      the function returned
-    failed    the function raised: the message is the reason
+    refused   the input is wrong, as the function said: the message is the reason
+    fault     the function raised anything else: a fault of the program or of the computer (no memory, no room)
     overtime  it ran longer than its budget
     killed    its worker process died under it again and again, also with nothing else running
 
 A worker process that dies takes the tasks in flight with it. Each of them is then a suspect and is
-run again with nothing beside it, so that one which always kills its worker cannot take others along.
+run again with nothing beside it, so that one which always kills its worker cannot take others along. A
+task that ends by a fault is tried once more in the same way: beside others there may not have been memory enough.
 """
 
 from __future__ import annotations
@@ -26,10 +28,13 @@ from typing import Any
 from trundle.errors import Problem
 from trundle.study.engine import Engine, StudyStoppedError, is_loss
 from trundle.study.local import LocalEngine, core_count
-from trundle.study.worker import Reply, call
+from trundle.study.worker import FAULT, KILLED, OVERTIME, Reply, call, told
 
 GRACE_S = 20.0
 """Time beyond the budget that a worker has to stop by itself before it is killed [s]."""
+
+MOST_RETRIED = 20
+"""Tasks that ended by a fault and are tried once more: with more of them it is no passing shortage."""
 
 MOST_LOST = 4
 """Times that a task may be late without being at work anywhere before it is given up."""
@@ -64,6 +69,8 @@ class _Task:
     payload: Any
     strikes: int = 0
     """How often its worker died under it."""
+    faults: int = 0
+    """How often it ended by a fault."""
     lost: int = 0
     """How often it was late, but at work nowhere."""
     since_s: float = 0.0
@@ -127,6 +134,7 @@ class _Supervisor:
         self.again: deque[_Task] = deque()  # innocent, run with the rest
         self.suspects: deque[_Task] = deque()  # to be run alone
         self.ready: queue.SimpleQueue[Future[Reply]] = queue.SimpleQueue()
+        self.retried = 0
         self.tally = Tally()
 
     def run(self, tasks: Iterable[tuple[str, Any]]) -> Tally:
@@ -197,17 +205,23 @@ class _Supervisor:
         except CancelledError as e:
             error = e
         if error is None:
-            self._finish(task, *future.result())
+            reply = future.result()
+            if reply[0] == FAULT and not task.faults and self.retried < MOST_RETRIED:
+                task.faults += 1
+                self.retried += 1
+                self.suspects.append(task)
+            else:
+                self._finish(task, *reply)
         elif is_loss(error):
             task.strikes += 1
             if task.strikes >= self.engine.strikes:
-                self._finish(task, "killed", None, "its worker process died each time it ran", 0.0)
+                self._finish(task, KILLED, None, "its worker process died each time it ran", 0.0)
             else:
                 self.suspects.append(task)
             if not self.flight:
                 self.engine.revive()
         else:  # the call could not be sent, or its result not be sent back
-            self._finish(task, "failed", None, f"{type(error).__name__}: {error}", 0.0)
+            self._finish(task, FAULT, None, told(error), 0.0)
         # Workers take tasks in order, so the oldest ones are those at work: the next has come up.
         if ran and len(self.flight) >= self.engine.workers:
             list(self.flight.values())[self.engine.workers - 1].since_s = time.monotonic()
@@ -231,10 +245,10 @@ class _Supervisor:
             if task.key in hung:
                 del self.flight[future]
                 reason = f"did not end within {self.budget_s:g} s and was killed"
-                self._finish(task, "overtime", None, reason, now - task.since_s)
+                self._finish(task, OVERTIME, None, reason, now - task.since_s)
             elif task.key in lost and task.lost + 1 >= MOST_LOST:
                 del self.flight[future]
-                self._finish(task, "overtime", None, "no worker gave it back in time", now - task.since_s)
+                self._finish(task, OVERTIME, None, "no worker gave it back in time", now - task.since_s)
             elif task.key in lost or not self.engine.survives_kill:
                 del self.flight[future]
                 task.lost += task.key in lost

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from trundle.study.figures import completed, ranked, why_not
+from trundle.study.figures import NOT_RUN, completed, ranked, unfinished, why_not
 from trundle.study.rank import over_what, rank
 from trundle.study.report import best_of, cell, has_gaps, is_number, plain, ranking_note, settings_of, shown, telling
 
@@ -96,14 +96,14 @@ def _say(text: str) -> None:
 def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
     """The ranked table, then what failed and why. Gives the ranking back.
 
-    A variant that was not run over every course, since the study was stopped, has no place in it.
+    A variant that has not its outcome over every course, since the study was stopped or by a fault, is not in it.
     """
-    left = table["state"].eq("not run")
-    whole = table[~table["variant"].isin(table.loc[left, "variant"])]
-    if whole.empty:
-        print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")
-        return rank(table)
-    order = rank(whole)
+    left, unknown = table["state"].eq(NOT_RUN), unfinished(table)
+    order = rank(table)
+    if order.empty:
+        if left.any():
+            print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")
+        return order
     figures = ranked(order)
     axes = settings_of(order)
     over = order[order["completed"]]
@@ -130,7 +130,7 @@ def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
             print()
             print_table(heads, rows)
         print()
-    failed = table[~completed(table) & ~left]
+    failed = table[~completed(table) & ~unknown]
     for _, row in failed.head(MAX_LINES).iterrows():
         _say(f"variant {row['variant']} over {row['course']}: {why_not(row)}")
     if len(failed) > MAX_LINES:

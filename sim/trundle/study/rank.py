@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.figures import Better, Figure
-from trundle.study.figures import completed, ranked, why_not
+from trundle.study.figures import completed, ranked, through, why_not
 
 
 def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
@@ -30,7 +30,7 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
             values = part.loc[ok, f.name].astype(float)
             row[f.name] = values.max() if f.better is Better.LOWER else values.min()
         rows.append(row)
-    return pd.DataFrame(rows)
+    return pd.DataFrame(rows, columns=None if rows else [*own, "completed", "reason", *(f.name for f in figures)])
 
 
 def speed_is_varied(table: pd.DataFrame) -> bool:
@@ -122,11 +122,13 @@ def mean_places(
 def rank(table: pd.DataFrame) -> pd.DataFrame:
     """Variants in reading order: those that complete first, then by their mean place over the figures.
 
+    A variant with a run that was not made, or ended by a fault of the program or the computer, is not among them.
+
     Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
     its place among all variants; empty for one that does not complete), `beaten_by` and `best_on` (headings of
     the figures where none is better).
     """
-    worst = worst_over_courses(table)
+    worst = worst_over_courses(through(table))
     figures = ranked(worst)
     cost = costs(worst, figures)
     cost[~worst["completed"].to_numpy(dtype=bool)] = np.nan

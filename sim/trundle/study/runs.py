@@ -14,6 +14,7 @@ import pandas as pd
 from trundle.errors import InputError, Problem
 from trundle.study.case import Case, Files, key_of, payload_of, run_case
 from trundle.study.engine import Engine
+from trundle.study.figures import NOT_RUN
 from trundle.study.files import write_csv, write_parquet
 from trundle.study.journal import Journal
 from trundle.study.local import core_count
@@ -50,7 +51,7 @@ class Study:
     """A results table and how it came about.
 
     table: one row per run, in the order of the cases: `variant`, `vehicle`, `course`, the varied fields,
-    `state` (done, failed, killed, overtime or not run), `reason`, then the run's figures.
+    `state` (done, refused, fault, killed, overtime or not run), `reason`, then the run's figures.
     reused: runs found in the journal. interrupted: Ctrl-C; the same call goes on from here.
     """
 
@@ -161,7 +162,7 @@ def _table(cases: Iterable[Case], options: Mapping[str, Any], files: Files, jour
 
 def _figures(outcome: Outcome | None) -> dict[str, Any]:
     if outcome is None:
-        return {"state": "not run", "reason": ""}
+        return {"state": NOT_RUN, "reason": ""}
     return {"state": outcome.kind, "reason": outcome.reason} | flat(outcome.value or {})
 
 

@@ -22,6 +22,7 @@ from trundle.study.grid import check_paths, make_plan
 from trundle.study.limits import Limit, check_before, check_known
 from trundle.study.paths import is_course_path
 from trundle.study.runs import How, Study, run_cases
+from trundle.study.worker import FINAL, REFUSED
 
 CONFIDENCE = 0.95
 MAX_SAMPLES = 100_000
@@ -169,7 +170,8 @@ def evaluate(study: Study, fields: tuple[str, ...], limits: Sequence[Limit] = ()
     """Chances, spread and drivers of a sample that has been run (variant 0: the vehicle as written)."""
     parts: list[list[pd.DataFrame]] = [[], [], []]
     for course, table in study.table.groupby("course", sort=False):
-        drawn = table[(table["variant"] > 0) & (table["state"] != "not run")]
+        # What the program or the computer did not bring to an end says nothing of the vehicle.
+        drawn = table[(table["variant"] > 0) & table["state"].isin(FINAL)]
         nominal = table[table["variant"] == 0]
         found = (chances(drawn, limits), spread(drawn, nominal), drivers(drawn, fields))
         for kept, frame in zip(parts, found, strict=True):
@@ -198,7 +200,7 @@ def chances(drawn: pd.DataFrame, limits: Sequence[Limit] = ()) -> pd.DataFrame:
     evenly than independent ones, so it is, if anything, too wide.
     """
     over = completed(drawn)
-    invalid = int((drawn["state"] == "failed").sum())
+    invalid = int((drawn["state"] == REFUSED).sum())
     rows = [_chance("does not reach the end", int((~over).sum()), len(drawn))]
     if invalid:
         rows.append(_chance("is not a valid vehicle", invalid, len(drawn)))

@@ -11,7 +11,14 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from trundle.errors import TrundleError
+from trundle.errors import ComputerError, InputError
+
+DONE, REFUSED, FAULT, KILLED, OVERTIME = "done", "refused", "fault", "killed", "overtime"
+"""What can become of a task; see pool."""
+
+FINAL = (DONE, REFUSED)
+"""Outcomes that come from the inputs alone. The others come from the program or the computer as well: they are no
+results, and a study that is taken up again tries these once more."""
 
 Reply = tuple[str, Any, str, float]
 """kind, value, reason, seconds: see pool.Outcome."""
@@ -31,15 +38,22 @@ def call(function: Callable[[Any], Any], key: str, payload: Any, budget_s: float
     try:
         with _time_limit(budget_s):
             value = function(payload)
-        return "done", value, "", time.monotonic() - start
+        return DONE, value, "", time.monotonic() - start
     except _OverTime:
-        return "overtime", None, f"did not end within {budget_s:g} s", time.monotonic() - start
-    except TrundleError as e:
-        return "failed", None, str(e), time.monotonic() - start
+        return OVERTIME, None, f"did not end within {budget_s:g} s", time.monotonic() - start
+    except ComputerError as e:
+        return FAULT, None, str(e), time.monotonic() - start
+    except InputError as e:
+        return REFUSED, None, str(e), time.monotonic() - start
     except BaseException as e:
-        return "failed", None, f"{type(e).__name__}: {e}", time.monotonic() - start
+        return FAULT, None, told(e), time.monotonic() - start
     finally:
         _running.pop(key, None)
+
+
+def told(error: BaseException) -> str:
+    """An exception in one line: what it is, and what it says."""
+    return f"{type(error).__name__}: {error}".strip(" :").splitlines()[0]
 
 
 @contextmanager

@@ -11,7 +11,7 @@ from typing import Any, Literal
 import numpy as np
 from pydantic import PrivateAttr
 
-from trundle.errors import InputError, Problem
+from trundle.errors import ComputerError, InputError, Problem
 from trundle.terrain.base import FileName, Floats, Obstacle
 from trundle.units import MM
 
@@ -139,7 +139,8 @@ def _read(path: Path) -> bytes:
     except FileNotFoundError:
         raise _wrong(path, 0, "no such file") from None
     except (OSError, ValueError) as e:
-        raise _wrong(path, 0, f"cannot be read: {getattr(e, 'strerror', None) or e}") from None
+        what = f"cannot be read: {getattr(e, 'strerror', None) or e}"
+        raise ComputerError(Problem(what, file=str(path))) from None
 
 
 def _columns(heading: list[str], file: str) -> tuple[int, int]:
