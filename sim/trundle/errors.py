@@ -8,7 +8,7 @@ TrundleError
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 
@@ -26,9 +26,17 @@ class Problem:
 
     def __str__(self) -> str:
         where = f"{self.file}:{self.line}" if self.file and self.line else self.file
-        parts = [p for p in (where, self.argument or self.field, self.problem) if p]
+        parts = [_cut(p) for p in (where, self.argument or self.field, self.problem) if p]
         text = ": ".join(parts)
-        return plain(f"{text} (allowed: {self.allowed})" if self.allowed else text)
+        return plain(f"{text} (allowed: {_cut(self.allowed)})" if self.allowed else text)
+
+
+LONGEST_TOLD = 4_000
+"""Letters of a message's part, so that a name of a megabyte in a file does not fill the screen."""
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= LONGEST_TOLD else f"{text[:200]} ... {text[-200:]}"
 
 
 class TrundleError(Exception):
@@ -38,16 +46,37 @@ class TrundleError(Exception):
     """Of a command that ends by it."""
 
 
-class InputError(TrundleError, ValueError):
-    """The builder's input cannot be used. Carries every problem found, not just the first."""
+MOST_TOLD = 20
+"""Problems that a message has lines for: whoever mends these sees the rest next time."""
 
-    def __init__(self, problems: Problem | Iterable[Problem]) -> None:
+
+def told(problems: Sequence[Problem], more: int = 0) -> str:
+    """One line each, MOST_TOLD at most, and how many there are besides; `more`: problems that were only counted."""
+    lines = [str(p) for p in problems[:MOST_TOLD]]
+    left = len(problems) - len(lines) + more
+    if left:
+        lines.append(f"... and {left:,} more problem{'s' if left > 1 else ''}")
+    return "\n".join(lines)
+
+
+class InputError(TrundleError, ValueError):
+    """The builder's input cannot be used. Carries the problems found, not just the first.
+
+    more: how many there are besides, of a file with so many that only the first were looked into.
+    """
+
+    def __init__(self, problems: Problem | Iterable[Problem], more: int = 0) -> None:
         self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
-        super().__init__("\n".join(str(p) for p in self.problems))
+        self.more = more
+        super().__init__(told(self.problems, more))
+
+    def told_as(self, problems: Iterable[Problem]) -> InputError:
+        """The same error with its problems told otherwise."""
+        return type(self)(problems, self.more)
 
     def at(self, file: str, line: int = 0) -> InputError:
         """The same problems, each told which file (and line) it came from unless it knows already."""
-        return type(self)(
+        return self.told_as(
             replace(p, file=p.file or file, line=p.line or (line if not p.file else 0)) for p in self.problems
         )
 
@@ -65,9 +94,15 @@ def plain(text: str) -> str:
     return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)
 
 
+LONGEST_SLIP = 80
+"""Letters above which a word is no slip of the pen; comparing long words takes time by the square of their length."""
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean "..."?` for the nearest known word, or an empty string."""
     import difflib  # here: every command loads this file, and few make a slip
 
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    if len(word) > LONGEST_SLIP:
+        return ""
+    near = difflib.get_close_matches(word, [k for k in known if len(k) <= LONGEST_SLIP], n=1, cutoff=0.6)
     return f'; did you mean "{near[0]}"?' if near else ""

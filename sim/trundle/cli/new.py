@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import click
 import tomlkit
 
-from trundle.errors import InputError, Problem
+from trundle.errors import InputError, Problem, plain
 from trundle.spec.reader import read_text
 from trundle.spec.shipped import find, names
+from trundle.spec.vehicle import load_vehicle
 
 
 @click.command()
@@ -23,13 +25,24 @@ def new(name: str, like: str, out: Path | None) -> None:
     No existing file is written over.
     """
     source = find("vehicles", like)
+    load_vehicle(source)  # a copy of what cannot be used is of no use
+    try:
+        load_vehicle(source, {"name": name})
+    except InputError as e:
+        raise e.told_as(replace(p, field="NAME", file="", line=0) for p in e.problems) from None
     document = tomlkit.parse(read_text(source))
     document["name"] = name
-    document["note"] = f"Begun as a copy of {source.stem}."
+    document["note"] = f"Begun as a copy of {plain(source.stem)}."
     target = out if out is not None else Path("-".join(name.lower().split()).replace(os.sep, "-") + ".toml")
+    text = tomlkit.dumps(document).encode()
     try:
-        with target.open("x", encoding="utf-8") as f:
-            f.write(tomlkit.dumps(document))
+        with target.open("xb") as f:
+            try:
+                f.write(text)
+                f.flush()
+            except OSError:
+                target.unlink()
+                raise
     except FileExistsError:
         raise InputError(Problem("is there already; name another with --out", file=str(target))) from None
     except OSError as e:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from trundle.errors import InputError, Problem, TrundleError
+from trundle.errors import InputError, Problem, TrundleError, told
 
 _OPTION = {
     "folder": "--out",
@@ -26,7 +26,7 @@ def as_typed(error: TrundleError) -> str:
     """The error's message, with options in the place of arguments."""
     if not isinstance(error, InputError):
         return str(error)
-    return "\n".join(str(_as_typed(p)) for p in error.problems)
+    return told([_as_typed(p) for p in error.problems], error.more)
 
 
 def _as_typed(problem: Problem) -> Problem:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from trundle.engine.standing import Standing
+from trundle.errors import plain
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
 from trundle.papers.ground import level, stand_level
@@ -100,7 +101,7 @@ def whole_sheet(
         from trundle.papers.sensitivity import sensitivity, sensitivity_part
 
         parts.append(sensitivity_part(sensitivity(vehicle, sheet, on_progress)))
-    parts.append(_next(source, run is not None, bool(found), with_sensitivity))
+    parts.append(_next(plain(source), run is not None, bool(found), with_sensitivity))
     parts.append(Part("Take care", CARE))
     text = Document(f"{vehicle.name}: sheet", vehicle.note.strip(), tuple(p for p in parts if p is not None))
     return Sheet(sheet, at, found, text)

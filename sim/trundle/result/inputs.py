@@ -17,7 +17,8 @@ from trundle.errors import InputError
 from trundle.result.kept_course import KeptCourse, kept_course
 from trundle.spec.course import Course
 from trundle.spec.course import load_course as course_at
-from trundle.spec.reader import line_numbers, located, matching_paths, node_at, read_text
+from trundle.spec.lines import line_numbers
+from trundle.spec.reader import located, matching_paths, node_at, read_text
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.vehicle import load_vehicle as vehicle_at

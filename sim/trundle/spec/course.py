@@ -11,7 +11,8 @@ from pydantic import Field, model_validator
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Spec, plain_text
 from trundle.fields.speed import SpeedMS
-from trundle.spec.reader import line_numbers, matching_paths, parse_toml, read_text, set_values, validate
+from trundle.spec.lines import line_numbers
+from trundle.spec.reader import matching_paths, parse_toml, read_text, set_values, validate
 from trundle.terrain import ObstacleKind, named_files
 from trundle.terrain.base import Obstacle
 from trundle.terrain.ground import course_length_m

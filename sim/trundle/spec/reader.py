@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from collections.abc import Iterable
@@ -12,15 +13,21 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from trundle.errors import ComputerError, InputError, Problem, did_you_mean
+from trundle.spec.lines import DEEPEST, Path_, line_of, too_deep_name
 
 MAX_FILE_BYTES = 2_000_000
 """A vehicle or course file is a page or two; anything over this is not one."""
 
-DEEPEST = 30
-"""Steps from the file to its innermost value; the deepest spec field has six."""
+MOST_VALUES = 100_000
+"""Tables, lists and values of a file: the longest course has 2,000 obstacles of a dozen fields."""
+
+MOST_READ = 200
+"""Problems of one file that are looked into, from the top: a megabyte of nonsense has a hundred thousand."""
+
+MOST_BITS = 1_000
+"""Of a whole number that is shown as it is: the largest float has 1024."""
 
 S = TypeVar("S", bound=BaseModel)
-Path_ = tuple[str | int, ...]
 
 
 def read_text(path: Path) -> str:
@@ -33,7 +40,11 @@ def read_text(path: Path) -> str:
         size = path.stat().st_size
         if size > MAX_FILE_BYTES:
             raise InputError(
-                Problem(f"is {size / 1e6:.0f} MB", file=str(path), allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB")
+                Problem(
+                    f"is {math.ceil(size / 1e5) / 10:g} MB",
+                    file=str(path),
+                    allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB",
+                )
             )
         return path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
@@ -47,81 +58,59 @@ def read_text(path: Path) -> str:
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
     """The file's tables. Raises InputError with the line of the first syntax error."""
+    if line := too_deep_name(text):
+        raise InputError(Problem(_TOO_DEEP, file=file, line=line))
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as e:
-        found = re.search(r"line (\d+)", str(e))
-        line = int(getattr(e, "lineno", 0) or (found.group(1) if found else text.count("\n") + 1))
-        what = re.sub(r"\s*\(at .*\)$", "", str(getattr(e, "msg", e)))
-        raise InputError(Problem(f"not readable as TOML: {what}", file=file, line=line)) from None
+        raise InputError(_syntax(str(e), text, file)) from None
     except RecursionError:
-        raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
+        raise InputError(Problem(_TOO_DEEP, file=file)) from None
     except ValueError as e:  # a whole number of thousands of digits
-        line = next((i for i, row in enumerate(text.splitlines(), 1) if _MANY_DIGITS.search(row)), 0)
+        long = next((m for m in _DIGITS.finditer(text) if len(m.group()) >= 1000), None)
+        line = text.count("\n", 0, long.start()) + 1 if long else 0
         why = "a number has too many digits" if line else f"not readable as TOML: {e}"
         raise InputError(Problem(why, file=file, line=line)) from None
-    if _too_deep(data):
-        raise InputError(Problem("lists or tables are nested too deeply", file=file))
+    if wrong := _shape(data):
+        raise InputError(Problem(wrong, file=file, allowed=f"up to {MOST_VALUES:,}" if wrong == _TOO_MANY else ""))
     return data
 
 
-def _too_deep(data: dict[str, Any]) -> bool:
-    """True if anything stands more than DEEPEST steps inside; without recursion, which could not tell."""
+_TOO_DEEP = "lists or tables are nested too deeply"
+_TOO_MANY = "holds too many tables and values"
+
+
+def _syntax(said: str, text: str, file: str) -> Problem:
+    """tomllib's message: what is wrong, and behind it "(at line 3, column 7)" or "(at end of document)"."""
+    what, _, at = said.rpartition(" (at ")
+    found = re.match(r"line (\d+)", at)
+    line = int(found.group(1)) if found else text.count("\n") + 1
+    row = text.split("\n", line)[line - 1] if found else ""
+    if _DECIMAL_COMMA.match(row):
+        return Problem("a decimal comma", file=file, line=line, allowed="numbers with a decimal point, like 12.5")
+    return Problem(f"not readable as TOML: {_short(what or said, quote=False)}", file=file, line=line)
+
+
+_DECIMAL_COMMA = re.compile(r"[^=#\"']*+=[ \t]*+[-+]?+[0-9_]++,[0-9]")
+"""A row like `mass_kg = 12,5`."""
+
+
+def _shape(data: dict[str, Any]) -> str:
+    """What is wrong with the file as a whole, or "". Without recursion, which could not tell how deep it is."""
     level: list[Any] = [data]
+    count = 0
     for _ in range(DEEPEST):
-        level = [
-            v
-            for node in level
-            for v in (node.values() if isinstance(node, dict) else node)
-            if isinstance(v, (dict, list))
-        ]
+        inside = [v for node in level for v in (node.values() if isinstance(node, dict) else node)]
+        count += len(inside)
+        if count > MOST_VALUES:
+            return _TOO_MANY
+        level = [v for v in inside if isinstance(v, (dict, list))]
         if not level:
-            return False
-    return True
+            return ""
+    return _TOO_DEEP
 
 
-_MANY_DIGITS = re.compile(r"[0-9_]{1000}")
-_HEADER = re.compile(r"^\s*(\[\[?)\s*([^\]#]+?)\s*\]\]?")
-_KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")
-
-
-def line_numbers(text: str) -> dict[Path_, int]:
-    """Line of every table header and key, by path. tomllib keeps none, so a small scan finds them.
-
-    Keys inside multi-line strings or inline tables are not listed; look-ups fall back to the parent.
-    """
-    lines: dict[Path_, int] = {}
-    counts: dict[Path_, int] = {}
-    prefix: Path_ = ()
-    for number, row in enumerate(text.splitlines(), start=1):
-        if header := _HEADER.match(row):
-            parts = tuple(p.strip().strip("\"'") for p in header.group(2).split("."))
-            # A header below an array of tables means its newest entry.
-            full: Path_ = ()
-            for i, part in enumerate(parts):
-                full = (*full, part)
-                lines.setdefault(full, number)
-                last = i == len(parts) - 1
-                if last and header.group(1) == "[[":
-                    counts[full] = counts.get(full, -1) + 1
-                if full in counts:
-                    full = (*full, counts[full])
-            prefix = full
-            lines.setdefault(prefix, number)
-        elif key := _KEY.match(row):
-            parts = tuple(p.strip().strip("\"'") for p in key.group(1).split("."))
-            for i in range(len(parts)):
-                lines.setdefault((*prefix, *parts[: i + 1]), number)
-    return lines
-
-
-def line_of(path: Path_, lines: dict[Path_, int]) -> int:
-    """Line of `path`, or of its nearest written ancestor, or 0."""
-    while path:
-        if path in lines:
-            return lines[path]
-        path = path[:-1]
-    return 0
+_DIGITS = re.compile(r"[0-9_]++")
 
 
 def dotted(path: Path_) -> str:
@@ -142,18 +131,20 @@ def path_of(text: str) -> Path_:
 
 def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError:
     """The same problems, each with the file, and the line on which its field stands."""
-    return type(error)(
+    return error.told_as(
         replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines)) for p in error.problems
     )
 
 
 def parse_value(text: str) -> Any:
     """A `--set` value: TOML if it reads as TOML (7, 2.5, true, [1, 2]), otherwise plain text."""
+    if too_deep_name(text):
+        return text
     try:
         read = tomllib.loads(f"v = {text}")
     except (ValueError, RecursionError):
         return text
-    return read["v"] if len(read) == 1 and not _too_deep(read) else text
+    return read["v"] if len(read) == 1 and not _shape(read) else text
 
 
 def matching_paths(data: dict[str, Any], path: str) -> list[Path_]:
@@ -252,15 +243,17 @@ def validate(
         return kind.model_validate(data)
     except ValidationError as e:
         problems: list[Problem] = []
-        for err in e.errors(include_url=False):
+        written = lines or {}
+        errors = sorted(e.errors(include_url=False), key=lambda err: line_of(_file_path(err["loc"], data), written))
+        for err in errors[:MOST_READ]:
             inner = err.get("ctx", {}).get("error")
             # A surveyed profile knows its own file and line.
-            mine = inner.problems if isinstance(inner, InputError) else [_problem(err, kind, data, file, lines or {})]
+            mine = inner.problems if isinstance(inner, InputError) else [_problem(err, kind, data, file, written)]
             problems += mine
         found = _without_echoes(dict.fromkeys(problems))
-        raise InputError(sorted(found, key=lambda p: p.line)) from None
+        raise InputError(sorted(found, key=lambda p: p.line), max(len(errors) - MOST_READ, 0)) from None
     except RecursionError:
-        raise InputError(Problem("lists or tables are nested too deeply", file=file)) from None
+        raise InputError(Problem(_TOO_DEEP, file=file)) from None
 
 
 def _without_echoes(problems: Iterable[Problem]) -> list[Problem]:
@@ -281,6 +274,7 @@ _PLAIN = {
     "float_type": "a number is wanted",
     "int_type": "a whole number is wanted",
     "string_type": "text in quotes is wanted",
+    "string_unicode": "this is no text: some of it is no UTF-8",
     "bool_type": "true or false is wanted",
     "finite_number": "a finite number is wanted",
     "model_type": "a table is wanted",
@@ -328,7 +322,7 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         return Problem('the field "kind" is missing', field, "", file, line)
     if typ == "literal_error":
         expected = str(ctx.get("expected", "")).replace("'", "").replace(" or ", ", ")
-        near = did_you_mean(str(got), expected.split(", "))
+        near = did_you_mean(_short(got, quote=False), expected.split(", "))
         return Problem(f"not one of the choices{shown}{near}", field, expected, file, line)
     if typ == "too_long":
         # Of a table pydantic does not say how many there are.
@@ -336,6 +330,8 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         return Problem(f"too many entries (there are {count})", field, f"up to {ctx.get('max_length')}", file, line)
     if typ == "string_too_long":
         return Problem("this text is too long", field, f"up to {ctx.get('max_length')} characters", file, line)
+    if typ == "string_too_short":
+        return Problem("this text is empty", field, "", file, line)
     if typ == "too_short":
         return Problem("there are none", field, f"{ctx.get('min_length')} or more", file, line)
     if typ == "string_pattern_mismatch":
@@ -357,6 +353,8 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
 
 
 def _short(value: Any, quote: bool = True) -> str:
+    if isinstance(value, int) and value.bit_length() > MOST_BITS:
+        return "a whole number of very many digits"  # which Python does not write out
     text = f'"{value}"' if isinstance(value, str) and quote else str(value)
     return text if len(text) <= 60 else text[:57] + "..."
 

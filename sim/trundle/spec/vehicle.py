@@ -14,7 +14,8 @@ from trundle.fields.base import PLAIN, Name, Spec
 from trundle.spec.checks import check_vehicle
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull
-from trundle.spec.reader import line_numbers, located, matching_paths, parse_toml, read_text, set_values, validate
+from trundle.spec.lines import line_numbers
+from trundle.spec.reader import located, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.spec.track import Track
 from trundle.spec.wheel import Wheel
 from trundle.units import MM

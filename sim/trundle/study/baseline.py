@@ -30,7 +30,8 @@ from trundle.fields.base import PLAIN, Spec
 from trundle.findings import figures
 from trundle.findings.figures import Better, better_of, guarded
 from trundle.spec import shipped
-from trundle.spec.reader import line_numbers, line_of, parse_toml, read_text, validate
+from trundle.spec.lines import line_numbers, line_of
+from trundle.spec.reader import parse_toml, read_text, validate
 from trundle.study.case import Case, Files
 from trundle.study.engine import StudyStoppedError
 from trundle.study.figures import fault_told, figure_columns, why_not

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 from trundle.errors import ComputerError, Problem
 from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
-from trundle.spec.reader import line_numbers, parse_toml, read_text
+from trundle.spec.lines import line_numbers
+from trundle.spec.reader import parse_toml, read_text
 from trundle.spec.vehicle import vehicle_from
 from trundle.study.figures import repeats
 from trundle.study.files import valid
