@@ -194,9 +194,9 @@ def _compare(
         vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
         title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
         series = series_of(plan, first, common["options"])
-        write_comparison(page, title, study.table, series, fault_told(study.table))
+        write_comparison(page, title, study.table, series, fault_told(study.table), order)
         files.append(page)
-    print_ranking(study.table)
+    print_ranking(study.table, order)
     _told(study, files)
     return study
 

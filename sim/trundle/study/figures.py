@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
@@ -76,8 +77,12 @@ def completed(table: pd.DataFrame) -> pd.Series[bool]:
     return done
 
 
-def why_not(row: pd.Series[Any]) -> str:
-    """Why a run is not among the completed ones, in one line."""
+WHY = ("state", "reason", "completed", "energy_error", "ended_because")
+"""The columns of a results table that why_not looks at."""
+
+
+def why_not(row: pd.Series[Any] | Mapping[Any, Any]) -> str:
+    """Why a run is not among the completed ones, in one line. row: of a results table, its columns WHY at least."""
     if row["state"] != DONE:
         return str(row["reason"] or row["state"]).splitlines()[0]
     if row.get("completed", True) and not ledger_closes(float(row.get("energy_error", 0.0))):

@@ -93,13 +93,13 @@ def _say(text: str) -> None:
     print("\n".join(textwrap.wrap(text, _width())))
 
 
-def print_ranking(table: pd.DataFrame) -> pd.DataFrame:
-    """The ranked table, then what failed and why. Gives the ranking back.
+def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.DataFrame:
+    """The ranked table, then what failed and why. order: the table's ranking, if it is at hand. Gives it back.
 
     A variant that has not its outcome over every course, since the study was stopped or by a fault, is not in it.
     """
     left, unknown = table["state"].eq(NOT_RUN), unfinished(table)
-    order = rank(table)
+    order = rank(table) if order is None else order
     if order.empty:
         if left.any():
             print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")

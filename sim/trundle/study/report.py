@@ -34,10 +34,16 @@ CAUTION = (
 
 
 def write_comparison(
-    path: Path, title: str, table: pd.DataFrame, series: Sequence[plots.Series] = (), note: str = ""
+    path: Path,
+    title: str,
+    table: pd.DataFrame,
+    series: Sequence[plots.Series] = (),
+    note: str = "",
+    order: pd.DataFrame | None = None,
 ) -> None:
-    """Ranked table, heat maps, trade-off and overlays of a study's results. Raises InputError."""
-    order = rank(table)
+    """Ranked table, heat maps, trade-off and overlays of a study's results. order: the table's ranking, if it is at
+    hand. Raises InputError."""
+    order = rank(table) if order is None else order
     figures = ranked(order)
     axes = settings_of(order)
     moving = [f for f in figures if order.loc[order["completed"], f.name].nunique() > 1]
