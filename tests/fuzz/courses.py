@@ -22,16 +22,15 @@ def make(rng: Random, place: Place) -> Case:
     if kind >= 0.82:
         content = mutate.unstructured(rng, content)
     (place.work / "way.toml").write_bytes(content)
+    names = ("way.toml", name, "driver", "obstacle")
     which = rng.random()
     if which < 0.7:
         grid = rng.choice(((), (), (), ("--ground-mm", rng.choice(("10", "2", "1")))))
-        return Case(
-            ("run", name, "way.toml", "--out", "out", *grid), ("way.toml", name, "--dt-ms"), ("out",), kept="out"
-        )
+        return Case(("run", name, "way.toml", "--out", "out", *grid), (*names, "--dt-ms"), ("out",), kept="out")
     if which < 0.94:
         more = rng.choice(((), ("--out", "out.svg"), ("--out", "out.pdf"), ("--out", "out.png")))
-        return Case(("course", "way.toml", *more), ("way.toml",), ("out.svg", "out.pdf", "out.png"))
+        return Case(("course", "way.toml", *more), names, ("out.svg", "out.pdf", "out.png"))
     if which < 0.985:
-        return Case(("watch", name, "way.toml", "--frame", "1", "out.png"), ("way.toml",), ("out.png",))
+        return Case(("watch", name, "way.toml", "--frame", "1", "out.png"), names, ("out.png",))
     study = ("--vary", "obstacle.1.height_mm=20,30", "--workers", "1", "--out", "out")
-    return Case(("compare", name, "way.toml", *study), ("way.toml", "obstacle"), ("out",))
+    return Case(("compare", name, "way.toml", *study), names, ("out",))

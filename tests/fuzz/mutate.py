@@ -88,6 +88,7 @@ def _number(rng: Random, tables: dict[str, Any]) -> None:
 
 def worse(rng: Random, value: float) -> Any:
     """Another value in a number's place."""
+    value = value if abs(value) < 1e300 else 1e300  # what an earlier change has left there cannot be worked with
     return rng.choice((
         value * 1000, value / 1000, value * 10, value / 10, -value, 0, 0.0, -0.0, 1, math.nan, math.inf, -math.inf,
         1e308, 5e-324,

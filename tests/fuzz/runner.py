@@ -78,6 +78,9 @@ def _process(case: Case, place: Place, said: dict[str, Path]) -> subprocess.Pope
 
 def _forked(case: Case, place: Place, said: dict[str, Path]) -> int:
     """A copy of this process, in which all is loaded and compiled."""
+    for file in said.values():
+        file.touch()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # until the command is reached, a Ctrl-C is not the command's
     child = os.fork()
     if child == 0:
         code = 99
@@ -97,7 +100,6 @@ def _forked(case: Case, place: Place, said: dict[str, Path]) -> int:
 
 def _command(case: Case, place: Place, said: dict[str, Path]) -> int:
     os.setsid()
-    signal.signal(signal.SIGINT, signal.default_int_handler)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     for number, name in ((1, "out"), (2, "err")):
@@ -115,6 +117,7 @@ def _command(case: Case, place: Place, said: dict[str, Path]) -> int:
     from trundle.cli.main import main
 
     try:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
         main(list(case.args))
     except SystemExit as e:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -126,7 +129,7 @@ def load_all() -> None:
     """Loads and compiles all that commands use, once for all forked copies. Starts no threads: a fork has none."""
     import trundle
     from tests.fuzz import shelf
-    from trundle.cli import baseline, compare, course, limits, new, run, sheet, watch  # noqa: F401
+    from trundle.cli import baseline, compare, course, limits, main, new, run, sheet, watch  # noqa: F401
     from trundle.cli.course_drawing import draw  # noqa: F401
     from trundle.report import page  # noqa: F401
     from trundle.spec.course import Course
