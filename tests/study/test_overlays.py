@@ -20,7 +20,7 @@ def runs(monkeypatch: pytest.MonkeyPatch) -> None:
     columns = ("hull.x_mm", "wheel.front.load_N", "hull.pitch_deg")
     frame = pd.DataFrame({c: [0.0, 1.0] for c in columns})
     monkeypatch.setattr(overlays, "payload_of", lambda case, options, files: {})
-    monkeypatch.setattr(overlays, "result_of", lambda payload: SimpleNamespace(timeline=frame))
+    monkeypatch.setattr(overlays, "result_of", lambda payload: SimpleNamespace(log=frame))
 
 
 def case(number: int, settings: dict[str, Any], vehicle: str = "teasel", **more: Any) -> Case:

@@ -12,6 +12,7 @@ import numpy as np
 from trundle.engine import loop
 from trundle.engine.loop import DIVERGED, GOING, TIME_UP, advance_plain
 from trundle.engine.space import BodySpace
+from trundle.engine.spill import Keeper, Spilled
 from trundle.law.compile import PLAIN
 from trundle.law.named import State
 from trundle.law.scratch import new_scratch, work_flat
@@ -33,20 +34,22 @@ class Limits:
 
 @dataclass(frozen=True)
 class Rows:
-    """The raw log as it was written, block after block of rows (n, columns), SI; why the run ended; and how long its
-    steps took [s]."""
+    """The raw log as it was written, block after block of rows (n, columns), SI, a long one set aside in a file; why
+    the run ended; and how long its steps took [s]."""
 
-    blocks: tuple[Floats, ...]
+    log: tuple[Floats, ...] | Spilled
     why: int
     wall_s: float = 0.0
 
     def __len__(self) -> int:
-        return sum(len(block) for block in self.blocks)
+        return self.log.rows if isinstance(self.log, Spilled) else sum(len(block) for block in self.log)
 
     @property
     def values(self) -> Floats:
-        """All of it in one array, copied."""
-        return np.concatenate(self.blocks)
+        """All of it in one array, copied into memory."""
+        if isinstance(self.log, Spilled):
+            return np.concatenate([slab.T for slab in self.log.slabs()])
+        return np.concatenate(self.log)
 
 
 class Rolling:
@@ -134,14 +137,16 @@ def run_steps(
 ) -> Rows:
     """Run from `state` until a limit. on_progress gets the hull's course position [m] now and then.
 
-    KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on.
+    KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on. Raises
+    ComputerError if a long log cannot be set aside (see trundle.engine.spill).
     """
     rolling = Rolling(model, state, dt, limits, compiled)
     began = time.perf_counter()
-    blocks = []
+    keeper = Keeper(rolling.width)
     for rows, _why in chunks(rolling):
-        blocks.append(rows)
+        keeper.add(rows)
         if on_progress is not None and len(rows):
             on_progress(float(rolling.state.bodies[0, 0]))
+    log = keeper.kept()
     wall_s = time.perf_counter() - began
-    return Rows(tuple(blocks), rolling.why, wall_s)
+    return Rows(log, rolling.why, wall_s)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trundle.model.arrays import SIDES
+from trundle.record.long import Timeline
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -90,26 +91,30 @@ class Evidence:
         }[first]
 
 
-def evidence(timeline: pd.DataFrame, assembly: Assembly) -> Evidence:
+def evidence(timeline: Timeline, assembly: Assembly) -> Evidence:
     """What the end of a run shows, however fine its step."""
     time = timeline["time_s"].to_numpy()
-    last = timeline.iloc[int(np.searchsorted(time, time[-1] - LAST_S, side="right")) :]
+    begin = int(np.searchsorted(time, time[-1] - LAST_S, side="right"))
+
+    def last(name: str) -> pd.Series[float]:
+        return timeline[name].iloc[begin:]
+
     weight = assembly.weight_N
     tracked = assembly.vehicle.track is not None
     ends = {Cause.SPROCKET: "sprocket", Cause.IDLER: "idler"} if tracked else {}
     return Evidence(
-        belly=float(last["belly.load_N"].mean()) / weight,
+        belly=float(last("belly.load_N").mean()) / weight,
         # Their loads are one side's.
-        ends={cause: SIDES * float(last[f"{name}.load_N"].mean()) / weight for cause, name in ends.items()},
-        grip=float(last["drive.grip_used"].abs().mean()),
-        push=float(last["drive.push_N"].abs().mean()) / float(assembly.model.drive.push),
-        slip_m_s=abs(float((last["drive.running_m_s"] - last["hull.speed_m_s"]).mean())),
-        pitch_deg=float(last["hull.pitch_deg"].mean()),
+        ends={cause: SIDES * float(last(f"{name}.load_N").mean()) / weight for cause, name in ends.items()},
+        grip=float(last("drive.grip_used").abs().mean()),
+        push=float(last("drive.push_N").abs().mean()) / float(assembly.model.drive.push),
+        slip_m_s=abs(float((last("drive.running_m_s") - last("hull.speed_m_s")).mean())),
+        pitch_deg=float(last("hull.pitch_deg").mean()),
         tracked=tracked,
     )
 
 
-def ending(code: int, timeline: pd.DataFrame, assembly: Assembly) -> Ending:
+def ending(code: int, timeline: Timeline, assembly: Assembly) -> Ending:
     """Why a run ended, from the step loop's code (trundle.engine.loop) and, of a stall, from its record.
 
     Raises KeyError on a code that ends no run.

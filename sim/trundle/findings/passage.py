@@ -8,18 +8,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trundle.findings.readings import Floats
+from trundle.record.long import Timeline
 from trundle.units import DEG, MM
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from trundle.model.assembly import Assembly
 
 APPROACH_S = 0.2
 """The speed on approach is the mean over this time before the nose arrives [s]."""
 
 
-def footprint(timeline: pd.DataFrame, assembly: Assembly) -> tuple[Floats, Floats]:
+def footprint(timeline: Timeline, assembly: Assembly) -> tuple[Floats, Floats]:
     """Course position of the vehicle's rearmost and foremost point [m], each of shape (rows,).
 
     Counted are the belly outline, the hull box's ends, and all wheels, sprocket and idler with the track.
@@ -29,14 +28,18 @@ def footprint(timeline: pd.DataFrame, assembly: Assembly) -> tuple[Floats, Float
     c, s = np.cos(pitch), np.sin(pitch)
     hull = assembly.model.hull
     points = [*assembly.model.belly, (float(hull.tail_x), 0.0), (float(hull.nose_x), 0.0)]
-    across = np.array([x + c * px - s * py for px, py in points])
-    tail, nose = across.min(axis=0), across.max(axis=0)
+    tail, nose = np.full(len(x), np.inf), np.full(len(x), -np.inf)
+    for px, py in points:
+        across = x + c * px - s * py
+        np.minimum(tail, across, out=tail)
+        np.maximum(nose, across, out=nose)
     names = [f"wheel.{n}" for n in assembly.wheel]
     if assembly.vehicle.track is not None:
         names += ["sprocket", "idler"]
     for name, radius in zip(names, assembly.model.rings["radius"], strict=False):
         at = timeline[f"{name}.x_mm"].to_numpy() * MM
-        tail, nose = np.minimum(tail, at - radius), np.maximum(nose, at + radius)
+        np.minimum(tail, at - radius, out=tail)
+        np.maximum(nose, at + radius, out=nose)
     return tail, nose
 
 
@@ -55,7 +58,7 @@ class Passage:
     speed_m_s: float
 
 
-def passages(timeline: pd.DataFrame, assembly: Assembly, spans: tuple[tuple[str, float, float], ...]) -> list[Passage]:
+def passages(timeline: Timeline, assembly: Assembly, spans: tuple[tuple[str, float, float], ...]) -> list[Passage]:
     """Each obstacle of `spans` (title, start [m], end [m]) in the course's order."""
     tail, nose = footprint(timeline, assembly)
     # Once there, always there: a vehicle that rolls back has still been over.

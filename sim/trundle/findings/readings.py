@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.record.long import Timeline, columns_of
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -33,7 +35,7 @@ class Readings:
     """A finished run. timeline, events: as of trundle.record.columns and findings.events; dt_s: step [s];
     ground_mm: spacing of the ground grid [mm]; wall_s: time that the run took on a clock [s]."""
 
-    timeline: pd.DataFrame
+    timeline: Timeline
     events: pd.DataFrame
     assembly: Assembly
     stood: Stood
@@ -52,8 +54,8 @@ class Readings:
 
     # Looked up a hundred times a run: by pandas that takes longer than most figures.
     @cached_property
-    def _columns(self) -> dict[str, Floats]:
-        return dict(zip(self.timeline.columns, self.timeline.to_numpy(dtype=np.float64).T, strict=True))
+    def _columns(self) -> Mapping[str, Floats]:
+        return columns_of(self.timeline)
 
     @cached_property
     def _kinds(self) -> NDArray[np.object_]:

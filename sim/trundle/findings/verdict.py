@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from trundle.findings.record import Record
     from trundle.model.assembly import Assembly
+    from trundle.record.long import Timeline
 
 Spans = tuple[tuple[str, float, float], ...]
 """(title, start [m], end [m]) of each obstacle."""
@@ -110,11 +111,11 @@ class Verdict:
 
 def verdict_of(result: Record) -> Verdict:
     """The verdict of a finished run."""
-    return verdict(result.timeline, result.events, result.summary, result.ground.spans, result.assembly)
+    return verdict(result.log, result.events, result.summary, result.ground.spans, result.assembly)
 
 
 def verdict(
-    timeline: pd.DataFrame,
+    timeline: Timeline,
     events: pd.DataFrame,
     summary: Mapping[str, Any],
     spans: Spans,
@@ -172,7 +173,7 @@ def _place(where: Passage, passed: list[Passage]) -> str:
 
 def _obstacle(
     p: Passage,
-    timeline: pd.DataFrame,
+    timeline: Timeline,
     events: Events,
     summary: Mapping[str, Any],
     assembly: Assembly,
@@ -188,7 +189,7 @@ def _obstacle(
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 
 
-def _outcome(p: Passage, timeline: pd.DataFrame, summary: Mapping[str, Any], passed: list[Passage]) -> Line:
+def _outcome(p: Passage, timeline: Timeline, summary: Mapping[str, Any], passed: list[Passage]) -> Line:
     if p.over:
         return Line(Grade.FINE, "over.")
     if p.rows is None:

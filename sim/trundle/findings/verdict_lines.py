@@ -21,11 +21,10 @@ from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, g_range, millimetres, power, seconds, speed, spoken, start, torque
+from trundle.record.long import Timeline
 from trundle.units import G
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from trundle.model.assembly import Assembly
 
 STEEP_DEG = 30.0
@@ -38,9 +37,7 @@ WORST_S = 1.0
 """Torque and power are also given as the highest mean over this time [s]: motors stand more for a moment."""
 
 
-def sections(
-    timeline: pd.DataFrame, events: Events, summary: Mapping[str, Any], assembly: Assembly
-) -> tuple[Section, ...]:
+def sections(timeline: Timeline, events: Events, summary: Mapping[str, Any], assembly: Assembly) -> tuple[Section, ...]:
     """Hull, track (if there is one), drive, seat, motor, trust.
 
     Each subject's own sentences, then its events over the whole course, then a line for each figure that no sentence
@@ -111,7 +108,7 @@ def _pitch(about: About) -> list[Line]:
     return [Line(grade, f"Pitch from {down:.0f}° nose down to {up:.0f}° nose up.")]
 
 
-def _standing_on_stops(timeline: pd.DataFrame, assembly: Assembly) -> list[Line]:
+def _standing_on_stops(timeline: Timeline, assembly: Assembly) -> list[Line]:
     """Arms and beams that touch a stop before anything has moved: no travel is left to that side."""
     first = {j: float(timeline[f"arm.{j}.stop_N"].iloc[0]) for j in assembly.joint}
     lines = []

@@ -18,7 +18,7 @@ def run_margins(result: Record) -> dict[str, float | None]:
     Below 1 it takes a set. None where the file names no steel or gives no bolt, so nothing can be said.
     Quasi-static, as on the sheet. Raises InputError where a stated size cannot exist.
     """
-    assembly, timeline = result.assembly, result.timeline
+    assembly, timeline = result.assembly, result.log
     angles = {j: np.radians(timeline[f"arm.{j}.angle_deg"].to_numpy()) for j in assembly.joint}
     wheels = result.summary["wheels"]
     loads = WorstLoads(

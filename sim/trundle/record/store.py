@@ -11,13 +11,16 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
 from trundle.record.held import clear_leftovers, held_folder
+from trundle.record.long import Timeline, frame_of
+from trundle.record.packed import pack_timeline, read_timeline
 
 FORMAT = 1
 """Number of the run folder's layout; a folder of another number is refused by name."""
@@ -199,12 +202,7 @@ def is_run(folder: Path) -> bool:
     return (folder / SUMMARY).is_file() and (folder / TIMELINE).is_file()
 
 
-def pack_timeline(timeline: pd.DataFrame, file: IO[bytes]) -> None:
-    """A table of numbers only, as Parquet into an open file: pyarrow takes no path that is no UTF-8."""
-    timeline.to_parquet(file, index=False, compression="zstd", use_dictionary=False, use_byte_stream_split=True)
-
-
-def write_tables(folder: Path, timeline: pd.DataFrame, events: pd.DataFrame, summary: dict[str, Any]) -> None:
+def write_tables(folder: Path, timeline: Timeline, events: pd.DataFrame, summary: dict[str, Any]) -> None:
     """timeline.parquet, events.csv and summary.json into an existing folder."""
     with (folder / TIMELINE).open("wb") as file:
         pack_timeline(timeline, file)
@@ -215,12 +213,17 @@ def write_tables(folder: Path, timeline: pd.DataFrame, events: pd.DataFrame, sum
 
 @dataclass(frozen=True, eq=False)
 class KeptRun:
-    """A run read back from its folder."""
+    """A run read back from its folder. log: its timeline, of a long run still in its file."""
 
     folder: Path
-    timeline: pd.DataFrame
+    log: Timeline
     events: pd.DataFrame
     summary: dict[str, Any]
+
+    @cached_property
+    def timeline(self) -> pd.DataFrame:
+        """All of the timeline in memory: 8 bytes a number, of an hour at 1 ms some 5 GB."""
+        return frame_of(self.log)
 
 
 def read_summary(folder: str | Path) -> dict[str, Any]:
@@ -248,8 +251,7 @@ def read_run(folder: str | Path) -> KeptRun:
     folder = Path(folder)
     summary = read_summary(folder)
     try:
-        with (folder / TIMELINE).open("rb") as file:
-            timeline = pd.read_parquet(file)
+        timeline = read_timeline(folder / TIMELINE)
         events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna({"kind": "", "where": "", "obstacle": ""})
     except Exception as e:  # pyarrow and pandas raise a zoo of types on a damaged file
         raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None

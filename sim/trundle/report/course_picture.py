@@ -20,7 +20,7 @@ _TURN = np.linspace(0.0, 2.0 * np.pi, 33)
 
 def course_picture(result: Record) -> tuple[Sheet, int]:
     """The picture, and how many times larger its heights are than its lengths."""
-    ground, timeline = result.ground, result.timeline
+    ground, timeline = result.ground, result.log
     x = np.asarray(timeline["hull.x_mm"].to_numpy() * MM)
     y = np.asarray(timeline["hull.y_mm"].to_numpy() * MM)
     above = result.vehicle.hull.height_mm * MM - result.assembly.com[1]
@@ -43,10 +43,10 @@ def course_picture(result: Record) -> tuple[Sheet, int]:
     land.curve(x, y, colour=BLUE, wide=1.1)
     land.label = "height [m]"
 
-    pitch.curve(x, timeline["hull.pitch_deg"].to_numpy())
+    pitch.curve(x, np.asarray(timeline["hull.pitch_deg"].to_numpy()))
     pitch.rule(0.0)
     pitch.label = "nose up [deg]"
-    clear = timeline["belly.clearance_mm"].to_numpy()
+    clear = np.asarray(timeline["belly.clearance_mm"].to_numpy())
     belly.curve(x, clear, colour=INK)
     belly.rule(0.0, "belly on the ground")
     belly.limits(min(0.0, float(clear.min())) - 8.0, 1.12 * max(float(clear.max()), 10.0))
@@ -56,7 +56,7 @@ def course_picture(result: Record) -> tuple[Sheet, int]:
 
 def _ghosts(result: Record) -> list[Floats]:
     """Outlines of hull and wheels at a few moments, evenly along the way, each (n, 2) [m]."""
-    timeline, vehicle, assembly = result.timeline, result.vehicle, result.assembly
+    timeline, vehicle, assembly = result.log, result.vehicle, result.assembly
     x = timeline["hull.x_mm"].to_numpy() * MM
     reach = float(assembly.model.hull.nose_x - assembly.model.hull.tail_x)
     rings = [f"wheel.{n}" for n in assembly.wheel] + (["sprocket", "idler"] if vehicle.track else [])
@@ -65,10 +65,13 @@ def _ghosts(result: Record) -> list[Floats]:
     box = [(hull.length_mm * MM, hull.height_mm * MM), (0.0, hull.height_mm * MM)]
     outline = np.array([(px * MM, py * MM) for px, py in hull.belly_mm] + box) - com
     count = int(min(MOST_GHOSTS, max(3.0, 1.0 + (x.max() - x.min()) / (1.35 * max(reach, 0.2)))))
+    furthest = np.maximum.accumulate(x)
+    rows = [int(np.argmax(furthest >= at - 1e-9)) for at in np.linspace(x.min(), x.max(), count)]
+    wanted = ["hull.x_mm", "hull.y_mm", "hull.pitch_deg", *(f"{name}.{q}" for name in rings for q in ("x_mm", "y_mm"))]
+    at_rows = {name: timeline[name].to_numpy()[rows] for name in wanted}
     shapes: list[Floats] = []
-    for at in np.linspace(x.min(), x.max(), count):
-        i = int(np.argmax(np.maximum.accumulate(x) >= at - 1e-9))
-        row = timeline.iloc[i]
+    for k in range(count):
+        row = {name: values[k] for name, values in at_rows.items()}
         p = float(row["hull.pitch_deg"]) * DEG
         turn = np.array([[np.cos(p), -np.sin(p)], [np.sin(p), np.cos(p)]])
         shapes.append(outline @ turn.T + np.array([row["hull.x_mm"], row["hull.y_mm"]]) * MM)

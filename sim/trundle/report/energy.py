@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import pandas as pd
+from trundle.record.long import Timeline
 
 LOOSE = "running through where the track hangs loose"
 MADE = "made where the track hangs loose: contacts there do not feel all of their slip"
@@ -34,20 +34,19 @@ class Entry:
     share: float
 
 
-def account(timeline: pd.DataFrame) -> list[Entry]:
+def account(timeline: Timeline) -> list[Entry]:
     """What the motor put in, then what became of it; the last line is what is not accounted for.
 
     By the ledger's own identity (trundle.law.ledger.book): motor = all that was spent + what is still moving or
     held in springs and track + error. Lines below half a joule are left out.
     """
-    last, first = timeline.iloc[-1], timeline.iloc[0]
 
     def at_end(name: str) -> float:
-        return float(last[f"energy.{name}_J"])
+        return float(timeline[f"energy.{name}_J"].iloc[-1])
 
     motor, error = at_end("motor"), at_end("error")
     lines = [(what, sign * at_end(name)) for name, what, sign in _SPENT]
-    held = at_end("stored") - float(first["energy.stored_J"])
+    held = at_end("stored") - float(timeline["energy.stored_J"].iloc[0])
     moving = motor - sum(j for _, j in lines) - held - error
     lines += [("still held in springs, rubber and track", held), ("still moving at the end", moving)]
     lines = [(what, j) for what, j in lines if abs(j) >= 0.5]

@@ -11,6 +11,7 @@ from trundle.findings import events as ev
 from trundle.findings.ending import Ending
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
+from trundle.record.long import head
 from trundle.report import frame
 from trundle.report.course_picture import course_picture
 from trundle.report.frame import GREEN, ORANGE, Panel, Sheet
@@ -45,18 +46,18 @@ def pictures(result: Record) -> list[Picture]:
 
 def _sound(result: Record) -> Record:
     """Without the last moment of a run that blew up: its numbers would flatten everything else."""
-    rows = len(result.timeline)
+    rows = len(result.log)
     if result.summary["ended_because"] != Ending.BLEW_UP or rows <= 2 * BLOWN_ROWS:
         return result
-    return replace(result, timeline=result.timeline.iloc[: rows - BLOWN_ROWS])
+    return replace(result, log=head(result.log, rows - BLOWN_ROWS))
 
 
 def _x(result: Record, name: str = "hull") -> Floats:
-    return np.asarray(result.timeline[f"{name}.x_mm"].to_numpy() * MM)
+    return np.asarray(result.log[f"{name}.x_mm"].to_numpy() * MM)
 
 
 def _col(result: Record, name: str) -> Floats:
-    return np.asarray(result.timeline[name].to_numpy())
+    return np.asarray(result.log[name].to_numpy())
 
 
 def _sheet(result: Record, heights_in: list[float], xlabel: str) -> Sheet:

@@ -169,7 +169,7 @@ def passed(result: Record) -> bool:
     """True if the run reached its end with every obstacle behind the tail (or the end on the obstacle)."""
     if not result.completed:
         return False
-    met = passages(result.timeline, result.assembly, result.ground.spans)
+    met = passages(result.log, result.assembly, result.ground.spans)
     end = result.ground.length_m
     return all(p.over or p.end_m > end - 0.1 for p in met)
 
@@ -179,7 +179,7 @@ def why_not(result: Record) -> str:
     if passed(result):
         return "no answer: it gets past, but the energy ledger of that run does not close"
     because = result.summary["ended_because"]
-    shown = evidence(result.timeline, result.assembly)
+    shown = evidence(result.log, result.assembly)
     if because == Ending.OVERTURNED:
         return f"overturning: it falls over {'backwards' if shown.pitch_deg > 0.0 else 'forwards'}"
     if because == Ending.BLEW_UP:

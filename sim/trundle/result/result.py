@@ -52,7 +52,7 @@ class Result(Record):
         vehicle = self.vehicle_input or VehicleInput(self.vehicle)
         course = self.course_input or CourseInput(self.course)
         vehicle_text, kept = vehicle.text_as_used(), course.kept()
-        write_tables(folder, self.timeline, self.events, self.summary)
+        write_tables(folder, self.log, self.events, self.summary)
         (folder / VEHICLE).write_text(vehicle_text, encoding="utf-8")
         kept.write(folder / COURSE)
         write_report(self, folder, vehicle_text, kept.text, self.verdict)
@@ -63,6 +63,6 @@ class Result(Record):
             for figure in figures.TABLE
             if figure.ranked and self.summary.get(figure.name) is not None
         ]
-        left = f".timeline ({len(self.timeline)} rows), .events ({len(self.events)} rows), .summary"
+        left = f".timeline ({len(self.log)} rows), .events ({len(self.events)} rows), .summary"
         lines = [str(self.verdict.headline), ", ".join(told), f"print(.verdict) for all of it; {left}; .save(folder)"]
         return "\n".join(lines)

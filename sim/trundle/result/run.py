@@ -17,7 +17,7 @@ from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
-from trundle.record.columns import timeline_frame
+from trundle.record.columns import timeline_of
 from trundle.result.inputs import GivenCourse, GivenVehicle, course_input, vehicle_input
 from trundle.result.result import Result
 from trundle.spec.course import Course
@@ -106,7 +106,7 @@ def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Res
         raise InputError(
             Problem("the numbers blew up in the first step: stiffness and mass do not go together", field="vehicle")
         )
-    timeline = timeline_frame(raw.rows.blocks, assembly)
+    timeline = timeline_of(raw.rows.log, assembly)
     events = find_events(timeline, assembly, ground)
     because = ending(raw.rows.why, timeline, assembly)
     stood = Stood(standing_loads(raw.standing), ride_height_mm(raw.standing), raw.standing.residual_N)

@@ -158,7 +158,7 @@ def run_case(payload: dict[str, Any]) -> dict[str, Any]:
     if payload["timeline"]:
         from trundle.study.files import write_timeline
 
-        write_timeline(result.timeline, Path(payload["timeline"]))
+        write_timeline(result.log, Path(payload["timeline"]))
     figures = {k: v for k, v in result.summary.items() if repeats(k)}
     return figures | run_margins(result)
 

@@ -8,7 +8,8 @@ import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
 from trundle.record.files import written
-from trundle.record.store import pack_timeline
+from trundle.record.long import Timeline
+from trundle.record.packed import pack_timeline
 
 MAX_KEPT_BYTES = 100_000_000
 """A baseline of 10,000 runs has 20 MB of kept figures."""
@@ -53,10 +54,10 @@ def write_parquet(frame: pd.DataFrame, path: Path) -> None:
         _columns_of_one_type(frame).to_parquet(file, compression="zstd", index=False)
 
 
-def write_timeline(frame: pd.DataFrame, path: Path) -> None:
+def write_timeline(timeline: Timeline, path: Path) -> None:
     """A table of numbers only, packed tighter. Raises InputError."""
     with written(path) as temporary, temporary.open("wb") as file:
-        pack_timeline(frame, file)
+        pack_timeline(timeline, file)
 
 
 def write_csv(frame: pd.DataFrame, path: Path) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-import pandas as pd
+import numpy as np
 
 from trundle.errors import InputError
+from trundle.record.long import Timeline, columns_of
 from trundle.study.case import Case, Files, name_of, payload_of, result_of
 from trundle.study.plots import Series
 
@@ -30,7 +32,7 @@ def series_of(cases: Iterable[Case], variants: Sequence[int], options: Mapping[s
     found = []
     for number in variants:
         try:
-            timeline = result_of(payload_of(first[number], options or {}, files)).timeline
+            timeline = result_of(payload_of(first[number], options or {}, files)).log
         except InputError:
             continue
         found.append(_series(first[number], timeline, len(vehicles) > 1))
@@ -55,14 +57,15 @@ def _label(case: Case, several: bool) -> str:
     return label if len(label) <= LONGEST else f"{label[: LONGEST - 3]}..."
 
 
-def _series(case: Case, timeline: pd.DataFrame, several: bool) -> Series:
-    loads = [c for c in map(str, timeline.columns) if c.startswith("wheel.") and c.endswith(".load_N")]
+def _series(case: Case, timeline: Timeline, several: bool) -> Series:
+    columns = columns_of(timeline)
+    loads = (columns[n] for n in columns if n.startswith("wheel.") and n.endswith(".load_N"))
     return Series(
         _label(case, several),
         case.course_name or name_of(case.course),
-        timeline["hull.x_mm"].to_numpy() * 1e-3,
-        timeline[loads].max(axis=1).to_numpy(),
-        timeline["hull.pitch_deg"].to_numpy(),
-        timeline["track.slack_N"].to_numpy() if "track.slack_N" in timeline else None,
+        columns["hull.x_mm"] * 1e-3,
+        functools.reduce(np.maximum, loads),
+        columns["hull.pitch_deg"],
+        columns.get("track.slack_N"),
         case.speed_m_s,
     )

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from trundle.model.assembly import Assembly
+    from trundle.record.long import Timeline
     from trundle.terrain.ground import Ground
 
 __all__ = [
@@ -43,7 +44,7 @@ def events_of(table: pd.DataFrame) -> Events:
     return [Event(*row) for row in zip(*(table[name].tolist() for name in COLUMNS), strict=True)]
 
 
-def find_events(timeline: pd.DataFrame, assembly: Assembly, ground: Ground) -> pd.DataFrame:
+def find_events(timeline: Timeline, assembly: Assembly, ground: Ground) -> pd.DataFrame:
     """Every event of a run in order of time.
 
     Columns: kind, where (wheel, arm or part), time_s, duration_s, course_mm (of the wheel, the middle of the

@@ -14,11 +14,10 @@ import numpy as np
 from trundle.findings.intervals import stretches
 from trundle.findings.passage import footprint
 from trundle.findings.readings import Floats
+from trundle.record.long import Timeline, columns_of
 from trundle.units import MM
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from trundle.bogies.parts import Parts
     from trundle.model.assembly import Assembly
     from trundle.terrain.ground import Ground
@@ -63,11 +62,11 @@ def wheels_of(parts: Parts, swing: int) -> list[str]:
 class Finder:
     """Looks through one timeline."""
 
-    def __init__(self, timeline: pd.DataFrame, assembly: Assembly, ground: Ground) -> None:
+    def __init__(self, timeline: Timeline, assembly: Assembly, ground: Ground) -> None:
         self.t = timeline["time_s"].to_numpy()
         self.dt = float(self.t[1] - self.t[0]) if len(self.t) > 1 else 1e-3
         # Columns are looked up a hundred times: by pandas that is a tenth of the whole search.
-        self.columns = dict(zip(timeline.columns, timeline.to_numpy().T, strict=True))
+        self.columns = columns_of(timeline)
         self.assembly, self.ground = assembly, ground
         self.tail, self.nose = footprint(timeline, assembly)
 

@@ -68,7 +68,7 @@ def _blow(event: Event, part: str, about: About) -> Blow:
     give = next(give for give in about.assembly.gives if give.part == part)
 
     def column(name: str) -> Floats:
-        values: Floats = timeline[name].to_numpy()
+        values: Floats = np.asarray(timeline[name].to_numpy())
         return values
 
     return blow_at(column, about.assembly, give, first, first + round(event.duration_s / dt), dt)

@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from trundle.findings.grades import Line, Subject
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from trundle.findings.events.finder import Finder
     from trundle.model.assembly import Assembly
+    from trundle.record.long import Timeline
 
 
 class Event(NamedTuple):
@@ -38,7 +37,7 @@ Events = Sequence[Event]
 class About:
     """What a kind may look at to say how it went. clear_mm: least belly clearance there [mm]."""
 
-    timeline: pd.DataFrame
+    timeline: Timeline
     summary: Mapping[str, Any]
     assembly: Assembly
     clear_mm: float
