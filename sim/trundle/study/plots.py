@@ -11,9 +11,9 @@ import matplotlib as mpl
 import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure as Picture
 from matplotlib.layout_engine import ConstrainedLayoutEngine
-from matplotlib.patches import Rectangle
 
 from trundle.findings.figures import Better, Figure
 
@@ -80,14 +80,25 @@ def thinned(x: Floats, y: Floats) -> tuple[Floats, Floats]:
     if len(x) <= MAX_POINTS:
         return x, y
     groups = np.array_split(np.arange(len(x)), MAX_POINTS // 2)
+    least, most = np.where(np.isnan(y), np.inf, y), np.where(np.isnan(y), -np.inf, y)
     keep: list[int] = []
     for g in groups:
-        keep += sorted({int(g[np.argmin(y[g])]), int(g[np.argmax(y[g])])})
+        keep += sorted({int(g[np.argmin(least[g])]), int(g[np.argmax(most[g])])})
     return x[keep], y[keep]
 
 
 NOT_RUN, NOT_OVER, NO_FIGURE, KNOWN = range(4)
 """What a cell of a heat map may be: no such combination, short of the end, without this figure, with a number."""
+
+MAX_CELLS = 400
+"""Cells of a heat map, and values along one setting, that are each drawn for themselves: a cell with its number, a
+value with its dot. More than that are drawn to the size of a sheet, with no room for either."""
+
+SHEET_IN = (12.0, 9.0)
+"""Width and height of a heat map of more cells, at most [inch]."""
+
+MAX_TICKS = 40
+"""Values named along a side of such a heat map, at most."""
 
 EMPTY = {
     NOT_OVER: "grey: did not reach the end",
@@ -125,26 +136,29 @@ def heat_note(worst: pd.DataFrame, row: str, column: str, figures: Sequence[Figu
 def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:
     """One figure over a grid of two settings, each cell with its number; see heat_note for cells without."""
     rows, columns, values, kinds = cells_of(worst, row, column, figure)
-    picture = Picture(figsize=(1.8 + 0.62 * len(columns), 1.2 + 0.36 * len(rows)))
+    whole = (1.8 + 0.62 * len(columns), 1.2 + 0.36 * len(rows))
+    many = values.size > MAX_CELLS
+    picture = Picture(figsize=(min(whole[0], SHEET_IN[0]), min(whole[1], SHEET_IN[1])) if many else whole)
     ax = picture.subplots()
     shades = "YlOrBr" if figure.better is not Better.HIGHER else "YlOrBr_r"
-    ax.imshow(values, cmap=shades, aspect="auto")
-    for (i, j), kind in np.ndenumerate(kinds):
-        if kind == NOT_OVER:
-            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, fc="#c4c4c4", ec="none"))
-        elif kind == NO_FIGURE:
-            ax.add_patch(Rectangle((j - 0.5, i - 0.5), 1, 1, fc="white", ec="#999999", lw=0, hatch="////"))
-    names = [_text(v) for v in columns]
-    ax.set_xticks(range(len(columns)), names)
+    ax.imshow(values, cmap=shades, aspect="auto", interpolation="nearest" if many else None)
+    # Each kind as one, in stretches along the row: thousands of single cells take seconds to draw.
+    ax.add_collection(PolyCollection(_stretches(kinds == NOT_OVER), fc="#c4c4c4", ec="none"), autolim=False)
+    lacking = PolyCollection(_stretches(kinds == NO_FIGURE), fc="white", ec="#999999", lw=0, hatch="////")
+    ax.add_collection(lacking, autolim=False)
+    told = range(0, len(columns), -(-len(columns) // MAX_TICKS) if many else 1)
+    names = [_text(columns[j]) for j in told]
+    ax.set_xticks(told, names)
     if max(map(len, names)) > 7:  # wider than a cell
         ax.tick_params("x", rotation=30)
         for label in ax.get_xticklabels():
             label.set(ha="right", rotation_mode="anchor")
-    ax.set_yticks(range(len(rows)), [_text(v) for v in rows])
+    told = range(0, len(rows), -(-len(rows) // MAX_TICKS) if many else 1)
+    ax.set_yticks(told, [_text(rows[i]) for i in told])
     ax.set_xlabel(_path(column))
     ax.set_ylabel(_path(row, 20))
     ax.set_title(figure.heading, fontsize=9)
-    if values.size <= 400 and np.isfinite(values).any():
+    if not many and np.isfinite(values).any():
         least, most = np.nanmin(values), np.nanmax(values)
         for (i, j), v in np.ndenumerate(values):
             if kinds[i, j] != KNOWN:
@@ -154,6 +168,15 @@ def heat_map(worst: pd.DataFrame, row: str, column: str, figure: Figure) -> str:
             said = f"{v:.{figure.digits}f}"
             ax.text(j, i, said, ha="center", va="center", fontsize=7, color="white" if dark else "black")
     return svg(picture, f"heat-{figure.name}")
+
+
+def _stretches(cells: np.ndarray[Any, np.dtype[np.bool_]]) -> list[Floats]:
+    """Corners of the boxes that cover these cells of a grid, one for each stretch of neighbours in a row."""
+    edge = np.diff(np.pad(cells.astype(np.int8), ((0, 0), (1, 1))), axis=1)
+    (rows, starts), ends = np.nonzero(edge == 1), np.nonzero(edge == -1)[1]
+    left, right, low = starts - 0.5, ends - 0.5, rows - 0.5
+    corners = [(left, low), (right, low), (right, low + 1), (left, low + 1)]
+    return list(np.array(corners).transpose(2, 0, 1))
 
 
 def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
@@ -167,7 +190,8 @@ def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
     order = worst.sort_values(path)
     for ax, figure in zip(axes, figures, strict=False):
         y = order[figure.name].where(order["completed"]).to_numpy(dtype=float)
-        ax.plot(order[path].to_numpy(dtype=float), y, "o-", color=COLOURS[0], ms=3, lw=1)
+        x = order[path].to_numpy(dtype=float)
+        ax.plot(*thinned(x, y), "-" if len(x) > MAX_CELLS else "o-", color=COLOURS[0], ms=3, lw=1)
         ax.set_title(figure.heading, fontsize=9, fontweight="bold")
         ax.set_xlabel(_path(path), fontsize=8)
         ax.ticklabel_format(axis="y", useOffset=False)
@@ -187,9 +211,11 @@ def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> tuple[str, int]:
     drawn = worst["completed"].to_numpy(dtype=bool) & np.isfinite(at).all(axis=1)
     at, over = at[drawn], worst[drawn]
     beaten = (over["beaten_by"] != "").to_numpy(dtype=bool)
+    # Many dots as one image within the drawing: as lines, each takes 100 bytes of the page.
+    look: dict[str, Any] = {"rasterized": len(at) > MAX_POINTS}
     if beaten.any():
-        ax.plot(*at[beaten].T, "o", mfc="none", color="#888888", ms=5, label="another is as good or better")
-    ax.plot(*at[~beaten].T, "o", color=COLOURS[0], ms=6, label="none is as good or better")
+        ax.plot(*at[beaten].T, "o", mfc="none", color="#888888", ms=5, label="another is as good or better", **look)
+    ax.plot(*at[~beaten].T, "o", color=COLOURS[0], ms=6, label="none is as good or better", **look)
     ax.margins(0.08)
     ax.set_xlabel(_arrow(x))
     ax.set_ylabel(_arrow(y))
@@ -203,8 +229,8 @@ def trade_off(worst: pd.DataFrame, x: Figure, y: Figure) -> tuple[str, int]:
     places = beside(points[first], names)
     for i, name, place in zip(first, names, places, strict=True):
         if place is not None:
-            look: dict[str, Any] = {"color": "#888888" if beaten[i] else "black", "ha": "center", "va": "center"}
-            ax.annotate(name, at[i], place, textcoords="offset points", fontsize=NUMBER_PT, **look)
+            ink: dict[str, Any] = {"color": "#888888" if beaten[i] else "black", "ha": "center", "va": "center"}
+            ax.annotate(name, at[i], place, textcoords="offset points", fontsize=NUMBER_PT, **ink)
     return svg(picture, "trade-off"), sum(place is None for place in places)
 
 
