@@ -8,6 +8,7 @@ TrundleError
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -92,6 +93,14 @@ class StandingError(InputError):
 def plain(text: str) -> str:
     """`text` on one line and without characters that would steer a terminal: files of others are quoted in messages."""
     return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)
+
+
+_COMMA = re.compile(r"[-+]?[0-9]{1,12},[0-9]{1,12}")
+
+
+def decimal_comma(text: str) -> bool:
+    """Whether `text` is a number with a decimal comma: 12,5."""
+    return _COMMA.fullmatch(text.strip()) is not None
 
 
 LONGEST_SLIP = 80

@@ -17,6 +17,7 @@ from trundle.spec.checks import doubts
 from trundle.spec.course import load_course
 from trundle.spec.reader import MAX_FILE_BYTES, parse_settings
 from trundle.spec.shipped import find
+from trundle.spec.track import MOST_ROLLERS
 from trundle.spec.vehicle import MOST_BOGIES, load_vehicle
 
 TEASEL = find("vehicles", "teasel")
@@ -117,7 +118,8 @@ def test_every_number_has_a_range(path: str) -> None:
         ([1e308, 0], "[1]: out of range (it is 1e+308) (allowed: 20000 or less)"),
         ([0, -1e308], "[2]: out of range (it is -1e+308) (allowed: -20000 or more)"),
         ([1], "[2]: this field is missing"),
-        ([1, 2, 3], ": too many entries (there are 3) (allowed: up to 2)"),
+        ([1, 2, 3], ": too many entries (there are 3); a decimal comma splits a number in two (allowed: up to 2)"),
+        ([1, 2, "a"], ": too many entries (there are 3) (allowed: up to 2)"),
         (["a", 1], '[1]: a number is wanted (it is "a")'),
         (5, ": a list is wanted (it is 5)"),
     ],
@@ -328,8 +330,12 @@ def test_settings_never_break_the_reader() -> None:
         assert parse_settings([f"a={text}"]) == {"a": read}
 
 
-def test_the_model_has_room_for_as_many_bogies_as_a_file_may_have() -> None:
+def test_the_model_has_room_for_as_many_bogies_and_rollers_as_a_file_may_have() -> None:
     """Its records are of a fixed size: a file with more would be written past their end."""
+    assert arrays.MOST_ROLLERS == MOST_ROLLERS
+    roller = {"at_mm": [800, 300], "radius_mm": 20}
+    told = said({"track.roller": [roller] * (MOST_ROLLERS + 1)})
+    assert told == [f"{TEASEL}: track.roller: too many entries (there are 11) (allowed: up to 10)"]
     assert arrays.MOST_BOGIES == MOST_BOGIES
     bogie = load_vehicle(TEASEL).bogie["front"].model_dump(exclude_unset=True)
     told = said({"bogie": {f"b{k}": bogie for k in range(MOST_BOGIES + 1)}})

@@ -13,7 +13,7 @@ from typing import Any
 
 from trundle.engine import loop
 from trundle.engine.blows import check_blows
-from trundle.engine.length import MOST_STEPS, check_told, default_step_s, time_limit_s
+from trundle.engine.length import MOST_STEPS, check_course, default_step_s, time_limit_s
 from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
@@ -50,7 +50,7 @@ class LiveRun:
         check_blows(standing.assembly, dt_s)
         self.film = Film(vehicle, course, ground, standing.assembly, dt_s, dt_s)
         if from_m is None:
-            check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
+            check_course(ground, vehicle, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
         # Set down on its way, it has done what it was told to do before that place.
         done = 0 if from_m is None else sum(1 for _ in takewhile(lambda task: task.at_m <= standing.q[0], ground.tasks))
         standing.state["driver.task"] = done

@@ -12,7 +12,7 @@ from trundle.bogies.answers import Member, Sprung, Station
 from trundle.bogies.build import ArmBuild
 from trundle.bogies.parts import Parts
 from trundle.errors import InputError, Problem
-from trundle.fields.base import LengthMm, PointMm, Spec
+from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.fields.kind import Kind
 from trundle.units import DEG
 
@@ -46,7 +46,9 @@ class Stops(Spec):
         for end in ("bump", "droop"):
             given = [getattr(self, f"{end}_deg"), getattr(self, f"{end}_axle_mm")]
             if sum(v is not None for v in given) != 1:
-                raise ValueError(f"give the {end} stop once, as {end}_deg or {end}_axle_mm")
+                raise PlacedError(
+                    f"give the {end} stop once, as {end}_deg or {end}_axle_mm", f"{end}_deg", allowed="one of the two"
+                )
         return self
 
     def axle_heights_mm(self, arm_mm: float) -> tuple[float, float]:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trundle.fields.base import LengthMm, Spec
+from trundle.fields.base import LengthMm, PlacedError, Spec
 from trundle.fields.stock import GradeName, PlateSteel, ThreadName
 from trundle.units import MM
 
@@ -93,12 +93,16 @@ class ArmSection(Spec):
     @model_validator(mode="after")
     def _whole(self) -> ArmSection:
         if self.thickness_mm is None and self.kind != "round":
-            raise ValueError(f'a "{self.kind}" needs thickness_mm')
+            raise PlacedError(f'a "{self.kind}" needs thickness_mm', "thickness_mm")
         if self.kind != "channel" and self.depth_mm is not None:
-            raise ValueError(f'a "{self.kind}" has no depth_mm')
+            raise PlacedError(f'a "{self.kind}" has no depth_mm', "depth_mm", allowed='none, or kind = "channel"')
         height = self.side_mm if self.depth_mm is None else self.depth_mm
         if self.holes_from_back_mm is not None and self.holes_from_back_mm >= height:
-            raise ValueError(f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section")
+            raise PlacedError(
+                f"holes_from_back_mm {self.holes_from_back_mm:g} lies off the {height:g} mm section",
+                "holes_from_back_mm",
+                allowed=f"below {height:g}",
+            )
         return self
 
     @property
@@ -136,12 +140,20 @@ class Bracket(Spec):
     @model_validator(mode="after")
     def _fits(self) -> Bracket:
         if self.pivots_from_bottom_mm >= self.height_mm:
-            raise ValueError("pivots_from_bottom_mm lies above the plate's top edge")
+            raise PlacedError(
+                "pivots_from_bottom_mm lies above the plate's top edge",
+                "pivots_from_bottom_mm",
+                allowed=f"below {self.height_mm:g}",
+            )
         given = (self.hull_thread, self.hull_bolts_apart_mm, self.hull_bolts_from_top_mm)
         if any(g is not None for g in given) and not all(g is not None for g in given):
             raise ValueError("give hull_thread, hull_bolts_apart_mm and hull_bolts_from_top_mm, or none of them")
         if self.hull_bolts_apart_mm is not None and self.hull_bolts_apart_mm >= self.length_mm:
-            raise ValueError("hull_bolts_apart_mm is wider than the plate")
+            raise PlacedError(
+                "hull_bolts_apart_mm is wider than the plate",
+                "hull_bolts_apart_mm",
+                allowed=f"below {self.length_mm:g}",
+            )
         return self
 
 

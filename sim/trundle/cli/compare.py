@@ -93,6 +93,8 @@ def compare(
 
     if tolerance and (search or vary):
         raise InputError(Problem("cannot be combined with --vary or --find", "--tolerance"))
+    if samples is not None and not (search or tolerance):
+        raise InputError(Problem("is only used with --find or --tolerance", "--samples"))
     if limits and not (search or tolerance):
         raise InputError(Problem("is only used with --find or --tolerance", "--limit"))
     if speeds and tolerance:

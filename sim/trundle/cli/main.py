@@ -18,7 +18,7 @@ import click
 from trundle import __version__
 from trundle.cli import streams
 from trundle.cli.stopping import STOPPED, StoppedError
-from trundle.errors import TrundleError, did_you_mean
+from trundle.errors import TrundleError, decimal_comma, did_you_mean
 
 DONE, CHECK_FAILED, WRONG_INPUT, ENDED_EARLY, OWN_FAULT = 0, 1, 2, 3, 70
 
@@ -119,7 +119,10 @@ def main(args: list[str] | None = None) -> None:
         status = e.exit_code
     except click.UsageError as e:
         where = e.ctx.command_path if e.ctx else "trundle"
-        click.echo(f"{where}: {e.format_message()} (see {where} --help)", err=True)
+        said = e.format_message()
+        if any(decimal_comma(word) for word in said.split("'")):
+            said += " Numbers have a decimal point."
+        click.echo(f"{where}: {said} (see {where} --help)", err=True)
         status = WRONG_INPUT
     except click.ClickException as e:
         click.echo(f"trundle: {e.format_message()}", err=True)

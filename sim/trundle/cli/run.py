@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
-from trundle.cli.size import Size, ask_first, check_numbers, size_of
+from trundle.cli.size import ask_first, check_numbers, size_of
 from trundle.cli.stopping import if_stopped
 from trundle.cli.waiting import progress
 from trundle.engine.length import GROUND_MM
@@ -61,7 +61,7 @@ def run(
     with rolled.blamed():
         size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed)
         # Half the step is twice the steps.
-        ask_first(Size(2 * size.steps, 2 * size.memory_MB) if how_sure else size, yes)
+        ask_first(size.times(2) if how_sure else size, yes)
 
     from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it

@@ -46,18 +46,35 @@ class Size:
 
     steps: int
     memory_MB: float
+    waits: int = 0
+    """Steps of these that it stands still as its course tells the driver (for_s)."""
+
+    def times(self, count: int) -> Size:
+        """So many times as long."""
+        return Size(count * self.steps, count * self.memory_MB, count * self.waits)
+
+    @property
+    def mostly_waits(self) -> bool:
+        """Whether it stands for longer than it moves."""
+        return 2 * self.waits > self.steps
 
 
 def steps_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> int:
     """Steps that a run would have; arguments as in trundle.run. Raises InputError as laying the course does."""
-    from trundle.engine.length import default_step_s, expected_steps
+    from trundle.engine.length import expected_steps
     from trundle.terrain.ground import lay
     from trundle.units import MM
 
     ground = lay(course, ground_mm * MM)
     if speed_m_s is not None:
         ground = replace(ground, speed_m_s=np.full_like(ground.speed_m_s, speed_m_s))
-    return expected_steps(vehicle, ground, default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3)
+    return expected_steps(vehicle, ground, _step_s(vehicle, dt_ms))
+
+
+def _step_s(vehicle: Vehicle, dt_ms: float | None) -> float:
+    from trundle.engine.length import default_step_s
+
+    return default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3
 
 
 def size_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> Size:
@@ -71,7 +88,8 @@ def size_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: fl
     tracked = vehicle.track is not None
     rings = sum(len(s.wheels) for s in swings) + 2 * tracked  # sprocket and idler
     width = sum(1 for _ in entries(len(swings), rings, tracked))
-    return Size(steps, COPIES * 8e-6 * width * steps)
+    waits = sum(part.task().wait_s for part in course.driver) / _step_s(vehicle, dt_ms)
+    return Size(steps, COPIES * 8e-6 * width * steps, round(waits))
 
 
 def ask_about_study(
@@ -109,29 +127,33 @@ def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
 
     Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory.
     """
-    from trundle.engine.length import MOST_STEPS
+    from trundle.engine.length import MOST_STEPS, shorter
 
     told = f"{what} about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
     room = _memory_MB()
-    way_out = "a shorter course, more speed or a longer step"
+    way_out = shorter(size.mostly_waits)
+    field = "driver" if size.mostly_waits else "--dt-ms"
     if size.steps > MOST_STEPS:
         most = size.memory_MB * MOST_STEPS / size.steps
         raise InputError(
-            Problem(told, "--dt-ms", f"up to {MOST_STEPS:,} steps or {most:,.0f} MB, with --yes too: {way_out}")
+            Problem(told, field, f"up to {MOST_STEPS:,} steps or {most:,.0f} MB, with --yes too: {way_out}")
         )
     if size.steps <= ASK_STEPS:
         return
     if size.memory_MB > room:
         raise InputError(
-            Problem(told, "--dt-ms", f"up to the {room:,.0f} MB that this computer has, with --yes too: {way_out}")
+            Problem(told, field, f"up to the {room:,.0f} MB that this computer has, with --yes too: {way_out}")
         )
     if yes:
         return
     if sys.stdin.isatty() and sys.stderr.isatty():
         if click.confirm(f"{told[0].upper()}{told[1:]}. Start it?", default=False, err=True):
             return
-        raise InputError(Problem("not started", "--dt-ms", way_out))
-    raise InputError(Problem(f"{told}; give --yes to start it", "--dt-ms", f"up to {ASK_STEPS:,} steps without --yes"))
+        raise InputError(Problem("not started", field, way_out))
+    allowed = f"up to {ASK_STEPS:,} steps without --yes"
+    raise InputError(
+        Problem(f"{told}; give --yes to start it", field, f"{allowed}: {way_out}" if size.mostly_waits else allowed)
+    )
 
 
 def _memory_MB() -> float:

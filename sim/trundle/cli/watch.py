@@ -92,9 +92,10 @@ def watch(
 def _pixels(size: str | None) -> tuple[int, int] | None:
     if size is None:
         return None
-    found = re.fullmatch(r"(\d{2,5})[xX](\d{2,5})", size.strip())
+    found = re.fullmatch(r"([0-9]{1,5})[xX]([0-9]{1,5})", size.strip())
     if found is None:
         raise InputError(Problem(f'"{size}" is no size', field="--size", allowed="WIDTHxHEIGHT, such as 1920x1080"))
+    # Only now: it brings pygame.
     from trundle_viewer.export import check_size
 
     return check_size((int(found.group(1)), int(found.group(2))))

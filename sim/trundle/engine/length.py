@@ -82,16 +82,38 @@ def time_limit_s(vehicle: Vehicle, ground: Ground) -> float:
     return 3.0 * told.moving_s + told.gathering_s + told.waiting_s + 20.0
 
 
+def shorter(waits: bool) -> str:
+    """What makes a run shorter. waits: most of it is standing as its driver is told to."""
+    drive = "a shorter course, more speed or a longer step (--dt-ms)"
+    return f"shorter stops (for_s), or {drive}" if waits else drive
+
+
 def expected_steps(vehicle: Vehicle, ground: Ground, dt_s: float) -> int:
     """Steps to the course's end as it is to be driven: not the generous limit, since a stall ends by itself."""
     told = trip(vehicle, ground)
     return math.ceil((told.moving_s + told.waiting_s + 20.0 / 3.0) / dt_s)
 
 
-def check_told(ground: Ground, stands_m: float, nose_m: float) -> None:
-    """Raises InputError if the course tells its driver what this vehicle cannot do: the hull's centre of mass starts at
-    stands_m [m], with the nose nose_m before it, and the run ends with the nose at the course's end."""
+LEAST_ROAD_M = 0.05
+"""Least road before the nose at the start [m]: some ten times the ground grid."""
+
+
+def check_course(ground: Ground, vehicle: Vehicle, stands_m: float, nose_m: float) -> None:
+    """Raises InputError if the course is too short for this vehicle, or tells its driver what it cannot do: the hull's
+    centre of mass starts at stands_m [m], with the nose nose_m before it, and the run ends with the nose at the
+    course's end."""
     last_m = ground.length_m - nose_m
+    lacks_m = stands_m + LEAST_ROAD_M - last_m
+    if lacks_m > 0.0:
+        raise InputError(
+            Problem(
+                f"the course is {ground.length_m / MM:.0f} mm long, too short for this vehicle: its hull is "
+                f"{vehicle.hull.length_mm:.0f} mm long, and at the start its nose is at "
+                f"{(stands_m + nose_m) / MM:.0f}, where the run would end",
+                field="run_out_mm",
+                allowed=f"{10 * math.ceil(lacks_m / MM / 10.0)} mm or more on top of what it is",
+            )
+        )
     for i, task in enumerate(ground.tasks, 1):
         if task.at_m >= last_m:
             raise InputError(
@@ -122,6 +144,6 @@ def check_told(ground: Ground, stands_m: float, nose_m: float) -> None:
 
 
 __all__ = [
-    "DEFAULT_DT_S", "DT_S", "FINE_STEP_S", "GROUND_MM", "MOST_STEPS", "Trip", "check_step", "check_told",
-    "default_step_s", "expected_steps", "time_limit_s", "trip",
+    "DEFAULT_DT_S", "DT_S", "FINE_STEP_S", "GROUND_MM", "LEAST_ROAD_M", "MOST_STEPS", "Trip", "check_course",
+    "check_step", "default_step_s", "expected_steps", "shorter", "time_limit_s", "trip",
 ]  # fmt: skip

@@ -7,7 +7,16 @@ from dataclasses import dataclass
 
 from trundle.engine.blows import check_blows
 from trundle.engine.carry import check_carried
-from trundle.engine.length import MOST_STEPS, check_step, check_told, default_step_s, expected_steps, time_limit_s
+from trundle.engine.length import (
+    MOST_STEPS,
+    check_course,
+    check_step,
+    default_step_s,
+    expected_steps,
+    shorter,
+    time_limit_s,
+    trip,
+)  # fmt: skip
 from trundle.engine.roll import Limits, Rows, run_steps
 from trundle.engine.standing import Standing, stand
 from trundle.errors import InputError, Problem, StandingError
@@ -62,17 +71,18 @@ def at_start(vehicle: Vehicle, ground: Ground, dt_s: float | None = None) -> Sta
     check_step(dt_s * 1e3)
     steps = expected_steps(vehicle, ground, dt_s)
     if steps > MOST_STEPS:
+        told = trip(vehicle, ground)
         raise InputError(
             Problem(
                 f"the run would take {steps:,} steps",
                 argument="dt_ms",
-                allowed=f"up to {MOST_STEPS:,}: a shorter course, more speed or a longer step",
+                allowed=f"up to {MOST_STEPS:,}: {shorter(told.waiting_s > told.moving_s)}",
             )
         )
     standing = stand(vehicle, course_arrays(ground))
     _check_stands(standing)
     check_blows(standing.assembly, dt_s)
-    check_told(ground, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
+    check_course(ground, vehicle, float(standing.q[0]), float(standing.assembly.model.hull.nose_x))
     limits = Limits(end_m=ground.length_m, start_m=-1.0, time_s=min(time_limit_s(vehicle, ground), MOST_STEPS * dt_s))
     return Start(standing, dt_s, limits)
 

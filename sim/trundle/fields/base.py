@@ -14,11 +14,11 @@ class Spec(BaseModel):
 
 
 class PlacedError(ValueError):
-    """An error that a table finds in one of its parts: text, and the part's field path below the table."""
+    """An error that a table finds in one of its parts: text, the part's field path below the table, what is allowed."""
 
-    def __init__(self, text: str, *path: str | int) -> None:
-        super().__init__(text)
-        self.path = path
+    def __init__(self, text: str, *path: str | int, allowed: str = "") -> None:
+        super().__init__(f"{text} (allowed: {allowed})" if allowed else text)
+        self.text, self.path, self.allowed = text, path, allowed
 
 
 PlaceMm = Annotated[float, Field(ge=-20_000, le=20_000)]

@@ -67,9 +67,16 @@ def some(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
+_NUMBERS = frozenset(
+    ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "once", "twice")
+)
+
+
 def spoken(name: str) -> str:
-    """A wheel's or arm's name in a sentence: `front fore` for front.fore."""
-    return name.replace(".", " ")
+    """A wheel's or arm's name in a sentence: `front fore` for front.fore, `"five"` in quotes for five, since
+    `longest five for 0.7 s` reads as a number."""
+    said = name.replace(".", " ")
+    return f'"{said}"' if name.partition(".")[0].lower() in _NUMBERS else said
 
 
 def start(text: str) -> str:

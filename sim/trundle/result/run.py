@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from trundle.engine.length import GROUND_MM
+from trundle.engine.loop import DIVERGED, OVERTURNED
 from trundle.engine.simulate import Run, simulate
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
@@ -99,13 +100,18 @@ def _rolled(
     return result_of(raw, vehicle, course, ground)
 
 
+_AT_ONCE = {
+    DIVERGED: "the numbers blew up in the first step: stiffness and mass do not go together, or --dt-ms is too long",
+    OVERTURNED: "it overturns in the first step: see how it stands with trundle sheet",
+}
+"""What is said of a run that ends before there is anything to tell of; too short a course is refused before it."""
+
+
 def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Result:
     """Timeline, events and summary of a raw run."""
     assembly = raw.standing.assembly
     if len(raw.rows) < 2:
-        raise InputError(
-            Problem("the numbers blew up in the first step: stiffness and mass do not go together", field="vehicle")
-        )
+        raise InputError(Problem(_AT_ONCE.get(raw.rows.why, "the run ended in its first step"), field="vehicle"))
     timeline = timeline_of(raw.rows.log, assembly)
     events = find_events(timeline, assembly, ground)
     because = ending(raw.rows.why, timeline, assembly)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from trundle.fields.base import Spec
+from trundle.fields.base import PlacedError, Spec
 from trundle.fields.speed import SpeedMS
 
 
@@ -40,5 +40,5 @@ class Drive(Spec):
     @model_validator(mode="after")
     def _pull_once(self) -> Drive:
         if (self.torque_Nm is None) == (self.push_N is None):
-            raise ValueError("give the motor's limit once: torque_Nm or push_N")
+            raise PlacedError("give the motor's limit once: torque_Nm or push_N", "torque_Nm", allowed="one of the two")
         return self

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from trundle.fields.base import LengthMm, PointMm, PolylineMm, Spec
+from trundle.fields.base import LengthMm, PlacedError, PointMm, PolylineMm, Spec
 from trundle.fields.stock import PlateSteel
 
 
@@ -71,17 +71,23 @@ class Hull(Spec):
         plate = ("belly_sheet_mm", "belly_span_mm", "belly_width_mm", "belly_steel")
         stated = [name for name in plate if name in self.model_fields_set and getattr(self, name) is not None]
         if self.belly_rate_N_per_mm is not None and stated:
-            raise ValueError(f"say how the belly gives once: belly_rate_N_per_mm, or its plate ({', '.join(stated)})")
+            raise PlacedError(
+                f"say how the belly gives once: belly_rate_N_per_mm, or its plate ({', '.join(stated)})",
+                "belly_rate_N_per_mm",
+                allowed="one of the two",
+            )
         return self
 
     @field_validator("belly_mm")
     @classmethod
     def _belly_runs_forward(cls, points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
         if not 2 <= len(points) <= 60:
-            raise ValueError(f"2 to 60 points are wanted (there are {len(points)})")
-        for (x0, _), (x1, _) in itertools.pairwise(points):
+            raise PlacedError(f"2 to 60 points are wanted (there are {len(points)})", allowed="2 to 60")
+        for i, ((x0, _), (x1, _)) in enumerate(itertools.pairwise(points), 1):
             if x1 <= x0:
-                raise ValueError(f"points must run from tail to nose (after {x0:g} comes {x1:g})")
+                raise PlacedError(
+                    f"points must run from tail to nose (after {x0:g} comes {x1:g})", i, allowed=f"above {x0:g}"
+                )
         return points
 
     @property

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from trundle.errors import ComputerError, InputError, Problem, did_you_mean
+from trundle.errors import ComputerError, InputError, Problem, decimal_comma, did_you_mean
 from trundle.spec.lines import DEEPEST, Path_, line_of, too_deep_name
 
 MAX_FILE_BYTES = 2_000_000
@@ -87,10 +87,11 @@ def _syntax(said: str, text: str, file: str) -> Problem:
     line = int(found.group(1)) if found else text.count("\n") + 1
     row = text.split("\n", line)[line - 1] if found else ""
     if _DECIMAL_COMMA.match(row):
-        return Problem("a decimal comma", file=file, line=line, allowed="numbers with a decimal point, like 12.5")
+        return Problem("a decimal comma", file=file, line=line, allowed=_POINT)
     return Problem(f"not readable as TOML: {_short(what or said, quote=False)}", file=file, line=line)
 
 
+_POINT = "numbers with a decimal point, like 12.5"
 _DECIMAL_COMMA = re.compile(r"[^=#\"']*+=[ \t]*+[-+]?+[0-9_]++,[0-9]")
 """A row like `mass_kg = 12,5`."""
 
@@ -305,6 +306,8 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         return Problem(f"unknown field{did_you_mean(name, known)}", field, allowed, file, line)
     if typ in _PLAIN:
         extra = "" if typ == "missing" else shown
+        if typ in ("float_type", "int_type") and isinstance(got, str) and decimal_comma(got):
+            return Problem(f"a decimal comma{extra}", field, _POINT, file, line)
         return Problem(_PLAIN[typ] + extra, field, "", file, line)
     if typ in _BOUNDS:
         return Problem(f"out of range{shown}", field, _BOUNDS[typ][1].format(**ctx), file, line)
@@ -327,7 +330,12 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
     if typ == "too_long":
         # Of a table pydantic does not say how many there are.
         count = ctx.get("actual_length") or len(got)
-        return Problem(f"too many entries (there are {count})", field, f"up to {ctx.get('max_length')}", file, line)
+        # Only a point of two numbers: a long list of numbers is just that.
+        split = isinstance(got, (list, tuple)) and ctx.get("max_length") == 2 and all(map(_is_number, got))
+        hint = "; a decimal comma splits a number in two" if split else ""
+        return Problem(
+            f"too many entries (there are {count}){hint}", field, f"up to {ctx.get('max_length')}", file, line
+        )
     if typ == "string_too_long":
         return Problem("this text is too long", field, f"up to {ctx.get('max_length')} characters", file, line)
     if typ == "string_too_short":
@@ -346,10 +354,17 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
             line_of(parent, lines),
         )
     if typ == "value_error":
-        path = (*path, *getattr(ctx.get("error"), "path", ()))
+        error = ctx.get("error")
+        path = (*path, *getattr(error, "path", ()))
         line, field = line_of(path, lines), dotted(path)
-        return Problem(str(ctx.get("error", err["msg"])), field, "", file, line)
+        return Problem(
+            getattr(error, "text", str(error or err["msg"])), field, getattr(error, "allowed", ""), file, line
+        )
     return Problem(str(err["msg"]).lower() + shown, field, "", file, line)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
 def _short(value: Any, quote: bool = True) -> str:

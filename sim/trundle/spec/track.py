@@ -7,18 +7,21 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from trundle.fields.base import LengthMm, PointMm, Spec
+from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.steel.rubber import HARDNESS_RANGE
 
 LEAST_LINKS, MOST_LINKS = 10, 1_000
 """Links that a track may have."""
+
+MOST_ROLLERS = 10
+"""Return rollers that it may have; the model keeps room for as many (model.arrays)."""
 
 
 class EndWheel(Spec):
     """What sprocket and idler have in common: how much they give when they strike the ground."""
 
     rim_rubber_mm: Annotated[float, Field(ge=0, le=200)] = 0.0
-    """Rubber on its rim, under the track, mm; 0: a steel rim."""
+    """Rubber on its rim, under the track, mm, less than its radius; 0: a steel rim."""
 
     axle_mm: Annotated[float, Field(ge=5, le=200)] | None = None
     """Diameter of its axle or shaft, steel, mm. Left out: one that carries half the vehicle at 100 MPa, an estimate."""
@@ -120,18 +123,35 @@ class Track(Spec):
 
     sprocket: Sprocket
     idler: Idler
-    roller: Annotated[tuple[Roller, ...], Field(strict=False, max_length=10)] = ()
+    roller: Annotated[tuple[Roller, ...], Field(strict=False, max_length=MOST_ROLLERS)] = ()
 
     @model_validator(mode="after")
     def _set_once(self) -> Track:
         if (self.sag_mm is None) == (self.tension_N is None):
-            raise ValueError("say how it is set once: sag_mm or tension_N")
+            raise PlacedError("say how it is set once: sag_mm or tension_N", "tension_N", allowed="one of the two")
         if (self.stretch_N is None) == (self.link_steel_mm2 is None):
-            raise ValueError("say how it stretches once: stretch_N or link_steel_mm2")
-        if self.pad_mm is not None and self.pad_mm > self.thickness_mm:
-            raise ValueError(
-                f"pad_mm is {self.pad_mm:g}, more than the whole track (thickness_mm {self.thickness_mm:g})"
+            raise PlacedError(
+                "say how it stretches once: stretch_N or link_steel_mm2", "stretch_N", allowed="one of the two"
             )
+        if self.pad_mm is not None and self.pad_mm > self.thickness_mm:
+            raise PlacedError(
+                f"pad_mm is {self.pad_mm:g}, more than the whole track (thickness_mm {self.thickness_mm:g})",
+                "pad_mm",
+                allowed=f"up to {self.thickness_mm:g}",
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _rims_inside(self) -> Track:
+        ends = (("sprocket", self.sprocket, self.sprocket_radius_m * 1e3), ("idler", self.idler, self.idler.radius_mm))
+        for name, end, radius_mm in ends:
+            if end.rim_rubber_mm >= radius_mm:
+                raise PlacedError(
+                    f"rim_rubber_mm is {end.rim_rubber_mm:g}, but the {name} has a radius of {radius_mm:.0f} mm in all",
+                    name,
+                    "rim_rubber_mm",
+                    allowed=f"below {radius_mm:.0f}",
+                )
         return self
 
     @model_validator(mode="after")
@@ -143,8 +163,10 @@ class Track(Spec):
         for name, end in (("sprocket", self.sprocket), ("idler", self.idler)):
             stated += [f"{name}.{f}" for f in EndWheel.model_fields if f in end.model_fields_set]
         if stated:
-            raise ValueError(
-                f"say how the ends give once: end_rate_N_per_mm, or what they are made of ({', '.join(stated)})"
+            raise PlacedError(
+                f"say how the ends give once: end_rate_N_per_mm, or what they are made of ({', '.join(stated)})",
+                "end_rate_N_per_mm",
+                allowed="one of the two",
             )
         return self
 

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, line
 from trundle.fields.stock import SpanMm, SteelName, StockMm
 from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose, StockRow
@@ -53,13 +54,16 @@ class Coil(BetweenSeats):
     @model_validator(mode="after")
     def _makes_a_coil(self) -> Coil:
         if self.mean_diameter_mm < 2.0 * self.wire_mm:
-            raise ValueError(
-                f"a mean diameter of {self.mean_diameter_mm:g} mm is too tight for {self.wire_mm:g} mm wire "
-                f"(allowed: {2 * self.wire_mm:g} mm or more)"
+            raise PlacedError(
+                f"a mean diameter of {self.mean_diameter_mm:g} mm is too tight for {self.wire_mm:g} mm wire",
+                "mean_diameter_mm",
+                allowed=f"{2 * self.wire_mm:g} mm or more",
             )
         if self.free_length_mm <= self.solid_m / MM:
-            raise ValueError(
-                f"free_length_mm {self.free_length_mm:g} is not longer than the solid coil, {self.solid_m / MM:g} mm"
+            raise PlacedError(
+                f"free_length_mm {self.free_length_mm:g} is not longer than the solid coil, {self.solid_m / MM:g} mm",
+                "free_length_mm",
+                allowed=f"above {self.solid_m / MM:g}",
             )
         return self
 

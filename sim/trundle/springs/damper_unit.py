@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, line
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
@@ -39,8 +40,10 @@ class DamperUnit(BoughtUnit):
     @model_validator(mode="after")
     def _has_a_stroke(self) -> DamperUnit:
         if self.solid_length_mm >= self.free_length_mm:
-            raise ValueError(
-                f"solid_length_mm {self.solid_length_mm:g} leaves no stroke of {self.free_length_mm:g} mm free"
+            raise PlacedError(
+                f"solid_length_mm {self.solid_length_mm:g} leaves no stroke of {self.free_length_mm:g} mm free",
+                "solid_length_mm",
+                allowed=f"below {self.free_length_mm:g}",
             )
         return self
 

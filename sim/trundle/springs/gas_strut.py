@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
@@ -45,13 +46,16 @@ class GasStrut(BoughtUnit):
     @model_validator(mode="after")
     def _makes_a_strut(self) -> GasStrut:
         if self.stroke_mm < 4.0 * PRINTED_AT_MM:
-            raise ValueError(
-                f"stroke_mm {self.stroke_mm:g} is too short to measure a progression over (allowed: 20 up)"
+            raise PlacedError(
+                f"stroke_mm {self.stroke_mm:g} is too short to measure a progression over",
+                "stroke_mm",
+                allowed=f"{4.0 * PRINTED_AT_MM:g} or more",
             )
         if self.extended_length_mm <= 2.0 * self.stroke_mm:
-            raise ValueError(
-                f"extended_length_mm {self.extended_length_mm:g} leaves no tube for a stroke of {self.stroke_mm:g} mm "
-                f"(allowed: more than {2 * self.stroke_mm:g})"
+            raise PlacedError(
+                f"extended_length_mm {self.extended_length_mm:g} leaves no tube for a stroke of {self.stroke_mm:g} mm",
+                "extended_length_mm",
+                allowed=f"more than {2 * self.stroke_mm:g}",
             )
         return self
 

@@ -10,6 +10,7 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.errors import InputError
+from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
 from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, StockRow
@@ -31,6 +32,9 @@ NEAREST_M = 5 * MM
 
 NEAR_SEAT_M = 1 * MM
 """A sleeve closer to the seat than this is under it: the leaf cannot rock on to it [m]."""
+
+MOST_HELD = 0.8
+"""Largest share of a leaf that a clamp may grip, or that may lie between two seats."""
 
 DEEPEST = 0.4
 """An end bent by more than this share of its free length with the arms at their lowest is refused."""
@@ -77,10 +81,10 @@ class LeafAcross(PairSpring):
     """point: one seat, the leaf rocks on it. pair: two seats with straps. clamp: gripped in the middle."""
 
     seat_apart_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
-    """Distance between the two seats of a "pair", mm."""
+    """Distance between the two seats of a "pair", mm: up to 0.8 of the leaf's length."""
 
     clamp_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
-    """Length of leaf that a "clamp" grips, mm."""
+    """Length of leaf that a "clamp" grips, mm: up to 0.8 of the leaf's length."""
 
     clamp_fit: Literal["pressed flat", "bent flat", "curved"] | None = None
     """pressed flat (or left out): flat plates press the curved leaf flat, which stresses it for ever. bent flat: the
@@ -104,25 +108,37 @@ class LeafAcross(PairSpring):
     @model_validator(mode="after")
     def _fits_itself(self) -> LeafAcross:
         if self.free_radius_mm < self.thickness_mm:
-            raise ValueError(
-                f"free_radius_mm {self.free_radius_mm:g} is smaller than the thickness, {self.thickness_mm:g} mm"
+            raise PlacedError(
+                f"free_radius_mm {self.free_radius_mm:g} is smaller than the thickness, {self.thickness_mm:g} mm",
+                "free_radius_mm",
+                allowed=f"{self.thickness_mm:g} or more",
             )
         if self.length_mm / (2.0 * self.free_radius_mm) > 1.2:
-            raise ValueError(
+            raise PlacedError(
                 f"a {self.length_mm:g} mm leaf bent to a {self.free_radius_mm:g} mm radius stands too steep "
-                f"at its ends to bear on arms (allowed: radius {self.length_mm / 2.4:.0f} mm or more)"
+                "at its ends to bear on arms",
+                "free_radius_mm",
+                allowed=f"{math.ceil(self.length_mm / 2.4)} mm or more",
             )
-        for seat, field, value in (
-            ("pair", "seat_apart_mm", self.seat_apart_mm),
-            ("clamp", "clamp_mm", self.clamp_mm),
+        most = f"above 0, up to {MOST_HELD * self.length_mm:g}"
+        for seat, field, value, meaning in (
+            ("pair", "seat_apart_mm", self.seat_apart_mm, "the distance between two seats"),
+            ("clamp", "clamp_mm", self.clamp_mm, "the length of leaf that a clamp grips"),
         ):
-            if (self.seat == seat) != (value is not None):
-                word = "needs" if self.seat == seat else "has no"
-                raise ValueError(f'a "{self.seat}" seat {word} {field}')
-            if value is not None and value > 0.8 * self.length_mm:
-                raise ValueError(f"{field} {value:g} leaves nothing of a {self.length_mm:g} mm leaf to bend")
+            needed = self.seat == seat
+            if needed != (value is not None):
+                word = "needs" if needed else "has no"
+                raise PlacedError(
+                    f'a "{self.seat}" seat {word} {field}, {meaning}', field, allowed=most if needed else ""
+                )
+            if value is not None and value > MOST_HELD * self.length_mm:
+                raise PlacedError(
+                    f"{field} {value:g}, {meaning}, leaves nothing of a {self.length_mm:g} mm leaf to bend",
+                    field,
+                    allowed=most,
+                )
         if self.seat != "clamp" and self.clamp_fit is not None:
-            raise ValueError(f'a "{self.seat}" seat has no clamp_fit')
+            raise PlacedError(f'a "{self.seat}" seat has no clamp_fit', "clamp_fit", allowed='none, or seat = "clamp"')
         return self
 
     @property

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated, Literal
 
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import PointMm, Spec
+from trundle.fields.base import PlacedError, PointMm, Spec
 from trundle.fields.stock import StockMm
 from trundle.steel import rubber
 from trundle.units import MM
@@ -52,10 +53,15 @@ class TablePad(Spec):
     @model_validator(mode="after")
     def _rises(self) -> TablePad:
         if self.points[0] != (0.0, 0.0):
-            raise ValueError("the first point of a pad is [0, 0]")
-        for (x0, f0), (x1, f1) in zip(self.points, self.points[1:], strict=False):
+            raise PlacedError("the first point of a pad is [0, 0]", "points", 0, allowed="[0, 0]")
+        for i, ((x0, f0), (x1, f1)) in enumerate(itertools.pairwise(self.points), 1):
             if x1 <= x0 or f1 <= f0:
-                raise ValueError(f"the pad's points must rise: [{x1:g}, {f1:g}] comes after [{x0:g}, {f0:g}]")
+                raise PlacedError(
+                    f"the pad's points must rise: [{x1:g}, {f1:g}] comes after [{x0:g}, {f0:g}]",
+                    "points",
+                    i,
+                    allowed=f"above {x0:g} mm and above {f0:g} N",
+                )
         return self
 
     def force_N(self, deflection_m: float) -> float:

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, disc, line
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
@@ -48,7 +49,11 @@ class TorsionBar(ArmSpring):
     @model_validator(mode="after")
     def _bore_inside(self) -> TorsionBar:
         if self.bore_mm >= self.diameter_mm:
-            raise ValueError(f"bore_mm {self.bore_mm:g} leaves nothing of a {self.diameter_mm:g} mm bar")
+            raise PlacedError(
+                f"bore_mm {self.bore_mm:g} leaves nothing of a {self.diameter_mm:g} mm bar",
+                "bore_mm",
+                allowed=f"below {self.diameter_mm:g}",
+            )
         return self
 
     @property

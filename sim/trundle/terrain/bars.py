@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.terrain.base import EDGE_M, Count, Floats, HeightMm, LevelObstacle, RunMm, cap, within
 from trundle.units import MM
 
@@ -31,9 +32,10 @@ class Sleepers(LevelObstacle):
     @model_validator(mode="after")
     def _apart(self) -> Sleepers:
         if self.count > 1 and self.pitch_mm < self.width_mm + 20.0:
-            raise ValueError(
-                f"pitch_mm must leave 20 mm or more between bars {self.width_mm:g} mm wide: "
-                f"{self.width_mm + 20:g} mm or more"
+            raise PlacedError(
+                f"pitch_mm must leave 20 mm or more between bars {self.width_mm:g} mm wide",
+                "pitch_mm",
+                allowed=f"{self.width_mm + 20:g} mm or more",
             )
         return self
 
@@ -69,7 +71,11 @@ class Log(LevelObstacle):
     @model_validator(mode="after")
     def _shows(self) -> Log:
         if self.sunk_mm >= self.diameter_mm:
-            raise ValueError(f"sunk_mm must be less than the diameter ({self.diameter_mm:g} mm)")
+            raise PlacedError(
+                f"sunk_mm must be less than the diameter ({self.diameter_mm:g} mm)",
+                "sunk_mm",
+                allowed=f"below {self.diameter_mm:g}",
+            )
         return self
 
     def _half_m(self) -> float:

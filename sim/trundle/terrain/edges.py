@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 from pydantic import model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.terrain.base import EDGE_M, Count, FaceMm, Floats, HeightMm, Obstacle, RunMm, cap
 from trundle.units import MM
 
@@ -29,9 +30,17 @@ class _Kerb(Obstacle):
     @model_validator(mode="after")
     def _one_face(self) -> _Kerb:
         if self.edge_radius_mm and self.batter_mm:
-            raise ValueError("edge_radius_mm and batter_mm are both given; a kerb has one or the other")
+            raise PlacedError(
+                "edge_radius_mm and batter_mm are both given; a kerb has one or the other",
+                "batter_mm",
+                allowed="one of them",
+            )
         if self.edge_radius_mm > self.height_mm:
-            raise ValueError(f"edge_radius_mm is more than the height ({self.height_mm:g} mm)")
+            raise PlacedError(
+                f"edge_radius_mm is more than the height ({self.height_mm:g} mm)",
+                "edge_radius_mm",
+                allowed=f"up to {self.height_mm:g}",
+            )
         return self
 
     def length_m(self) -> float:

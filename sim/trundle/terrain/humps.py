@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.terrain.base import FaceMm, Floats, HeightMm, LevelObstacle, RunMm, cap, polyline
 from trundle.units import MM
 
@@ -48,9 +49,11 @@ class RoundTopHump(LevelObstacle):
     @model_validator(mode="after")
     def _no_overhang(self) -> RoundTopHump:
         if self.height_mm > self.length_mm / 2.0:
-            raise ValueError(
+            raise PlacedError(
                 f"height_mm is more than half the length ({self.length_mm / 2:g} mm): no circle segment; "
-                'use "half-round" or "log"'
+                'use "half-round" or "log"',
+                "height_mm",
+                allowed=f"up to {self.length_mm / 2:g}",
             )
         return self
 

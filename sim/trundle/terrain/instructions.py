@@ -79,6 +79,7 @@ class Reverse(Instruction):
             raise PlacedError(
                 f"{self.to_mm:g} is not {LEAST_BACK_MM:g} mm or more behind at_mm ({self.at_mm:g})",
                 "to_mm",
+                allowed=f"up to {self.at_mm - LEAST_BACK_MM:g}",
             )
         return self
 
@@ -105,12 +106,17 @@ def check_order(instructions: Sequence[Instruction], length_m: float) -> None:
         task = instruction.task()
         where = ("driver", i, "at_mm")
         if task.at_m > length_m:
-            raise PlacedError(f"{task.at_m / MM:g} is past the end of the course at {length_m / MM:g}", *where)
+            raise PlacedError(
+                f"{task.at_m / MM:g} is past the end of the course at {length_m / MM:g}",
+                *where,
+                allowed=f"up to {length_m / MM:g}",
+            )
         if task.at_m < left_m - 1e-9:
             raise PlacedError(
                 f"{task.at_m / MM:g} is behind the vehicle, which the one before leaves at {left_m / MM:g}: they are "
                 "carried out in their order",
                 *where,
+                allowed=f"{left_m / MM:g} or more",
             )
         left_m = task.to_m
 

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.terrain.base import Floats, LevelObstacle
 from trundle.units import MM
 
@@ -56,7 +57,11 @@ class RoughGround(LevelObstacle):
     @model_validator(mode="after")
     def _fits(self) -> RoughGround:
         if self.fade_mm > self.length_mm / 2.0:
-            raise ValueError(f"fade_mm is more than half the length ({self.length_mm / 2:g} mm)")
+            raise PlacedError(
+                f"fade_mm is more than half the length ({self.length_mm / 2:g} mm)",
+                "fade_mm",
+                allowed=f"up to {self.length_mm / 2:g}",
+            )
         return self
 
     def length_m(self) -> float:

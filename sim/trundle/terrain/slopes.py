@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
+from trundle.fields.base import PlacedError
 from trundle.terrain.base import Floats, HeightMm, LevelObstacle, Obstacle, RunMm
 from trundle.units import DEG, MM
 
@@ -47,7 +48,7 @@ class _Ramp(Obstacle):
     @model_validator(mode="after")
     def _one_way(self) -> _Ramp:
         if (self.length_mm is None) == (self.slope_deg is None):
-            raise ValueError("a ramp needs length_mm or slope_deg, one of the two")
+            raise PlacedError("a ramp needs length_mm or slope_deg", "slope_deg", allowed="one of the two")
         return self
 
     def length_m(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from pathlib import Path
 from typing import Any, Literal
 
@@ -16,6 +17,9 @@ from trundle.terrain.base import FileName, Floats, Obstacle
 from trundle.units import MM
 
 COLUMNS = ("x_mm", "y_mm")
+AS_WRITTEN = "numbers with a decimal point and a comma between cells, like 1250.5,38.2"
+_BETWEEN = {";": "semicolons", "\t": "tabs"}
+_WHOLE = re.compile(r"[-+]?[0-9]{1,9}")
 MAX_BYTES = 8_000_000
 MAX_ROWS = 200_000
 MAX_LENGTH_MM = 2_000_000.0
@@ -89,8 +93,10 @@ def profile_in(content: bytes, file: str) -> tuple[Floats, Floats]:
 def _points(rows: Any, file: str) -> Floats:
     heading: list[str] = next(rows, [])
     where = _columns(heading, file)
+    named = max(i for i, name in enumerate(heading, 1) if name.strip())
     found: list[tuple[float, float]] = []
     blank = 0
+    split = _SplitNumbers()
     for row in rows:
         line = rows.line_num
         if not any(cell.strip() for cell in row):
@@ -98,25 +104,34 @@ def _points(rows: Any, file: str) -> Floats:
             continue
         if blank:
             raise _wrong(file, blank, "an empty row: a gap in the profile")
-        if any(cell.strip() for cell in row[len(heading) :]):
+        # A word under no heading is a remark.
+        if any(cell.strip() for cell in row[len(heading) :]) or any(_WHOLE.fullmatch(c.strip()) for c in row[named:]):
             raise _wrong(
                 file,
                 line,
-                f"{len(row)} cells where the heading has {len(heading)}; a decimal comma splits a number in two",
-                allowed="numbers with a decimal point and a comma between cells, like 1250.5,38.2",
+                f"{len(row)} cells where the heading has {named}; a decimal comma splits a number in two",
+                allowed=AS_WRITTEN,
             )
+        split.look(row, line)
         x, y = (_number(row, i, name, file, line) for i, name in zip(where, COLUMNS, strict=True))
         if found and x < found[-1][0] + 0.1:
             raise _wrong(
                 file,
                 line,
-                f"{x:g} does not lie beyond {found[-1][0]:g} in the row before",
+                f"{x:g} does not lie beyond {found[-1][0]:g} in the row before{split.hint(row)}",
                 "x_mm",
                 "x_mm rising by 0.1 mm or more from row to row",
             )
         found.append((x, y))
         if len(found) > MAX_ROWS:
             raise _wrong(file, line, "too many points", allowed=f"up to {MAX_ROWS} rows")
+    if split.line:
+        raise _wrong(
+            file,
+            split.line,
+            "four whole numbers: two with a decimal comma, which splits each in two, or spare columns?",
+            allowed=f"{AS_WRITTEN}; without the spare columns if there is none",
+        )
     if len(found) < 2 or found[-1][0] - found[0][0] < 20.0:
         raise _wrong(file, rows.line_num, "too short a profile", allowed="two points or more over 20 mm or more")
     if found[-1][0] - found[0][0] > MAX_LENGTH_MM:
@@ -143,13 +158,54 @@ def _read(path: Path) -> bytes:
         raise ComputerError(Problem(what, file=str(path))) from None
 
 
+class _SplitNumbers:
+    """Rows that may be two numbers with a decimal comma, under a heading with room for their four parts.
+
+    `1250,5,38,2` is four whole numbers, and nothing about one row tells. But numbers without decimals are not split: so
+    either other rows have two cells, or all rows are four whole numbers.
+    """
+
+    def __init__(self) -> None:
+        self._suspect, self._two, self._other = 0, False, False
+
+    def look(self, row: list[str], line: int) -> None:
+        """One row more."""
+        if self._is_whole(row):
+            self._suspect = self._suspect or line
+        elif sum(bool(cell.strip()) for cell in row) == 2:
+            self._two = True
+        else:
+            self._other = True
+
+    @property
+    def line(self) -> int:
+        """The first row that looks split in two, or 0."""
+        return self._suspect if self._two or not self._other else 0
+
+    def hint(self, row: list[str]) -> str:
+        """What else may be wrong with a row."""
+        return "; is there a decimal comma, which splits a number in two?" if self._is_whole(row) else ""
+
+    @staticmethod
+    def _is_whole(row: list[str]) -> bool:
+        cells = [cell.strip() for cell in row if cell.strip()]
+        return len(cells) == 4 and all(_WHOLE.fullmatch(cell) for cell in cells)
+
+
 def _columns(heading: list[str], file: str) -> tuple[int, int]:
     names = [cell.strip() for cell in heading]
     missing = [c for c in COLUMNS if c not in names]
     if missing:
-        semicolons = len(names) == 1 and (";" in names[0] or "\t" in names[0])
+        between = next((word for sign, word in _BETWEEN.items() if len(names) == 1 and sign in names[0]), "")
+        if between:
+            raise _wrong(
+                file,
+                1,
+                f"columns are separated by {between}; separate columns by commas",
+                allowed=f"{AS_WRITTEN}; save it anew as CSV, with English (decimal point) for its language",
+            )
         has = ", ".join(names)
-        hint = "; separate columns by commas" if semicolons else f"; it has: {has[:80]}" if has else ""
+        hint = f"; it has: {has[:80]}" if has else ""
         raise _wrong(file, 1, f'the heading row has no column "{missing[0]}"{hint}', allowed="x_mm, y_mm")
     return names.index("x_mm"), names.index("y_mm")
 
