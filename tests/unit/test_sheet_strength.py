@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from sheet_parts import built, teasel_data
 
+import trundle
 from trundle.errors import InputError
 from trundle.papers.ground import stand_level
 from trundle.papers.loads import WorstLoads, by_factor, from_run
@@ -156,3 +157,16 @@ def test_springs_that_cannot_carry() -> None:
     """A leaf a tenth as wide leaves every arm on its bump stop: refused, with how much is missing."""
     with pytest.raises(InputError, match=r"cannot carry the hull.*%"):
         standing_sheet(built(**{"bogie__*__spring__width_mm": 4.0}), adjusters=False)
+
+
+def test_a_run_of_another_vehicle_is_refused_and_an_older_one_said(tmp_path: Path) -> None:
+    """By what the run folder keeps: its name and parts must be the same; a changed figure is told."""
+    run = trundle.run("teasel", "kerb-50").save(tmp_path / "run")
+    with pytest.raises(InputError, match='is a run of "Teasel", and this is the sheet of "Otter"'):
+        trundle.sheet("otter", run=run)
+    heavy = trundle.load_vehicle("teasel", {"hull.mass_kg": 90})
+    assert "the vehicle has changed (hull.mass_kg" in str(trundle.sheet(heavy, run=run))
+    assert "the vehicle has changed" not in str(trundle.sheet("teasel", run=run))
+    alike = trundle.load_vehicle("teasel", {"name": "Twin"})
+    with pytest.raises(InputError, match='is a run of "Teasel", and this is the sheet of "Twin"'):
+        trundle.sheet(alike, run=run / "summary.json")

@@ -15,6 +15,7 @@ import pytest
 
 from trundle.errors import InputError
 from trundle.record import held, store
+from trundle.record.files import write_bytes
 from trundle.record.store import (
     SUMMARY,
     TIMELINE,
@@ -32,7 +33,7 @@ COLUMNS = ["time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"]
 def fill(part: Path, mark: float) -> None:
     """A small run with a figure to know it by."""
     timeline = pd.DataFrame({c: [0.0, mark] for c in COLUMNS})
-    events = pd.DataFrame({"kind": [], "where": [], "obstacle": []})
+    events = pd.DataFrame(columns=["kind", "where", "time_s", "duration_s", "obstacle"])
     write_tables(part, timeline, events, {"mark": mark})
 
 
@@ -320,3 +321,18 @@ def test_a_name_that_is_taken_by_anything_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "r-3").symlink_to(tmp_path / "nowhere")
     assert free_folder(tmp_path / "r", lambda part: fill(part, 1.0)) == tmp_path / "r-4"
     assert (tmp_path / "r").read_text() == "mine"
+
+
+def test_a_device_or_pipe_is_not_replaced_by_a_file(tmp_path: Path) -> None:
+    """Root may do that to /dev/full, and then it is gone for everybody; a link is written through."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    (tmp_path / "link").symlink_to(pipe)
+    for place in (pipe, tmp_path / "link"):
+        with pytest.raises(InputError, match="is not a file; a file name is wanted"):
+            write_bytes(place, b"x")
+    assert pipe.is_fifo()
+    (tmp_path / "there").symlink_to(tmp_path / "target.txt")
+    write_bytes(tmp_path / "there", b"through")
+    assert (tmp_path / "target.txt").read_bytes() == b"through"
+    assert (tmp_path / "there").is_symlink()

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 import pygame
 
 from trundle.errors import InputError, Problem
+from trundle.record.files import check_replaceable
 from trundle_viewer.palette import Colour
 
 if TYPE_CHECKING:
@@ -60,10 +61,9 @@ def check_frames(file: Path, count: int) -> None:
 
 def check_writable(file: Path, option: str) -> None:
     """Raises InputError if a file cannot be written in that place."""
-    if file.is_dir():
-        raise InputError(Problem("is a folder", field=option, file=str(file)))
     folder = file.parent
     try:
+        check_replaceable(file, option)
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=folder):
             pass

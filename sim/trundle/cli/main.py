@@ -149,7 +149,11 @@ def main(args: list[str] | None = None) -> None:
         click.echo(f"trundle: {name}{e.strerror or e}", err=True)
         status = WRONG_INPUT
     except Exception as e:
-        status = _own_fault(e)
+        if isinstance(e, ImportError) and "failed to map" in str(e):  # the loader's words for too little memory
+            click.echo("trundle: not enough memory to load the libraries: is a limit set?", err=True)
+            status = WRONG_INPUT
+        else:
+            status = _own_fault(e)
     streams.let_go()
     sys.exit(status)
 

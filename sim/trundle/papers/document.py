@@ -11,14 +11,23 @@ from trundle.errors import plain
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
 from trundle.papers.ground import level, stand_level
-from trundle.papers.loads import FACTOR, by_factor, check_factor, from_run, run_angles
+from trundle.papers.loads import (
+    FACTOR,
+    WorstLoads,
+    by_factor,
+    check_factor,
+    check_same_vehicle,
+    from_run,
+    run_angles,
+    run_folder,
+)
 from trundle.papers.parts import CARE, Document, Part
 from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.papers.strikes import dent_notices, strikes
-from trundle.papers.words import strength_warnings, warnings, worst_first
+from trundle.papers.words import Notice, strength_warnings, warnings, worst_first
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
 
@@ -76,14 +85,15 @@ def whole_sheet(
     run: folder of a run whose worst loads count; without one the standing loads times `factor` do.
     Raises InputError.
     """
+    changed = check_same_vehicle(vehicle, run_folder(run)) if run is not None else ()
     ground = level()
     at = stand_level(vehicle, ground)
     angles = run_angles(run, at.assembly.joint) if run is not None else None
     sheet = standing_sheet(vehicle, ground=ground, at=at, run_angles_rad=angles)
-    loads = from_run(sheet, run) if run is not None else by_factor(sheet, factor)
+    loads = from_run(sheet, run, changed) if run is not None else by_factor(sheet, factor)
     checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
-    weak = [*strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
+    weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
     said = worst_first([*warnings(sheet, vehicle), *weak])
     parts = [
         show.warning_part(said),
@@ -105,6 +115,17 @@ def whole_sheet(
     parts.append(Part("Take care", CARE))
     text = Document(f"{vehicle.name}: sheet", vehicle.note.strip(), tuple(p for p in parts if p is not None))
     return Sheet(sheet, at, found, text)
+
+
+def _other_run(loads: WorstLoads) -> list[Notice]:
+    """What the reader must know of a run that was made before something was changed."""
+    if not loads.changed:
+        return []
+    more = f" and {len(loads.changed) - 3} more" if len(loads.changed) > 3 else ""
+    told = "; ".join(loads.changed[:3])
+    return [
+        Notice(f"since that run was made the vehicle has changed ({told}{more}): roll it again for loads that hold")
+    ]
 
 
 def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -> Part:

@@ -10,8 +10,12 @@ from typing import Any
 import numpy as np
 
 from trundle.errors import InputError, Problem
+from trundle.fields.differences import differences
 from trundle.model.arrays import Floats
 from trundle.papers.standing import StandingSheet
+from trundle.record.events_file import check_file
+from trundle.record.store import SUMMARY, TIMELINE, VEHICLE
+from trundle.spec.vehicle import Vehicle, load_vehicle
 
 FACTOR = 3.0
 """Worst over standing load where no run is given: a guess for rough ground (common practice, no source)."""
@@ -26,6 +30,7 @@ class WorstLoads:
     """Load of one wheel of each station [N], standing and at its worst, and where the worst comes from.
 
     struck_N: highest load of belly, sprocket and idler on the ground in a run, of an end one side's [N].
+    changed: fields that the run's vehicle had otherwise, as `hull.mass_kg 300 -> 310`.
     """
 
     standing_N: dict[str, float]
@@ -33,6 +38,7 @@ class WorstLoads:
     source: str
     from_run: bool
     struck_N: dict[str, float] = field(default_factory=dict)
+    changed: tuple[str, ...] = ()
 
 
 def check_factor(factor: float) -> None:
@@ -59,13 +65,45 @@ def _peaks(data: Any) -> dict[str, Any] | None:
     return peaks if isinstance(peaks, dict) else None
 
 
-def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
-    """Peak wheel loads of a run's summary.json.
+def run_folder(given: Path) -> Path:
+    """The folder of a run that was named by itself or by its summary.json."""
+    return given.parent if given.name == SUMMARY else given
+
+
+def check_same_vehicle(vehicle: Vehicle, folder: Path) -> tuple[str, ...]:
+    """What a run's vehicle had otherwise, as `hull.mass_kg 300 -> 310`; nothing if the folder keeps no vehicle.
+
+    Raises InputError if the run is another vehicle's: of another name, or with other bogies or wheels.
+    """
+    file = folder / VEHICLE
+    if not file.exists():
+        return ()
+    theirs = load_vehicle(file)
+    parts = [(v.name, list(v.bogie), list(v.wheel), v.track is None) for v in (theirs, vehicle)]
+    if parts[0] != parts[1]:
+        other = f'of "{theirs.name}"' if theirs.name != vehicle.name else "with other bogies or wheels"
+        raise InputError(
+            Problem(
+                f'is a run {other}, and this is the sheet of "{vehicle.name}"; '
+                f"roll this vehicle (trundle run VEHICLE COURSE) and name the folder of that run",
+                argument="run",
+                file=str(folder),
+            )
+        )
+    leave = {"note"}
+    return tuple(differences(theirs.model_dump(exclude=leave), vehicle.model_dump(exclude=leave)))
+
+
+def from_run(sheet: StandingSheet, given: Path, changed: tuple[str, ...] = ()) -> WorstLoads:
+    """Peak wheel loads of a run's summary.json. changed: see check_same_vehicle.
 
     Raises InputError if there is none, if it cannot be read, or if it is a run of another vehicle's wheels.
     """
-    file = folder if folder.name == "summary.json" else folder / "summary.json"
+    folder = run_folder(given)
+    file = folder / SUMMARY
     try:
+        if file.exists():
+            check_file(file)
         data = json.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise InputError(
@@ -89,7 +127,7 @@ def from_run(sheet: StandingSheet, folder: Path) -> WorstLoads:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value < 1e9:
             raise InputError(Problem(f"peak load of {name} is no load: {value!r}", file=str(file)))
     worst = {n: float(peaks[n]) for n in standing}
-    return WorstLoads(standing, worst, f"the worst of the run in {folder}", True, struck)
+    return WorstLoads(standing, worst, f"the worst of the run in {folder}", True, struck, changed)
 
 
 def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | None:
@@ -99,9 +137,10 @@ def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | Non
     """
     import pandas as pd
 
-    file = (folder.parent if folder.name == "summary.json" else folder) / "timeline.parquet"
-    if not file.is_file():
+    file = run_folder(folder) / TIMELINE
+    if not file.exists():
         return None
+    check_file(file)
     columns = [f"arm.{j}.angle_deg" for j in joints]
     try:
         with file.open("rb") as opened:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,18 +12,34 @@ from pathlib import Path
 from trundle.errors import ComputerError, InputError, Problem
 
 
+def check_replaceable(path: Path, field: str = "") -> None:
+    """Raises InputError if `path` is something else than a file that could be replaced by another.
+
+    A device would be lost by it, for everybody on the computer. Raises OSError, ValueError for what is no name.
+    """
+    try:
+        kind = path.stat().st_mode
+    except FileNotFoundError:
+        return
+    if stat.S_ISDIR(kind):
+        raise InputError(Problem("is a folder; a file name is wanted", field=field, file=str(path)))
+    if not stat.S_ISREG(kind):
+        raise InputError(Problem("is not a file; a file name is wanted", field=field, file=str(path)))
+
+
 @contextmanager
 def written(path: Path, field: str = "") -> Iterator[Path]:
     """Gives a temporary path beside `path`; what is written there takes its place at the end.
 
-    field: the option that named the file, for the message. Raises InputError if it cannot be written; an old
-    file then stays.
+    Where `path` is a link, the file that it leads to is written, and the link stays. field: the option that named the
+    file, for the message. Raises InputError if it cannot be written; an old file then stays.
     """
     temporary: Path | None = None
     try:
+        check_replaceable(path, field)
+        if path.is_symlink():
+            path = path.resolve()
         path.parent.mkdir(parents=True, exist_ok=True)
-        if path.is_dir():
-            raise InputError(Problem("is a folder; a file name is wanted", field=field, file=str(path)))
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem[:40]}-", suffix=path.suffix[:20])
         os.close(handle)
         temporary = Path(name)

@@ -18,6 +18,7 @@ from typing import Any
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
+from trundle.record.events_file import check_file, read_events
 from trundle.record.held import clear_leftovers, held_folder
 from trundle.record.long import Timeline, frame_of
 from trundle.record.packed import pack_timeline, read_timeline
@@ -250,10 +251,11 @@ def read_run(folder: str | Path) -> KeptRun:
     """Everything of a kept run. Raises InputError as read_summary does."""
     folder = Path(folder)
     summary = read_summary(folder)
+    check_file(folder / TIMELINE)
+    events = read_events(folder / EVENTS)
     try:
         timeline = read_timeline(folder / TIMELINE)
-        events = pd.read_csv(folder / EVENTS, keep_default_na=True).fillna({"kind": "", "where": "", "obstacle": ""})
-    except Exception as e:  # pyarrow and pandas raise a zoo of types on a damaged file
+    except Exception as e:  # pyarrow raises a zoo of types on a damaged file
         raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None
     missing = {"time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"} - set(timeline.columns)
     if missing or len(timeline) < 2:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import stat
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -15,6 +14,8 @@ from pydantic_core import from_json
 
 from trundle.errors import InputError, Problem
 from trundle.errors import plain as plain
+from trundle.fields.differences import differences
+from trundle.record.files import check_replaceable
 from trundle.study.files import read_bytes, write_text
 
 FORMAT = 1
@@ -49,15 +50,7 @@ def check_place(path: Path, field: str = "") -> None:
     Leaves nothing behind. field: the option that named the file.
     """
     try:
-        try:
-            kind = path.stat().st_mode
-        except FileNotFoundError:
-            pass
-        else:
-            if stat.S_ISDIR(kind):
-                raise InputError(Problem("is a folder; a file name is wanted", field=field, file=str(path)))
-            if not stat.S_ISREG(kind):  # a device would be replaced by a file, not written to
-                raise InputError(Problem("is not a file; a file name is wanted", field=field, file=str(path)))
+        check_replaceable(path, field)
         # Folders on the way are made when it is written. Only trying tells: root may write "anywhere", says the
         # system, but not in /proc.
         nearest = next(p for p in path.absolute().parents if p.exists())
@@ -171,41 +164,13 @@ def changed_since(old: Kept, now: Kept) -> list[str]:
     said: list[str] = []
     for then, here in ((old.vehicles, now.vehicles), (old.courses, now.courses)):
         for name in here:
-            moved = _differences(then.get(name, {}), here[name])
+            moved = differences(then.get(name, {}), here[name])
             said += [f"{name}: {line}" for line in moved]
             if not moved and old.hashes.get(name) != now.hashes.get(name):
                 said.append(f"{name}: the file changed, but none of its values (notes, or a surveyed profile)")
-    said += [f"settings: {line}" for line in _differences(old.settings, now.settings)]
+    said += [f"settings: {line}" for line in differences(old.settings, now.settings)]
     for part, version in now.identity.items():
         if old.identity.get(part) != version:
             what = "the program's source" if part == "source" else part
             said.append(f"{what} changed from {old.identity.get(part, 'none')} to {version}")
     return [plain(line) for line in said]
-
-
-def _differences(then: Any, here: Any, path: str = "") -> list[str]:
-    """`hull.mass_kg 300 -> 310` for every value that is not the same."""
-    if isinstance(then, Mapping) and isinstance(here, Mapping):
-        keys = list(dict.fromkeys([*then, *here]))
-        pairs = [(f"{path}.{k}" if path else str(k), then.get(k), here.get(k)) for k in keys]
-    elif isinstance(then, list) and isinstance(here, list):
-        size = max(len(then), len(here))
-        pairs = [
-            (
-                f"{path}.{i + 1}",
-                then[i] if i < len(then) else None,
-                here[i] if i < len(here) else None,
-            )
-            for i in range(size)
-        ]
-    else:
-        same = json.dumps(then, default=str) == json.dumps(here, default=str)
-        return [] if same else [f"{path} {_shown(then)} -> {_shown(here)}"]
-    return [line for at, a, b in pairs for line in _differences(a, b, at)]
-
-
-def _shown(value: Any) -> str:
-    if value is None:
-        return "(not there)"
-    text = json.dumps(value, default=str)
-    return text if len(text) <= 60 else text[:57] + "..."
