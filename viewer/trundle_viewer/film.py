@@ -1,7 +1,7 @@
 """A run as the viewer holds it: the columns it draws, in single precision, growing while a live run goes on.
 
 Single precision places a wheel to 0.06 mm at 600 m along a course, and keeps a 10 minute run at 1 ms of a
-vehicle with 8 stations within 200 MB, an hour of one with 6 within 1 GB.
+vehicle with 8 stations within 200 MB. A kept run with more than a stated size of it has it in a file.
 """
 
 from __future__ import annotations
@@ -15,12 +15,14 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from trundle.engine import spill
+from trundle.engine.spill import Aside
 from trundle.errors import InputError, Problem
 from trundle.findings.events import find_events
 from trundle.model.assembly import Assembly, assemble
 from trundle.model.ground import course_arrays
 from trundle.record.columns import ENDS, timeline_frame
-from trundle.record.long import Timeline
+from trundle.record.long import LongTimeline, Timeline
 from trundle.record.store import COURSE, TIMELINE, VEHICLE, read_run, read_summary
 from trundle.spec.course import Course, load_course
 from trundle.spec.vehicle import Vehicle, load_vehicle
@@ -80,6 +82,23 @@ def wanted(assembly: Assembly) -> list[str]:
     return names
 
 
+class _Filed:
+    """The columns of a long run in a file: a picture takes some hundred numbers of it."""
+
+    def __init__(self, rows: int) -> None:
+        self._rows, self._aside = rows, Aside()
+
+    def put(self, number: int, values: Any) -> None:
+        self._aside.write(4 * number * self._rows, np.ascontiguousarray(values, dtype=np.float32))
+
+    def rows(self, number: int, begin: int, end: int) -> Singles:
+        """A column's rows."""
+        values = np.empty(end - begin, dtype=np.float32)
+        if len(values):
+            self._aside.read(4 * (number * self._rows + begin), values)
+        return values
+
+
 class Film:
     """The columns of one run by name, with what is needed to draw them. Rows are dt_s apart."""
 
@@ -104,10 +123,19 @@ class Film:
         self.note = ""
         self._data: Singles = np.empty((len(self.place), 0), np.float32)
         self._travel = np.empty(0)
+        self._filed: _Filed | None = None
 
     def append(self, columns: Mapping[str, Any]) -> None:
         """Add rows: name -> values, every wanted name. Others may read meanwhile: `rows` rises last."""
         n = len(columns[HULL[0]])
+        if not self.rows and 4 * n * len(self.place) > spill.SPILL_BYTES:
+            # A long run that is there already: it is shown as it stands, and nothing is added to it later.
+            self._filed = _Filed(n)
+            for name, k in self.place.items():
+                self._filed.put(k, columns[name])
+            self._travel = self._travelled(0.0, columns)
+            self.rows = n
+            return
         if self.rows + n > self._data.shape[1]:
             size = max(2 * self._data.shape[1], self.rows + n)
             data = np.empty((len(self.place), size), np.float32)
@@ -118,9 +146,15 @@ class Film:
         for name, k in self.place.items():
             self._data[k, self.rows : self.rows + n] = columns[name]
         start = self._travel[self.rows - 1] if self.rows else 0.0
-        step = np.asarray(columns["drive.running_m_s"], dtype=np.float64) * (self.dt_s / MM)
-        self._travel[self.rows : self.rows + n] = start + np.cumsum(step)
+        self._travel[self.rows : self.rows + n] = self._travelled(start, columns)
         self.rows += n
+
+    def _travelled(self, start: float, columns: Mapping[str, Any]) -> NDArray[np.float64]:
+        """How far the band has run by each row [mm], of rows before which it had run by `start`."""
+        step = np.asarray(columns["drive.running_m_s"], dtype=np.float64) * (self.dt_s / MM)
+        travel = np.cumsum(step, out=step)
+        travel += start
+        return travel
 
     def append_raw(self, values: NDArray[np.float64]) -> None:
         """Add rows of the engine's raw log (n, width)."""
@@ -128,15 +162,22 @@ class Film:
         self.append({name: frame[name].to_numpy() for name in self.place})
 
     def col(self, name: str) -> Singles:
-        """All rows of a column so far (a view)."""
+        """All rows of a column so far."""
+        if self._filed is not None:
+            return self._filed.rows(self.place[name], 0, self.rows)
         return self._data[self.place[name], : self.rows]
 
     def at(self, name: str, row: int) -> float:
         """One value."""
+        if self._filed is not None:
+            return float(self._filed.rows(self.place[name], row, row + 1)[0])
         return float(self._data[self.place[name], row])
 
     def block(self, names: list[str], begin: int, end: int) -> Singles:
         """Several columns over a range of rows, shape (len(names), end - begin)."""
+        if self._filed is not None:
+            begin, end, _ = slice(begin, end).indices(self.rows)
+            return np.array([self._filed.rows(self.place[n], begin, max(begin, end)) for n in names])
         return self._data[[self.place[n] for n in names], begin:end]
 
     def travel_mm(self, row: int) -> float:
@@ -199,6 +240,8 @@ class _Drawn(Mapping[str, Any]):
     def __getitem__(self, name: str) -> Any:
         if name in LATER and name not in self._timeline.columns:
             return np.zeros(len(self._timeline))
+        if isinstance(self._timeline, LongTimeline):
+            return self._timeline.once(name)
         return self._timeline[name].to_numpy()
 
     def __iter__(self) -> Iterator[str]:
@@ -249,8 +292,10 @@ def _film(
     vehicle: Vehicle, course: Course, ground: Ground, assembly: Assembly,
     timeline: Timeline, events: pd.DataFrame, ended: str,
 ) -> Film:  # fmt: skip
-    time = timeline["time_s"].to_numpy()
-    film = Film(vehicle, course, ground, assembly, float(time[-1] - time[0]) / (len(time) - 1), float(time[0]))
+    time = _Drawn(timeline)["time_s"]
+    first, last, rows = float(time[0]), float(time[-1]), len(time)
+    del time
+    film = Film(vehicle, course, ground, assembly, (last - first) / (rows - 1), first)
     film.append(_Drawn(timeline))
     film.set_events(events)
     film.done, film.ended = True, ended

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import IO, Any, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trundle.errors import ComputerError, Problem
 from trundle.model.arrays import Floats
@@ -59,13 +60,11 @@ def turned(rows: Floats, out: Floats, factors: Floats | None = None) -> None:
             np.multiply(piece, factors, out=place)
 
 
-class Spilled:
-    """A raw log in a file of its own: slab after slab (columns, SLAB_ROWS), the last one shorter. SI."""
+class Aside:
+    """Numbers set aside in a file that has no name. Several threads may use it."""
 
-    def __init__(self, width: int) -> None:
-        """An empty one for rows of `width` columns. Raises ComputerError if no file can be made."""
-        self.width, self.rows = width, 0
-        self._slab_rows = SLAB_ROWS
+    def __init__(self) -> None:
+        """Raises ComputerError if no file can be made."""
         self._folder = spill_folder()
         self._turn = threading.Lock()
         try:
@@ -79,40 +78,19 @@ class Spilled:
         allowed = "room for it, or another folder by the environment variable TMPDIR"
         return ComputerError(Problem(problem, allowed=allowed, file=str(self._folder)))
 
-    def write(self, rows: Floats) -> None:
-        """Put SLAB_ROWS rows (n, columns) behind what is there; fewer only once, as the last."""
-        slab = np.empty((self.width, len(rows)))
-        turned(rows, slab)
-        left = memoryview(cast("Any", slab)).cast("B")
+    def write(self, at: int, values: NDArray[Any]) -> None:
+        """All of an array, which lies in one piece, from a byte on. Raises ComputerError if there is no room."""
+        left = memoryview(cast("Any", values)).cast("B")
         try:
             with self._turn:
-                self._file.seek(0, os.SEEK_END)
+                self._file.seek(at)
                 while left:
                     left = left[self._file.write(left) :]
         except OSError as e:
             raise self._refused(e) from None
-        self.rows += len(rows)
 
-    def _slabs(self, begin: int = 0) -> Iterator[tuple[int, int]]:
-        """(first row, rows) of each slab from the one on that begins with row `begin`."""
-        for first in range(begin, self.rows, self._slab_rows):
-            yield first, min(self._slab_rows, self.rows - first)
-
-    def column(self, number: int) -> Floats:
-        """All of one column, shape (rows,). Raises ComputerError if it cannot be read."""
-        values = np.empty(self.rows)
-        for first, n in self._slabs():
-            self._read(8 * (first * self.width + number * n), values[first : first + n])
-        return values
-
-    def slabs(self) -> Iterator[Floats]:
-        """All of it piece by piece, each (columns, rows of the piece)."""
-        for first, n in self._slabs():
-            slab = np.empty((self.width, n))
-            self._read(8 * first * self.width, slab)
-            yield slab
-
-    def _read(self, at: int, into: Floats) -> None:
+    def read(self, at: int, into: NDArray[Any]) -> None:
+        """Fill an array, which lies in one piece, from a byte on. Raises ComputerError if it cannot be read."""
         left = memoryview(cast("Any", into)).cast("B")
         file: Any = self._file
         try:
@@ -126,6 +104,42 @@ class Spilled:
         except OSError as e:
             problem = f"the record of a long run cannot be read back: {e.strerror or e}"
             raise ComputerError(Problem(problem, file=str(self._folder))) from None
+
+
+class Spilled:
+    """A raw log in a file of its own: slab after slab (columns, SLAB_ROWS), the last one shorter. SI."""
+
+    def __init__(self, width: int) -> None:
+        """An empty one for rows of `width` columns. Raises ComputerError if no file can be made."""
+        self.width, self.rows = width, 0
+        self._slab_rows = SLAB_ROWS
+        self._aside = Aside()
+
+    def write(self, rows: Floats) -> None:
+        """Put SLAB_ROWS rows (n, columns) behind what is there; fewer only once, as the last. Raises ComputerError."""
+        slab = np.empty((self.width, len(rows)))
+        turned(rows, slab)
+        self._aside.write(8 * self.width * self.rows, slab)
+        self.rows += len(rows)
+
+    def _slabs(self) -> Iterator[tuple[int, int]]:
+        """(first row, rows) of each slab."""
+        for first in range(0, self.rows, self._slab_rows):
+            yield first, min(self._slab_rows, self.rows - first)
+
+    def column(self, number: int) -> Floats:
+        """All of one column, shape (rows,). Raises ComputerError if it cannot be read."""
+        values = np.empty(self.rows)
+        for first, n in self._slabs():
+            self._aside.read(8 * (first * self.width + number * n), values[first : first + n])
+        return values
+
+    def slabs(self) -> Iterator[Floats]:
+        """All of it piece by piece, each (columns, rows of the piece)."""
+        for first, n in self._slabs():
+            slab = np.empty((self.width, n))
+            self._aside.read(8 * first * self.width, slab)
+            yield slab
 
 
 class Keeper:
@@ -169,4 +183,4 @@ class Keeper:
         return self._spilled
 
 
-__all__ = ["SLAB_ROWS", "SPILL_BYTES", "Keeper", "Spilled", "spill_folder", "turned"]
+__all__ = ["SLAB_ROWS", "SPILL_BYTES", "Aside", "Keeper", "Spilled", "spill_folder", "turned"]

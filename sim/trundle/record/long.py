@@ -52,6 +52,13 @@ class LongTimeline(ABC):
             self._last[name] = values
             return values
 
+    def once(self, name: str) -> Floats:
+        """A column for one who will not ask for it again: it is not kept. Otherwise as `column`."""
+        if name not in self._known:
+            raise KeyError(name)
+        with self._turn:
+            return self._last[name] if name in self._last else self._read(name)
+
     def __getitem__(self, name: str) -> pd.Series[float]:
         import pandas as pd
 
