@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -121,3 +122,41 @@ def test_a_study_of_very_long_runs_asks_too(tmp_path: Path, capsys: pytest.Captu
     assert "the longest of these runs is about 1,5" in err
     assert "--yes" in err
     assert not (tmp_path / "study").exists()
+
+
+HOUR = Size(3_600_000, 1_030.0, 3_300.0, 1_700.0)
+
+
+def test_the_disk_that_a_long_run_wants_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For its log while it lasts, and for what is kept."""
+    answers(monkeypatch, None)
+    with pytest.raises(InputError, match=r"1,030 MB of memory and 3,300 MB of disk for temporary files while it lasts, "
+                       r"1,700 MB for good; give --yes"):  # fmt: skip
+        ask_first(HOUR, False)
+
+
+def test_a_disk_without_room_is_refused_before_the_run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """With --yes too, and told where room is wanted; on one disk both parts count together."""
+    free = {"MB": 5_100.0}
+    monkeypatch.setattr(size.shutil, "disk_usage", lambda _: SimpleNamespace(free=1e6 * free["MB"]))
+    monkeypatch.setattr("trundle.engine.spill.spill_folder", lambda: tmp_path)
+    ask_first(HOUR, True, folder=tmp_path / "not" / "yet" / "there")
+    free["MB"] = 4_900.0
+    with pytest.raises(InputError, match=r"up to the 4,900 MB that are free in .*TMPDIR"):
+        ask_first(HOUR, True, folder=tmp_path / "not" / "yet" / "there")
+    ask_first(HOUR, True)
+    free["MB"] = 3_200.0
+    with pytest.raises(InputError, match=r"up to the 3,200 MB that are free in .*TMPDIR"):
+        ask_first(HOUR, True)
+
+
+def test_the_memory_of_a_long_run_is_bounded() -> None:
+    """An hour takes a third more than what goes to a file at the least, not seventeen times as much."""
+    course = load_course(find("courses", "kerb-50"))
+    vehicle = load_vehicle(find("vehicles", "teasel"))
+    short, long = (size_of(vehicle, course, None, 5.0, speed) for speed in (1.2, 0.002))
+    assert (short.aside_MB, short.memory_MB < 100.0) == (0.0, True)
+    assert 2_000_000 < long.steps < 5_000_000
+    assert long.aside_MB == pytest.approx(long.steps / short.steps * short.memory_MB / COPIES)
+    assert 768.0 < long.memory_MB < 1_300.0
+    assert long.kept_MB < long.aside_MB

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 import sys
+import time
 
 import numba
 import pytest
 
-from trundle.cli.waiting import Compiling
+from trundle.cli import waiting
+from trundle.cli.waiting import Compiling, busy, progress
 from trundle.law import kept
 from trundle.law.compile import PLAIN, _listen, tell_of_compiling
 from trundle.result import ready
@@ -113,3 +115,28 @@ def test_what_else_there_is_to_it_is_one_line_each(capsys: pytest.CaptureFixture
         "note: the force law as made ready can be kept nowhere, the next command makes it ready again "
         "(a: No space left on device)",
     ]
+
+
+def test_what_lasts_is_told_of_and_goes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing of what is over at once; a line of what lasts, and nothing is left of it."""
+    monkeypatch.setattr(waiting, "PATIENCE_S", 60.0)
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    with busy("keeping the run"):
+        pass
+    assert "keeping" not in sys.stderr.getvalue()
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
+    with busy("keeping the run"):
+        end = time.monotonic() + 20.0
+        while "keeping the run" not in sys.stderr.getvalue() and time.monotonic() < end:
+            time.sleep(0.01)
+    assert "keeping the run" in sys.stderr.getvalue()
+
+
+def test_the_figures_of_a_long_run_are_told_of(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the bar at its end."""
+    monkeypatch.setattr(waiting, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    with progress("Teasel over the yard") as tell:
+        tell(0.5)
+        tell(1.0)
+    assert "working out its figures" in sys.stderr.getvalue()

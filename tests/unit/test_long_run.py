@@ -25,6 +25,7 @@ from trundle.record.store import TIMELINE, read_run
 from trundle.report.page import report_html
 from trundle.result.result import Result
 from trundle.result.run import run
+from trundle_viewer.film import film_of_folder, film_of_result
 
 
 def small(monkeypatch: pytest.MonkeyPatch, most_bytes: int = 1_000_000, slab_rows: int = 700) -> None:
@@ -85,13 +86,34 @@ def test_a_long_result_survives_being_sent_to_another_process(monkeypatch: pytes
         assert log.equals(long.timeline)
 
 
+def test_the_viewer_shows_a_long_run_alike(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The columns that it draws are in a file then: the same numbers, places and events."""
+    short, long = both(monkeypatch, "teasel", "kerb-50")
+    monkeypatch.setattr(spill, "SPILL_BYTES", 10**12)
+    held = film_of_result(short)
+    monkeypatch.setattr(spill, "SPILL_BYTES", 1_000_000)
+    for film in (film_of_result(long), film_of_folder(long.save(tmp_path / "run"))):
+        assert film.rows == held.rows
+        assert film.dt_s == held.dt_s
+        names = list(held.place)
+        assert np.array_equal(film.block(names, 0, film.rows), held.block(names, 0, held.rows))
+        assert np.array_equal(film.block(names, 1_500, 1_400), held.block(names, 1_500, 1_400))
+        assert np.array_equal(film.block(names, 10, 10**9), held.block(names, 10, 10**9))
+        assert np.array_equal(film.col("hull.x_mm"), held.col("hull.x_mm"))
+        for row in (0, 777, film.rows - 1):
+            assert film.at("wheel.front.fore.load_N", row) == held.at("wheel.front.fore.load_N", row)
+            assert film.travel_mm(row) == held.travel_mm(row)
+        assert [e.row for e in film.events] == [e.row for e in held.events]
+
+
 def test_an_unknown_column_is_a_key_error(monkeypatch: pytest.MonkeyPatch) -> None:
     """As with a DataFrame."""
     _, long = both(monkeypatch, "teasel", "kerb-50")
     assert "hull.x_mm" in long.log
     assert "hull.z_mm" not in long.log
-    with pytest.raises(KeyError, match=r"hull\.z_mm"):
-        long.log["hull.z_mm"]
+    for ask in (long.log.__getitem__, long.log.once):
+        with pytest.raises(KeyError, match=r"hull\.z_mm"):
+            ask("hull.z_mm")
 
 
 def test_a_damaged_timeline_of_a_long_run_is_named(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -198,12 +220,12 @@ print(before, peak(), len(result.log) * len(result.log.columns) * 8)
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the peak is read as Linux tells it")
 def test_memory_does_not_grow_with_the_run(tmp_path: Path) -> None:
-    """A run of a minute that fills some 80 MB, figures, pictures and Parquet with it, takes less than that much more
+    """A run of 40 s that fills some 40 MB, figures, pictures and Parquet with it, takes less than that much more
     memory than a short one; held in memory it takes more than twice of it (log and columns)."""
-    course = tmp_path / "minute.toml"
+    course = tmp_path / "wait.toml"
     course.write_text(
-        'name = "Minute"\nrun_up_mm = 3000\nrun_out_mm = 3000\n'
-        '[[obstacle]]\nkind = "kerb up"\nheight_mm = 20\n[[driver]]\nkind = "stop"\nat_mm = 2200\nfor_s = 60\n'
+        'name = "Wait"\nrun_up_mm = 3000\nrun_out_mm = 3000\n'
+        '[[obstacle]]\nkind = "kerb up"\nheight_mm = 20\n[[driver]]\nkind = "stop"\nat_mm = 2200\nfor_s = 30\n'
     )
     taken = []
     for most in (1_000_000, 10**12):
@@ -213,5 +235,6 @@ def test_memory_does_not_grow_with_the_run(tmp_path: Path) -> None:
         assert done.returncode == 0, done.stderr
         before, after, filled = map(int, done.stdout.split())
         taken.append((after - before) * 1024 / filled)
+
     assert taken[0] < 1.0, taken
     assert taken[1] > 1.5, taken

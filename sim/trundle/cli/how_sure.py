@@ -14,6 +14,7 @@ from trundle.errors import InputError, Problem
 from trundle.findings import figures
 from trundle.findings.figures import Figure
 from trundle.findings.summary import value_of
+from trundle.record.long import LongTimeline
 from trundle.report.terminal import screen
 from trundle.result.inputs import CourseInput, VehicleInput
 from trundle.result.result import Result
@@ -69,6 +70,8 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
     how well the file describes the vehicle.
     """
     s = result.summary
+    if isinstance(result.log, LongTimeline):
+        result.log.forget()  # the runs to come want the memory
     dt, grid = float(s["dt_ms"]), float(s["ground_mm"])
 
     def again(dt_ms: float, ground_mm: float, what: str, of: VehicleInput = vehicle) -> dict[str, Any]:

@@ -9,7 +9,7 @@ import click
 from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
 from trundle.cli.size import ask_first, check_numbers, size_of
 from trundle.cli.stopping import if_stopped
-from trundle.cli.waiting import progress
+from trundle.cli.waiting import busy, progress
 from trundle.engine.length import GROUND_MM
 
 RESULTS = Path("results")
@@ -59,9 +59,9 @@ def run(
 
         check_place(out)
     with rolled.blamed():
-        size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed)
-        # Half the step is twice the steps.
-        ask_first(size.times(2) if how_sure else size, yes)
+        size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed, how_sure)
+        name = f"{rolled.stem}-{over.stem}"
+        ask_first(size, yes, folder=out or RESULTS / name)
 
     from trundle.report.terminal import print_said
     from trundle.result.run import run as run_it
@@ -70,7 +70,8 @@ def run(
         with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
             result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
         # A folder that Trundle names is a new one: no earlier run is written over.
-        folder = result.save(out or RESULTS / f"{rolled.stem}-{over.stem}", replace=out is not None)
+        with busy("keeping the run, its report and its pictures"):
+            folder = result.save(out or RESULTS / name, replace=out is not None)
     with if_stopped(f"the run is kept in {folder}"):
         print_said(result.verdict)
         if how_sure:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 import os
+import shutil
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 import click
@@ -22,7 +24,14 @@ ASK_STEPS = 500_000
 
 COPIES = 3.0
 """Times the log's own size that a run needs at its peak: log, timeline and what is worked out from it
-(measured: 2.9, Teasel over the yard at 0.05 ms)."""
+(measured: 2.9, Teasel over the yard at 0.05 ms). That of a long one is in a file (trundle.engine.spill)."""
+
+COLUMNS_AT_ONCE = 12
+"""Columns of a long run that are in memory together beside those of the shortest that goes to a file (measured: an hour
+of Teasel at 1 ms took 1,030 MB in all)."""
+
+PACKED = 0.55
+"""Size of a kept timeline, as a share of the log's (measured: 0.51, the same run)."""
 
 
 def check_numbers(dt_ms: float | None = None, ground_mm: float | None = None, speeds_m_s: Sequence[float] = ()) -> None:
@@ -42,16 +51,15 @@ def check_numbers(dt_ms: float | None = None, ground_mm: float | None = None, sp
 
 @dataclass(frozen=True)
 class Size:
-    """About how long a run is. steps: at its target speeds; memory_MB: at its peak."""
+    """About how long a run is. steps: at its target speeds; memory_MB: at its peak; aside_MB: what its log takes of the
+    disk for temporary files while it lasts, 0 if it is held in memory; kept_MB: of the run folder's disk."""
 
     steps: int
     memory_MB: float
+    aside_MB: float = 0.0
+    kept_MB: float = 0.0
     waits: int = 0
     """Steps of these that it stands still as its course tells the driver (for_s)."""
-
-    def times(self, count: int) -> Size:
-        """So many times as long."""
-        return Size(count * self.steps, count * self.memory_MB, count * self.waits)
 
     @property
     def mostly_waits(self) -> bool:
@@ -77,19 +85,32 @@ def _step_s(vehicle: Vehicle, dt_ms: float | None) -> float:
     return default_step_s(vehicle) if dt_ms is None else dt_ms * 1e-3
 
 
-def size_of(vehicle: Vehicle, course: Course, dt_ms: float | None, ground_mm: float, speed_m_s: float | None) -> Size:
-    """The size that a run would have; as `steps_of`."""
+def size_of(
+    vehicle: Vehicle,
+    course: Course,
+    dt_ms: float | None,
+    ground_mm: float,
+    speed_m_s: float | None,
+    how_sure: bool = False,
+) -> Size:
+    """The size that a run would have; as `steps_of`. how_sure: that of the same at half the step, beside it."""
     # Only now: it brings the compiled code with it.
+    from trundle.engine.spill import SPILL_BYTES
     from trundle.law.timeline import entries
     from trundle.model.parts import parts_of
 
-    steps = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
+    steps = (2 if how_sure else 1) * steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
     swings = parts_of(vehicle).swings
     tracked = vehicle.track is not None
     rings = sum(len(s.wheels) for s in swings) + 2 * tracked  # sprocket and idler
     width = sum(1 for _ in entries(len(swings), rings, tracked))
-    waits = sum(part.task().wait_s for part in course.driver) / _step_s(vehicle, dt_ms)
-    return Size(steps, COPIES * 8e-6 * width * steps, round(waits))
+    waits = round((2 if how_sure else 1) * sum(part.task().wait_s for part in course.driver) / _step_s(vehicle, dt_ms))
+    log_MB, most_MB = 8e-6 * width * steps, 1e-6 * SPILL_BYTES
+    if log_MB <= most_MB:
+        return Size(steps, COPIES * log_MB, 0.0, PACKED * log_MB, waits)
+    aside_MB = 1.5 * log_MB if how_sure else log_MB  # the first run's log is still there
+    longer = steps * (1.0 - most_MB / log_MB)
+    return Size(steps, COPIES * most_MB + COLUMNS_AT_ONCE * 8e-6 * longer, aside_MB, PACKED * log_MB, waits)
 
 
 def ask_about_study(
@@ -119,25 +140,32 @@ def ask_about_study(
     counts = [steps_of(*run) for run in runs]
     if max(counts) > ASK_STEPS:
         size = size_of(*runs[counts.index(max(counts))])
-        ask_first(replace(size, memory_MB=workers * size.memory_MB), yes, "the longest of these runs is")
+        at_once = replace(size, memory_MB=workers * size.memory_MB, aside_MB=workers * size.aside_MB, kept_MB=0.0)
+        ask_first(at_once, yes, "the longest of these runs is")
 
 
-def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
-    """Asks before a run of more than ASK_STEPS steps; without a terminal wants --yes.
+def ask_first(size: Size, yes: bool, what: str = "that is", folder: Path | None = None) -> None:
+    """Asks before a run of more than ASK_STEPS steps; without a terminal wants --yes. folder: where it will be kept.
 
-    Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory.
+    Raises InputError if nobody said yes, and whatever is said if the run does not fit in memory or on the disk.
     """
     from trundle.engine.length import MOST_STEPS, shorter
 
     told = f"{what} about {size.steps:,} steps, which fill about {size.memory_MB:,.0f} MB of memory"
+    if size.aside_MB:
+        told += f" and {size.aside_MB:,.0f} MB of disk for temporary files while it lasts"
+        if size.kept_MB:
+            told += f", {size.kept_MB:,.0f} MB for good"
     room = _memory_MB()
     way_out = shorter(size.mostly_waits)
     field = "driver" if size.mostly_waits else "--dt-ms"
     if size.steps > MOST_STEPS:
-        most = size.memory_MB * MOST_STEPS / size.steps
-        raise InputError(
-            Problem(told, field, f"up to {MOST_STEPS:,} steps or {most:,.0f} MB, with --yes too: {way_out}")
-        )
+        most = f"{(size.aside_MB or size.memory_MB) * MOST_STEPS / size.steps:,.0f} MB"
+        if size.aside_MB:
+            most += " of temporary files"
+        raise InputError(Problem(told, field, f"up to {MOST_STEPS:,} steps or {most}, with --yes too: {way_out}"))
+    if size.aside_MB:
+        _check_disk(size, folder, told, field)
     if size.steps <= ASK_STEPS:
         return
     if size.memory_MB > room:
@@ -154,6 +182,28 @@ def ask_first(size: Size, yes: bool, what: str = "that is") -> None:
     raise InputError(
         Problem(f"{told}; give --yes to start it", field, f"{allowed}: {way_out}" if size.mostly_waits else allowed)
     )
+
+
+def _check_disk(size: Size, folder: Path | None, told: str, field: str) -> None:
+    """Raises InputError if a long run finds no room: for its log while it lasts, and for what is kept of it."""
+    from trundle.engine.length import shorter
+    from trundle.engine.spill import spill_folder
+
+    aside = spill_folder()
+    wants = [
+        (aside, size.aside_MB, f"{shorter(size.mostly_waits)}, or another folder by the environment variable TMPDIR")
+    ]
+    if folder is not None and size.kept_MB:
+        folder = next(p for p in (folder.absolute(), *folder.absolute().parents) if p.is_dir())
+        if folder.stat().st_dev == aside.stat().st_dev:  # both are there when the run is written
+            wants = [(aside, size.aside_MB + size.kept_MB, wants[0][2])]
+        else:
+            wants.append((folder, size.kept_MB, f"{shorter(size.mostly_waits)}, or another folder by --out"))
+    for place, need_MB, way_out in wants:
+        free_MB = 1e-6 * shutil.disk_usage(place).free
+        if need_MB > free_MB:
+            allowed = f"up to the {free_MB:,.0f} MB that are free in {place}, with --yes too: {way_out}"
+            raise InputError(Problem(told, field, allowed))
 
 
 def _memory_MB() -> float:

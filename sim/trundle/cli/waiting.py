@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -41,13 +42,29 @@ def progress(what: str) -> Iterator[Callable[[float], None]]:
                 return
             shown.start()
             task = shown.add_task(what, total=1.0)
-        shown.update(task, completed=share)
+        shown.update(task, completed=share, description=f"{what}: working out its figures" if share >= 1.0 else what)
 
     try:
         yield tell
     finally:
         if task is not None:
             shown.stop()
+
+
+@contextmanager
+def busy(what: str) -> Iterator[None]:
+    """Says what is going on while something of unknown length lasts, once it takes a while."""
+    shown = bar(SpinnerColumn(), words(), TimeElapsedColumn())
+    shown.add_task(what)
+    late = threading.Timer(PATIENCE_S, shown.start)
+    late.daemon = True
+    late.start()
+    try:
+        yield
+    finally:
+        late.cancel()
+        late.join()
+        shown.stop()
 
 
 class Compiling:

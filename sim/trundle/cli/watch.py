@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from trundle.cli.waiting import busy
 from trundle.errors import InputError, Problem
 from trundle.spec.shipped import find
 
@@ -60,7 +62,8 @@ def watch(
     layers = chosen(export.frame_layers() if frame is not None else shown_at_first(), show, hide)
     if movie is not None:
         check_target(Path(movie))
-    film, ghost, live = _films(first, second)
+    with busy("reading the run") if Path(first).is_dir() else nullcontext():
+        film, ghost, live = _films(first, second)
     if movie is None and frame is None:
         app.watch(film, ghost, live, pixels, layers)
         return

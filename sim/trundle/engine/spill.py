@@ -21,7 +21,7 @@ from trundle.errors import ComputerError, Problem
 from trundle.model.arrays import Floats
 
 SPILL_BYTES = 256_000_000
-"""A raw log of more than this goes to a file: three minutes of driving at 1 ms, with six stations."""
+"""A raw log of more than this goes to a file: some five minutes of driving at 1 ms, with six stations."""
 
 SLAB_ROWS = 16_384
 """Rows that are turned and written together; of each, a column's values lie side by side."""

@@ -37,8 +37,8 @@ class Record:
     def timeline(self) -> pd.DataFrame:
         """The timeline: one row per step, the unit in every column's name.
 
-        That of a long run (above 256 MB, three minutes at 1 ms with six stations) is read into memory when it is first
-        asked for here, 8 bytes a number: of an hour some 5 GB. `.log["hull.x_mm"]` gives one column without the rest.
+        That of a long run (above 256 MB, five minutes at 1 ms with six stations) is read into memory when it is first
+        asked for here, 8 bytes a number: of an hour some 3 GB. `.log["hull.x_mm"]` gives one column without the rest.
         """
         return frame_of(self.log)
 

@@ -59,6 +59,11 @@ class LongTimeline(ABC):
         with self._turn:
             return self._last[name] if name in self._last else self._read(name)
 
+    def forget(self) -> None:
+        """Keep no column in memory."""
+        with self._turn:
+            self._last.clear()
+
     def __getitem__(self, name: str) -> pd.Series[float]:
         import pandas as pd
 

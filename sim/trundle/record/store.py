@@ -223,7 +223,7 @@ class KeptRun:
 
     @cached_property
     def timeline(self) -> pd.DataFrame:
-        """All of the timeline in memory: 8 bytes a number, of an hour at 1 ms some 5 GB."""
+        """All of the timeline in memory: 8 bytes a number, of an hour at 1 ms some 3 GB."""
         return frame_of(self.log)
 
 

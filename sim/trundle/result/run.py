@@ -11,6 +11,7 @@ import numpy as np
 from trundle.engine.length import GROUND_MM
 from trundle.engine.loop import DIVERGED, OVERTURNED
 from trundle.engine.simulate import Run, simulate
+from trundle.engine.spill import Spilled
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
 from trundle.fields.speed import check_speed
@@ -58,11 +59,13 @@ def run(
     Both are files, names of what comes with Trundle, or objects (see load_vehicle, load_course). dt_ms: step [ms]
     (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm] (10, 5, 2.5, ...);
     speed_m_s: one target speed for the whole course [m/s], instead of the vehicle's and the course's own;
-    on_progress: called now and then with the share of the course done, 0 to 1.
+    on_progress: called now and then with the share of the course done, 0 to 1; of a long run with 1 when it has ended,
+    before its figures are worked out. The log of a run of more than 256 MB (five minutes at 1 ms with six stations) is
+    set aside in a temporary file, in the folder that TMPDIR names or in /var/tmp.
 
     Raises InputError for an argument or a file that is wrong, if the vehicle cannot stand (StandingError), or if the
-    run would be too long. A run that stalls, turns over or blows up is a result with `completed` false and the reason
-    in `ended_because`.
+    run would be too long or finds no room on the disk (ComputerError). A run that stalls, turns over or blows up is a
+    result with `completed` false and the reason in `ended_because`.
     """
     rolling, over = vehicle_input(vehicle), course_input(course)
     with rolling.blamed(), over.blamed():
@@ -97,6 +100,8 @@ def _rolled(
             report(min(max(x / ground.length_m, 0.0), 1.0))
 
     raw = simulate(vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell)
+    if on_progress is not None and isinstance(raw.rows.log, Spilled):
+        on_progress(1.0)  # the run is over, wherever it ended; the figures of a long one take some seconds more
     return result_of(raw, vehicle, course, ground)
 
 
