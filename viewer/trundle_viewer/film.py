@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 COARSE_M = 0.01
 """Grid on which two courses are compared [m]."""
 
+MOST_IDLER_MM = 5_000.0
+"""Further out than the longest tensioner sets an idler [mm]."""
+
 Singles = NDArray[np.float32]
 
 BRAKE_HOLDS = "drive.brake_holds"
@@ -267,14 +270,20 @@ def film_of_folder(folder: str | Path) -> Film:
         vehicle = load_vehicle(folder / VEHICLE)
         course = load_course(folder / COURSE)
         ground = lay(course, float(summary["ground_mm"]) * MM)
+        idler_mm = float(summary.get("idler_set_mm") or 0.0)
+        if not abs(idler_mm) < MOST_IDLER_MM:
+            raise ValueError("idler_set_mm")
         arrays = course_arrays(ground)
-        assembly = assemble(vehicle, arrays, float(summary.get("idler_set_mm") or 0.0) * MM)
+        assembly = assemble(vehicle, arrays, idler_mm * MM)
         ended = str(summary["ended_because"])
     except InputError:
         raise
     except (KeyError, TypeError, ValueError) as e:
         raise InputError(Problem(f"the summary is cut short: {e} is wrong or missing", file=str(folder))) from None
     kept = read_run(folder)
+    time = kept.log["time_s"]
+    if not float(time.iloc[-1]) > float(time.iloc[0]):
+        raise InputError(Problem("no time passes in it", field="time_s", file=str(folder / TIMELINE)))
     missing = [n for n in wanted(assembly) if n not in kept.log.columns and n not in LATER]
     if missing:
         raise InputError(

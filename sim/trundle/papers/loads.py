@@ -109,7 +109,7 @@ def from_run(sheet: StandingSheet, given: Path, changed: tuple[str, ...] = ()) -
         raise InputError(
             Problem("no summary.json there: is it the folder of a run?", argument="run", file=str(folder))
         ) from None
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as e:
+    except (OSError, ValueError, RecursionError) as e:
         raise InputError(Problem(f"cannot be read as a run's summary: {e}", file=str(file))) from None
     peaks = _peaks(data)
     standing = {w.name: w.load_N for w in sheet.wheels}
@@ -150,4 +150,7 @@ def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | Non
         raise InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file))) from None
     if frame.empty:
         return None
+    for name in columns:
+        if frame[name].dtype.kind not in "iuf" or not np.isfinite(frame[name].to_numpy(dtype=np.float64)).all():
+            raise InputError(Problem("holds what is no number", field=name, file=str(file)))
     return {j: np.radians(frame[c].to_numpy(dtype=np.float64)) for j, c in zip(joints, columns, strict=True)}

@@ -14,6 +14,9 @@ WORDS = ("kind", "where", "obstacle")
 
 NEEDED = ("kind", "where", "time_s", "duration_s")
 
+NEEDED_IN_ROWS = ("obstacle", "peak_N", "height_mm")
+"""Columns that an event has beside; a table without a row may do without them."""
+
 
 def check_file(file: Path) -> None:
     """Raises InputError unless a file is there: a pipe would be waited at for ever, a device has no end."""
@@ -31,7 +34,7 @@ def read_events(file: Path) -> pd.DataFrame:
         raise ComputerError(Problem(f"cannot be read: {e.strerror or e}", file=str(file))) from None
     except ValueError as e:  # all that the parser raises
         raise InputError(Problem(f"cannot be read: {e}", file=str(file))) from None
-    missing = [name for name in NEEDED if name not in cells]
+    missing = [name for name in (*NEEDED, *(NEEDED_IN_ROWS if len(cells) else ())) if name not in cells]
     if missing:
         raise InputError(Problem("the table has no such column", missing[0], file=str(file), line=1))
     table = {name: cells[name] if name in WORDS else _numbers(cells[name], file) for name in cells}

@@ -22,6 +22,7 @@ from trundle.record.events_file import check_file, read_events
 from trundle.record.held import clear_leftovers, held_folder
 from trundle.record.long import Timeline, frame_of
 from trundle.record.packed import pack_timeline, read_timeline
+from trundle.record.sound import check_timeline
 
 FORMAT = 1
 """Number of the run folder's layout; a folder of another number is refused by name."""
@@ -257,9 +258,5 @@ def read_run(folder: str | Path) -> KeptRun:
         timeline = read_timeline(folder / TIMELINE)
     except Exception as e:  # pyarrow raises a zoo of types on a damaged file
         raise InputError(Problem(f"cannot be read: {e}", file=str(folder))) from None
-    missing = {"time_s", "hull.x_mm", "hull.y_mm", "hull.pitch_deg"} - set(timeline.columns)
-    if missing or len(timeline) < 2:
-        raise InputError(
-            Problem(f"the timeline is cut short (no {', '.join(sorted(missing)) or 'rows'})", file=str(folder))
-        )
+    check_timeline(timeline, folder / TIMELINE)
     return KeptRun(folder, timeline, events, summary)
