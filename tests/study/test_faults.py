@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -15,6 +16,7 @@ import study_fakes
 from trundle.errors import ComputerError, InputError, Problem
 from trundle.study import baseline as guard
 from trundle.study.engine import StudyStoppedError
+from trundle.study.identity import SHOWS, identity
 from trundle.study.pool import Outcome, run_all
 from trundle.study.rank import rank
 from trundle.study.runs import How, run_cases
@@ -130,3 +132,13 @@ def test_a_study_under_a_memory_limit(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert (out / "runs.csv").read_text().count(",done,") == 2
     assert "refused" not in (out / "runs.csv").read_text()
+
+
+def test_every_library_that_changes_figures_is_in_a_studys_key() -> None:
+    """All that the project needs but what only shows (held against its own list), so that a new one is not left out."""
+    import tomllib
+
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    needed = {re.split(r"[^\w-]", line)[0] for line in project["dependencies"]}
+    assert needed - SHOWS <= set(identity())
+    assert {"scipy", "numba", "llvmlite", "pymunk", "numpy", "pandas"} <= set(identity())

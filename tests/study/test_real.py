@@ -69,6 +69,19 @@ def test_time_series_are_kept_when_asked_for(how: How, tmp_path: Path) -> None:
     kept = [pd.read_parquet(p) for p in (tmp_path / "timelines").glob("*.parquet")]
     assert sorted(t["time_s"].iloc[-1] for t in kept) == sorted(table["duration_s"])
     assert run_frame(frame, TEASEL, [KERB], how=asked).ran == 0
+    one, other = sorted((tmp_path / "timelines").glob("*.parquet"))
+    whole = one.read_bytes(), other.read_bytes()
+    one.write_bytes(whole[0][: len(whole[0]) // 2])
+    other.write_bytes(b"")
+    assert run_frame(frame, TEASEL, [KERB], how=asked).ran == 2  # a part of one is none
+    assert (one.read_bytes(), other.read_bytes()) == whole
+
+
+def test_what_is_refused_is_not_tried_again_for_its_time_series(how: How, tmp_path: Path) -> None:
+    """It has none, and never will."""
+    asked = replace(how, out=tmp_path, timelines=True)
+    frame = pd.DataFrame({"hull.mass_kg": [-5]})
+    assert [run_frame(frame, TEASEL, [KERB], how=asked).ran for _ in range(2)] == [1, 0]
 
 
 def test_an_invalid_vehicle_is_a_row_that_says_so(how: How) -> None:

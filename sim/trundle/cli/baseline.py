@@ -61,20 +61,15 @@ _cluster = click.option(
 
 @contextmanager
 def _runs() -> Iterator[Watch]:
-    """Shows how far the runs are; says what is to be said, and exits with code 3, if they end early."""
+    """Shows how far the runs are."""
     with _ctrl_c():
-        from trundle.study.engine import StudyStoppedError
         from trundle.study.progress import Watch
 
         watch = Watch()
         try:
             yield watch
-        except StudyStoppedError as e:
-            watch.close()  # or the bar would stand behind the message
-            click.echo(str(e), err=True)
-            sys.exit(ENDED_EARLY)
         finally:
-            watch.close()
+            watch.close()  # before any message, or the bar would stand behind it
 
 
 @contextmanager

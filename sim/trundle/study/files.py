@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
@@ -58,6 +59,23 @@ def write_timeline(timeline: Timeline, path: Path) -> None:
     """A table of numbers only, packed tighter. Raises InputError."""
     with written(path) as temporary, temporary.open("wb") as file:
         pack_timeline(timeline, file)
+
+
+def is_timeline(path: Path) -> bool:
+    """Whether a whole timeline stands there: cut, emptied, or something else is made again.
+
+    Looked at are the file's end, which says what is in it, and its column of time.
+    """
+    from pyarrow import parquet
+
+    try:
+        if not path.is_file():
+            return False
+        with path.open("rb") as file:
+            time_s = parquet.ParquetFile(file).read(columns=["time_s"]).column("time_s").to_numpy()
+        return len(time_s) > 1 and bool((np.diff(time_s) > 0.0).all())
+    except Exception:  # pyarrow has its own classes for a damaged file
+        return False
 
 
 def write_csv(frame: pd.DataFrame, path: Path) -> None:

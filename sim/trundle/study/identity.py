@@ -4,14 +4,26 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import sys
 from functools import cache
-from importlib.metadata import PackageNotFoundError, version
+from importlib.metadata import PackageNotFoundError, requires, version
 from pathlib import Path
 from typing import Any
 
 _LOOKS_ONLY = ("cli", "report", "study")
 """Folders of the package that show results but do not make them: a change there keeps a study's rows."""
+
+
+SHOWS = frozenset(
+    ["click", "fpdf2", "jinja2", "matplotlib", "pyarrow", "pygame", "pygame-ce", "rich", "tomlkit"]
+)  # fmt: skip
+"""Libraries that no figure depends on: they draw, ask, print, and keep numbers as they are."""
+
+COMPUTES = frozenset(["llvmlite", "numba", "numpy", "pandas", "pymunk", "scipy"])
+"""Those that figures do depend on; numba's own machine code is llvmlite's."""
+
+_NAME = re.compile(r"[A-Za-z0-9._-]+")
 
 
 @cache
@@ -21,10 +33,21 @@ def identity() -> dict[str, str]:
         "trundle": _version("trundle"),
         "source": source_hash(),
         "python": f"{sys.version_info.major}.{sys.version_info.minor}",
-        "pymunk": _version("pymunk"),
-        "numpy": _version("numpy"),
-        "numba": _version("numba"),
+        **{name: _version(name) for name in libraries()},
     }
+
+
+def libraries() -> list[str]:
+    """What the project needs, less what only shows or keeps, and what numba compiles with, in order.
+
+    From the project's own list: a library that is new there counts until somebody says that it does not.
+    """
+    try:
+        needed = [line for line in requires("trundle") or [] if "extra ==" not in line]
+    except PackageNotFoundError:  # run from its folder, not installed
+        needed = []
+    names = {match.group().lower() for line in needed if (match := _NAME.match(line))}
+    return sorted((names | COMPUTES) - SHOWS)
 
 
 @cache

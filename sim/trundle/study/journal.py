@@ -91,10 +91,10 @@ class Journal:
     def close(self) -> None:
         self._db.close()
 
-    def finished(self, key: str) -> bool:
-        """Whether the run of this key has its final outcome."""
+    def finished(self, key: str) -> str:
+        """The final outcome of the run of this key; "" if it has none."""
         row = self._ask("SELECT kind FROM run WHERE key = ?", key)
-        return row is not None and row[0] in FINAL
+        return str(row[0]) if row is not None and row[0] in FINAL else ""
 
     def write(self, outcome: Outcome, inputs: Any) -> None:
         """Keeps one outcome; `inputs` (plain data) only for a person who opens the file.

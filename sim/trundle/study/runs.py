@@ -15,10 +15,11 @@ from trundle.errors import InputError, Problem
 from trundle.study.case import Case, Files, key_of, payload_of, run_case
 from trundle.study.engine import Engine
 from trundle.study.figures import NOT_RUN
-from trundle.study.files import write_csv, write_parquet
+from trundle.study.files import is_timeline, write_csv, write_parquet
 from trundle.study.journal import Journal
 from trundle.study.local import core_count
 from trundle.study.pool import Outcome, run_all
+from trundle.study.worker import REFUSED
 
 JOURNAL = "study.sqlite"
 CHUNK_ROWS = 1_000
@@ -111,7 +112,8 @@ def _run_missing(cases: Iterable[Case], how: How, options: Mapping[str, Any], fi
             series = timeline_path(how.out, key) if how.timelines and how.out else None
             again = key in seen
             seen.add(key)
-            if again or (journal.finished(key) and (series is None or series.exists())):
+            kind = journal.finished(key)
+            if again or kind == REFUSED or (kind and (series is None or is_timeline(series))):
                 study.reused += 1
                 tell()
                 continue
