@@ -67,7 +67,10 @@ def damage(rng: Random, file: Path, place: Place) -> None:
     elif file.suffix == ".csv":
         spoil_csv(rng, file)
     elif file.suffix == ".parquet":
-        spoil_parquet(rng, file)
+        try:
+            spoil_parquet(rng, file)
+        except (OSError, ValueError):  # damaged before, in its bytes
+            file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
     else:
         file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
 

@@ -118,6 +118,9 @@ def _command(case: Case, place: Place, said: dict[str, Path]) -> int:
 
     try:
         signal.signal(signal.SIGINT, signal.default_int_handler)
+    except KeyboardInterrupt:  # it came a moment too early to be the command's
+        return 130
+    try:
         main(list(case.args))
     except SystemExit as e:
         signal.signal(signal.SIGINT, signal.SIG_IGN)

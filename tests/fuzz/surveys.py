@@ -9,6 +9,7 @@ from random import Random
 from tests.fuzz import mutate
 from tests.fuzz.case import Case, Place
 from tests.fuzz.toml import toml
+from trundle.errors import plain
 
 PLACES = (
     "../canary.csv", "sub/../../canary.csv", "../timeline.parquet", "../home/.bashrc", ".", "..", "", "/", "/dev/null",
@@ -56,7 +57,16 @@ def make(rng: Random, place: Place) -> Case:
     way = "course.toml" if name != "course.toml" and rng.random() < 0.2 else "way.toml"
     tables = {"name": "Survey", "run_up_mm": 1000, "run_out_mm": 600, "obstacle": parts}
     (work / way).write_text(toml(tables), encoding="utf-8")
-    names = (way, "wren.toml", "barrow.toml", "profile", Path(name).name or name, "canary.csv", "deep.csv", "--dt-ms")
+    names = (
+        way,
+        "wren.toml",
+        "barrow.toml",
+        "profile",
+        plain(Path(name).name or name),
+        "canary.csv",
+        "deep.csv",
+        "--dt-ms",
+    )
     which = rng.random()
     if which < 0.8:
         out = rng.choice(("out", "out", "results/out"))

@@ -63,7 +63,7 @@ def _command(rng: Random) -> Case:
         )
         return Case(("sheet", "hull.toml", *more), names, ("out", "out.html", "out.pdf"))
     if which < 0.89:
-        return Case(("limits", "hull.toml"), names)
+        return Case(("limits", "hull.toml", "--speed", rng.choice(("0.5", "1", "3"))), names)
     if which < 0.95:
         return Case(
             ("watch", "hull.toml", "short.toml", "--frame", "0.7", "out.png", "--size", "320x240"), names, ("out.png",)

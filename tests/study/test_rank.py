@@ -8,6 +8,7 @@ import pytest
 
 from trundle.errors import InputError
 from trundle.findings.figures import TABLE, Better
+from trundle.study.figures import why_not
 from trundle.study.limits import check_known, missed, parse_limit
 from trundle.study.rank import beaten_by, rank, worst_over_courses
 
@@ -149,3 +150,10 @@ def test_a_run_that_does_not_reach_the_end_holds_no_limit() -> None:
 def test_a_limit_on_an_unknown_figure_is_said() -> None:
     with pytest.raises(InputError, match='did you mean "peak_seat_g"'):
         check_known([parse_limit("peak_seat<1")], table(peak_seat_g=[1.0]))
+
+
+def test_a_missing_share_of_energy_is_no_reason() -> None:
+    """A row without that figure, as a None or as the table's nan, says why it ended, not "nan%"."""
+    for missing in (None, float("nan")):
+        row = {"state": "done", "reason": "", "completed": True, "energy_error": missing, "ended_because": "stalled"}
+        assert why_not(row) == "stalled"

@@ -185,3 +185,15 @@ def test_a_message_quotes_a_file_without_its_control_characters(
         code, _, err = call(capsys, *args)
         assert (code, err.count("\n")) == (2, 1)
         assert words in err
+
+
+def test_a_ctrl_c_while_a_message_is_written_is_a_ctrl_c(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It came in the moment between the fault and its message: 130, no traceback."""
+
+    def press(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("trundle.cli.main.click.echo", press)
+    assert call(capsys, "run", "teasle", "kerb-50")[0] == 130

@@ -102,7 +102,18 @@ def main(args: list[str] | None = None) -> None:
     gc.set_threshold(200_000, 20, 20)
     # Nor is there any use in looking for it once more as the process ends: that takes a quarter of a short command.
     atexit.register(gc.freeze)
-    streams.make_usable()
+    try:
+        streams.make_usable()
+        status = _status_of(args)
+    except KeyboardInterrupt:  # while a message was being written
+        status = STOPPED
+    streams.let_go()
+    sys.exit(status)
+
+
+def _status_of(args: list[str] | None) -> int:
+    """Runs the command, says what went wrong, and gives the exit code."""
+    status: int
     try:
         code = trundle.main(args=args, standalone_mode=False)
         sys.stdout.flush()
@@ -154,8 +165,7 @@ def main(args: list[str] | None = None) -> None:
             status = WRONG_INPUT
         else:
             status = _own_fault(e)
-    streams.let_go()
-    sys.exit(status)
+    return status
 
 
 def _stopped() -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -85,6 +86,8 @@ def why_not(row: pd.Series[Any] | Mapping[Any, Any]) -> str:
     """Why a run is not among the completed ones, in one line. row: of a results table, its columns WHY at least."""
     if row["state"] != DONE:
         return str(row["reason"] or row["state"]).splitlines()[0]
-    if row.get("completed", True) and not ledger_closes(float(row.get("energy_error", 0.0))):
-        return f"not to be trusted: {row['energy_error']:.1%} of the energy is unaccounted for"
+    found = row.get("energy_error")
+    error = 0.0 if found is None or math.isnan(found) else float(found)  # that a figure is missing is no reason
+    if row.get("completed", True) and not ledger_closes(error):
+        return f"not to be trusted: {error:.1%} of the energy is unaccounted for"
     return str(row.get("ended_because", "") or "did not reach the end")
