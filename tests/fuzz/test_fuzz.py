@@ -1,7 +1,9 @@
-"""The fuzz would tell if something were wrong."""
+"""The fuzz in short, and that it would tell if something were wrong."""
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +11,29 @@ import pytest
 from tests.fuzz import inputs, judge, runner
 from tests.fuzz.case import Case, Place
 from tests.fuzz.judge import Ended
+
+ROOT = Path(__file__).parents[2]
+SEED, INPUTS = 2026, 150
+
+
+def fuzz(*args: str) -> subprocess.CompletedProcess[str]:
+    """`python -m tests.fuzz`."""
+    return subprocess.run(
+        [sys.executable, "-m", "tests.fuzz", *args], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+
+
+def test_hostile_inputs_do_no_harm() -> None:
+    """150 inputs of all families; ten thousand take half an hour: `python -m tests.fuzz`."""
+    done = fuzz("--inputs", str(INPUTS), "--seed", str(SEED), "--workers", "2")
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.slow
+def test_ten_thousand_hostile_inputs_do_no_harm() -> None:
+    """All of them."""
+    done = fuzz("--inputs", "10000")
+    assert done.returncode == 0, done.stdout + done.stderr
 
 
 @pytest.mark.parametrize("family", ["vehicle", "course", "survey"])
