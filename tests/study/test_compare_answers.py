@@ -91,6 +91,13 @@ def test_values_that_can_never_be_are_refused_before_anything_runs(
     assert not (tmp_path / "o").exists()
 
 
+@pytest.mark.parametrize("command", [["compare"], ["baseline", "keep"], ["baseline", "check"]])
+def test_help_says_whom_a_cluster_has_to_trust(command: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = call(capsys, *command, "--help")
+    assert code == 0
+    assert "network where you trust everyone" in " ".join(out.split())
+
+
 def test_a_limit_that_no_run_gives_is_found_in_the_first_run() -> None:
     ran: list[int] = []
     how = How(function=fake_run, workers=1, progress=lambda done, total: ran.append(done))

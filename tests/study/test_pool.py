@@ -67,7 +67,7 @@ def test_tasks_are_read_as_they_are_needed() -> None:
 
 @pytest.mark.parametrize(
     ("mood", "reason"),
-    [("raise", "ArithmeticError: no such root"), ("exit", "SystemExit: 3"), ("unpicklable", "ickl")],
+    [("raise", "ArithmeticError: no such root"), ("exit", "SystemExit: 3"), ("unpicklable", "moody.<locals>.<lambda>")],
 )
 def test_a_task_that_raises_is_a_row(mood: str, reason: str) -> None:
     found = collect(many(12, t5={"mood": mood}))

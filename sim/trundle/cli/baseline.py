@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trundle.cli.clusters import cluster_option
 from trundle.errors import InputError, Problem
 from trundle.findings.words import counted
 
@@ -48,17 +49,6 @@ _workers = click.option(
 )
 
 
-def _address(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
-    if value is not None and not value.strip():  # a script's empty variable: not meant to run here instead
-        raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
-    return value
-
-
-_cluster = click.option(
-    "--cluster", metavar="ADDRESS", callback=_address, help="A running distributed scheduler to use instead."
-)
-
-
 @contextmanager
 def _runs() -> Iterator[Watch]:
     """Shows how far the runs are."""
@@ -85,7 +75,7 @@ def _ctrl_c() -> Iterator[None]:
 @baseline.command("keep")
 @click.argument("name")
 @_workers
-@_cluster
+@cluster_option
 def keep(name: str, workers: int | None, cluster: str | None) -> None:
     """Run the set NAME and keep its figures.
 
@@ -112,7 +102,7 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
 @click.option("--accept", metavar="REASON", help="Keep the new figures instead, with this reason.")
 @click.option("--junit", type=click.Path(path_type=Path), metavar="FILE.xml", help="Write the result as JUnit XML too.")
 @_workers
-@_cluster
+@cluster_option
 def check(name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None) -> None:
     """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse.
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from trundle.cli.clusters import cluster_option
 from trundle.errors import InputError, Problem
 from trundle.findings.words import counted
 
@@ -46,7 +47,7 @@ EARLY = 3
 @click.option("--dt-ms", type=float, metavar="MS", help="Time step [ms].")
 @click.option("--ground-mm", type=float, metavar="MM", help="Ground grid [mm]; default 5.")
 @click.option("--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core.")
-@click.option("--cluster", metavar="ADDRESS", help="A running distributed scheduler to use instead.")
+@cluster_option
 @click.option(
     "--budget-s",
     type=click.FloatRange(0, min_open=True),
@@ -103,8 +104,6 @@ def compare(
         )
     if listed and (search or tolerance):
         raise InputError(Problem("cannot be combined with --tolerance or --find", "--listed"))
-    if cluster is not None and not cluster.strip():
-        raise InputError(Problem("is no address", "--cluster", "like tcp://192.168.1.20:8786"))
     if not math.isfinite(budget_s):
         raise InputError(Problem(f"{budget_s:g} s is no time to wait", "--budget-s", "above 0"))
     fast = _speeds(speeds)
