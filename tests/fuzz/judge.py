@@ -17,7 +17,7 @@ CODES = (0, 1, 2, 3, 130)
 MOST_MB = 2_000.0
 LONGEST_LINE = 2_000
 
-TABLES = ("bogie.", "wheel.", "hull.", "track.", "drive.", "driver[", "--frame")
+TABLES = ("bogie.", "wheel.", "hull.", "track.", "drive.", "driver[", "run_out_mm", "--frame")
 """A field of one of these names the place as well as a file does."""
 
 Snapshot = dict[str, str]

@@ -157,3 +157,4 @@ def test_a_missing_share_of_energy_is_no_reason() -> None:
     for missing in (None, float("nan")):
         row = {"state": "done", "reason": "", "completed": True, "energy_error": missing, "ended_because": "stalled"}
         assert why_not(row) == "stalled"
+        assert why_not(row | {"ended_because": missing}) == "did not reach the end"

@@ -90,4 +90,5 @@ def why_not(row: pd.Series[Any] | Mapping[Any, Any]) -> str:
     error = 0.0 if found is None or math.isnan(found) else float(found)  # that a figure is missing is no reason
     if row.get("completed", True) and not ledger_closes(error):
         return f"not to be trusted: {error:.1%} of the energy is unaccounted for"
-    return str(row.get("ended_because", "") or "did not reach the end")
+    ended = row.get("ended_because")
+    return ended if isinstance(ended, str) and ended else "did not reach the end"
