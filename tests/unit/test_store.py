@@ -336,3 +336,58 @@ def test_a_device_or_pipe_is_not_replaced_by_a_file(tmp_path: Path) -> None:
     write_bytes(tmp_path / "there", b"through")
     assert (tmp_path / "target.txt").read_bytes() == b"through"
     assert (tmp_path / "there").is_symlink()
+
+
+TWENTY = """
+import os, random, signal, sys, time, warnings
+from pathlib import Path
+from trundle.record.store import SUMMARY, TIMELINE, free_folder, whole_folder
+
+warnings.simplefilter("ignore")
+place, draw = Path(sys.argv[1]), random.Random(13)
+
+def fill(part):
+    mark = os.urandom(4).hex()
+    for name in (TIMELINE, SUMMARY, "report.html"):
+        with (part / name).open("w") as file:
+            for _ in range(40):
+                file.write(f"{mark} {name} " * 50)
+                file.flush()
+
+def save():
+    while True:
+        free_folder(place / "new", fill)
+        with whole_folder(place / "same") as part:
+            fill(part)
+
+for _ in range(20):
+    child = os.fork()
+    if not child:
+        save()
+    time.sleep(draw.uniform(0.002, 0.08))
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    for folder in place.iterdir():
+        if folder.name.startswith("."):
+            continue
+        texts = [(folder / name).read_text() for name in (TIMELINE, SUMMARY, "report.html")]
+        marks = {word for text in texts for word in text.split()[::2]}
+        assert len(marks) == 1 and all(len(text.split()) == 4000 for text in texts), folder
+for lock in place.glob(".*.lock"):
+    os.utime(lock, (0, 0))  # as if it were ten seconds later
+free_folder(place / "last", fill)
+left = sorted(p.name for p in place.iterdir() if p.name.startswith("."))
+assert not left, left
+print(len(list(place.iterdir())))
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_twenty_kills_while_writing(tmp_path: Path) -> None:
+    """kill -9 at twenty moments drawn at random (seed 13): what has a name is whole, the next run clears up the
+    rest."""
+    done = subprocess.run(
+        [sys.executable, "-c", TWENTY, str(tmp_path)], capture_output=True, text=True, check=False, timeout=60
+    )
+    assert done.returncode == 0, done.stderr
+    assert int(done.stdout) >= 3

@@ -72,6 +72,8 @@ def _written_beside(folder: Path) -> Iterator[Path]:
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         clear_leftovers(folder.parent, _put_back)
+        for lock in folder.parent.glob(".*.lock"):
+            _unlock_stale(lock)
         with held_folder(folder.parent, f".{folder.name}-") as part:
             yield part
     except OSError as e:
@@ -123,6 +125,13 @@ def _could_be_run(folder: Path, wait_s: float) -> bool:
         return True
 
 
+def _unlock_stale(lock: Path) -> None:
+    """Remove what a process left that was killed in the middle of a swap: an empty folder, or else it stays."""
+    with contextlib.suppress(OSError):
+        if time.time() - lock.stat().st_mtime > STALE_S:
+            lock.rmdir()
+
+
 @contextlib.contextmanager
 def _turn(folder: Path) -> Iterator[None]:
     """One process at a time may swap the folder; one that was killed while it did holds nobody up for long."""
@@ -132,9 +141,7 @@ def _turn(folder: Path) -> Iterator[None]:
             lock.mkdir()
             break
         except FileExistsError:
-            with contextlib.suppress(OSError):
-                if time.time() - lock.stat().st_mtime > STALE_S:
-                    lock.rmdir()
+            _unlock_stale(lock)
             time.sleep(0.01)
     try:
         yield
