@@ -203,7 +203,7 @@ def test_a_long_stop_is_not_blamed_on_the_step(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"^driver: that is about 3,6.*shorter stops \(for_s\), or a shorter course"):
         ask_first(size, False)
     with pytest.raises(InputError, match=r"^driver: that is about 18,0.*: shorter stops \(for_s\)"):
-        ask_first(size.times(5), True)
+        ask_first(size_of(vehicle, load_course(path), 0.2, 5.0, None), True)
     with pytest.raises(InputError, match=r"shorter stops \(for_s\)"):
         run(vehicle, course_input(path), dt_ms=0.5)
     with pytest.raises(InputError, match=r"^--dt-ms: .*: a shorter course, more speed or a longer step"):
