@@ -69,7 +69,7 @@ def sound(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize("mode", ["free", "over"])
-@pytest.mark.parametrize("kills", [3, pytest.param(20, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("kills", [1, pytest.param(20, marks=pytest.mark.slow)])  # twenty quick ones: test_store
 def test_kills_at_random_moments(
     tmp_path: Path, kills: int, mode: str, sound: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
 ) -> None:

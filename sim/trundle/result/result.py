@@ -40,7 +40,7 @@ class Result(Record):
         be written or holds something else.
         """
         if not replace:
-            return free_folder(Path(folder), self._fill)
+            return Path(folder).with_name(free_folder(Path(folder), self._fill).name)
         with whole_folder(Path(folder)) as part:
             self._fill(part)
         return Path(folder)

@@ -18,6 +18,7 @@ from trundle.findings.events.kind import About, Event, EventKind, Events
 from trundle.findings.events.stops import BUMP, DROOP
 from trundle.findings.events.track import LOOSE, TIGHT, TOOTH
 from trundle.findings.events.wheels import OFF
+from trundle.record.events_file import WORDS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,7 +33,6 @@ __all__ = [
 ]  # fmt: skip
 
 COLUMNS = (*FIRST_COLUMNS, *SIZES)
-WORDS = ("kind", "where", "obstacle")
 """Columns that hold text; the others hold numbers."""
 
 KINDS: tuple[EventKind, ...] = (*stops.KINDS, *wheels.KINDS, *hull.KINDS, *track.KINDS, *drive.KINDS)
