@@ -11,6 +11,7 @@ from importlib import import_module
 from tests.measured import Measurement
 
 WHERE = {
+    "platforms": "tests.platforms",
     "convergence": "tests.verification.convergence",
     "accuracy": "tests.verification.accuracy",
     "references": "tests.verification.references",
