@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
+from trundle.record.cells import read_cells
 
 WORDS = ("kind", "where", "obstacle")
 """Columns in words; all others are numbers, empty where the event has none."""
@@ -29,7 +30,7 @@ def read_events(file: Path) -> pd.DataFrame:
     """The table, in the order of its rows. Raises InputError with file and line of the first cell that is wrong."""
     check_file(file)
     try:
-        cells = pd.read_csv(file, dtype=str, keep_default_na=False, encoding="utf-8")
+        cells = read_cells(file, dtype=str, keep_default_na=False, encoding="utf-8")
     except OSError as e:
         raise ComputerError(Problem(f"cannot be read: {e.strerror or e}", file=str(file))) from None
     except ValueError as e:  # all that the parser raises

@@ -18,6 +18,7 @@ from typing import Any
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
+from trundle.record.cells import write_cells
 from trundle.record.events_file import check_file, read_events
 from trundle.record.held import clear_leftovers, held_folder
 from trundle.record.long import Timeline, frame_of
@@ -215,7 +216,7 @@ def write_tables(folder: Path, timeline: Timeline, events: pd.DataFrame, summary
     """timeline.parquet, events.csv and summary.json into an existing folder."""
     with (folder / TIMELINE).open("wb") as file:
         pack_timeline(timeline, file)
-    events.to_csv(folder / EVENTS, index=False, float_format="%.6g")
+    write_cells(events, folder / EVENTS, float_format="%.6g")
     text = json.dumps({"format": FORMAT, **summary}, indent=1, allow_nan=False, ensure_ascii=False)
     (folder / SUMMARY).write_text(text + "\n", encoding="utf-8")
 

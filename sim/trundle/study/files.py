@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
+from trundle.record.cells import write_cells
 from trundle.record.files import written
 from trundle.record.long import Timeline
 from trundle.record.packed import pack_timeline
@@ -79,9 +80,9 @@ def is_timeline(path: Path) -> bool:
 
 
 def write_csv(frame: pd.DataFrame, path: Path) -> None:
-    """Every digit kept. Raises InputError."""
+    """Every digit kept, and no text that a spreadsheet would run. Raises InputError."""
     with written(path) as temporary:
-        frame.to_csv(temporary, index=False, errors="backslashreplace")
+        write_cells(frame, temporary, errors="backslashreplace")
 
 
 def _columns_of_one_type(frame: pd.DataFrame) -> pd.DataFrame:
