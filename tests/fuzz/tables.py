@@ -14,7 +14,7 @@ from tests.fuzz import mutate
 def spoil_csv(rng: Random, file: Path) -> None:
     """Cells of other types, rows and columns lost or doubled."""
     rows = [row.split(",") for row in file.read_text(encoding="utf-8").splitlines()]
-    for _ in range(rng.choice((1, 1, 3))):
+    for _ in range(rng.choice((1, 1, 3)) if rows else 0):
         row = rng.choice(rows)
         i = rng.randrange(len(row)) if row else 0
         kind = rng.randrange(6)

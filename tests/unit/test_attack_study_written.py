@@ -129,3 +129,10 @@ def test_a_link_in_the_place_of_a_result_is_replaced_not_followed(tmp_path: Path
     write_csv(hostile_table(), tmp_path / "out" / "runs.csv")
     assert other.read_text() == "mine"
     assert not (tmp_path / "out" / "runs.csv").is_symlink()
+    (tmp_path / "out" / "report.html").symlink_to(other)
+    write_text(tmp_path / "out" / "report.html", "page")
+    assert other.read_text() == "mine"
+    (tmp_path / "out" / "runs.parquet").symlink_to("/dev/null")
+    write_text(tmp_path / "out" / "runs.parquet", "table")
+    assert (tmp_path / "out" / "runs.parquet").read_text() == "table"
+    assert Path("/dev/null").is_char_device()

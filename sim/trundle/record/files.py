@@ -28,16 +28,19 @@ def check_replaceable(path: Path, field: str = "") -> None:
 
 
 @contextmanager
-def written(path: Path, field: str = "") -> Iterator[Path]:
+def written(path: Path, field: str = "", follow: bool = True) -> Iterator[Path]:
     """Gives a temporary path beside `path`; what is written there takes its place at the end.
 
-    Where `path` is a link, the file that it leads to is written, and the link stays. field: the option that named the
-    file, for the message. Raises InputError if it cannot be written; an old file then stays.
+    Where `path` is a link, the file that it leads to is written, and the link stays: the user named it. follow: False
+    for a name that is ours, in a folder that may come from someone else: there a link is replaced, or it would choose
+    which of the user's files is written over. field: the option that named the file, for the message. Raises InputError
+    if it cannot be written; an old file then stays.
     """
     temporary: Path | None = None
     try:
-        check_replaceable(path, field)
-        if path.is_symlink():
+        if follow or not path.is_symlink():
+            check_replaceable(path, field)
+        if follow and path.is_symlink():
             path = path.resolve()
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem[:40]}-", suffix=path.suffix[:20])

@@ -42,7 +42,7 @@ def valid(text: str) -> str:
 
 def write_text(path: Path, text: str) -> None:
     """Raises InputError."""
-    with written(path) as temporary:
+    with written(path, follow=False) as temporary:
         temporary.write_text(valid(text), encoding="utf-8")
 
 
@@ -52,13 +52,13 @@ def write_parquet(frame: pd.DataFrame, path: Path) -> None:
     Raises InputError.
     """
     # Through an open file: pyarrow takes no path that is no UTF-8.
-    with written(path) as temporary, temporary.open("wb") as file:
+    with written(path, follow=False) as temporary, temporary.open("wb") as file:
         _columns_of_one_type(frame).to_parquet(file, compression="zstd", index=False)
 
 
 def write_timeline(timeline: Timeline, path: Path) -> None:
     """A table of numbers only, packed tighter. Raises InputError."""
-    with written(path) as temporary, temporary.open("wb") as file:
+    with written(path, follow=False) as temporary, temporary.open("wb") as file:
         pack_timeline(timeline, file)
 
 
@@ -81,7 +81,7 @@ def is_timeline(path: Path) -> bool:
 
 def write_csv(frame: pd.DataFrame, path: Path) -> None:
     """Every digit kept, and no text that a spreadsheet would run. Raises InputError."""
-    with written(path) as temporary:
+    with written(path, follow=False) as temporary:
         write_cells(frame, temporary, errors="backslashreplace")
 
 
