@@ -66,7 +66,8 @@ def make(rng: Random, place: Place) -> Case:
         )
     )
     args = COMMANDS[command](rng)
-    writes = tuple(a for a in args if a and not a.startswith("-")) if command != "noise" else ()
+    said = (a.partition("=")[2] if a.startswith("--") else a for a in args)
+    writes = tuple(filter(None, said)) if command != "noise" else ()
     # A file that is read may be named as the place to write, too: only these are never to be written over.
     writes = tuple(w for w in writes if w not in ("wren.toml", "short.toml", "shop.toml", "neighbour", "loop"))
     odd = rng.random()

@@ -229,3 +229,22 @@ def test_an_empty_cluster_is_no_address(shop: Path, capsys: pytest.CaptureFixtur
         code, _, err = call(capsys, "keep", "shop.toml", "--cluster", empty)
         assert code == 2
         assert "--cluster: is no address (allowed: like tcp://" in err
+
+
+def test_a_kept_file_that_is_a_link_to_itself_is_told(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Also where it is compared with the JUnit file's name before it is read."""
+    (shop / "shop.kept.json").symlink_to("shop.kept.json")
+    code, _, err = call(capsys, "check", "shop.toml", "--junit", "out.xml")
+    assert code in (2, 3)
+    assert err.startswith("shop.kept.json: cannot be read")
+
+
+@pytest.mark.parametrize("number", ["NaN", "-Infinity"])
+def test_a_kept_file_holds_numbers_only(shop: Path, capsys: pytest.CaptureFixture[str], number: str) -> None:
+    """JSON has no such numbers, in the vehicle's fields neither."""
+    assert call(capsys, "keep", "shop.toml")[0] == 0
+    kept = shop / "shop.kept.json"
+    kept.write_text(kept.read_text().replace('"mass_kg": 265', f'"mass_kg": {number}', 1))
+    code, _, err = call(capsys, "check", "shop.toml")
+    assert code == 2
+    assert "cannot be read" in err

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -120,7 +121,7 @@ def check(name: str, accept: str | None, junit: Path | None, workers: int | None
         chosen = guard.open_baseline(name)
         if junit is not None:
             check_place(junit, OPTION)
-            if junit.resolve() in (chosen.file.resolve(), chosen.kept.resolve()):
+            if os.path.realpath(junit) in map(os.path.realpath, (chosen.file, chosen.kept)):
                 raise InputError(Problem("is the baseline's own file; another is wanted", OPTION, file=str(junit)))
         if not cluster:
             make_ready()

@@ -125,7 +125,7 @@ def read_kept(path: Path) -> Kept:
     """Raises InputError if it is not there, not readable, damaged, or of another layout."""
     try:
         # Not `json`: it falls over a list nested ten thousand deep, and takes half a character for one.
-        content = from_json(read_bytes(path))
+        content = from_json(read_bytes(path), allow_inf_nan=False)
     except FileNotFoundError:
         raise InputError(Problem("nothing has been kept yet; first: baseline keep NAME", file=str(path))) from None
     except InputError:
