@@ -11,7 +11,6 @@ from importlib import import_module
 from tests.measured import Measurement
 
 WHERE = {
-    "platforms": "tests.platforms",
     "convergence": "tests.verification.convergence",
     "accuracy": "tests.verification.accuracy",
     "references": "tests.verification.references",
@@ -21,6 +20,7 @@ WHERE = {
     "other-engine": "tests.verification.other_engine",
     "ratios": "tests.benchmarks.ratios",
     "movie": "tests.movie",
+    "platforms": "tests.platforms",
 }
 """Module of each measurement; it holds it as `MEASUREMENT`."""
 

@@ -9,11 +9,7 @@ import pandas as pd
 
 from trundle.errors import ComputerError, InputError, Problem
 from trundle.record.cells import read_cells
-
-WORDS = ("kind", "where", "obstacle")
-"""Columns in words; all others are numbers, empty where the event has none."""
-
-NEEDED = ("kind", "where", "time_s", "duration_s")
+from trundle.record.event_columns import NEEDED, WORDS
 
 NEEDED_IN_ROWS = ("obstacle", "peak_N", "height_mm")
 """Columns that an event has beside; a table without a row may do without them."""

@@ -18,7 +18,7 @@ from trundle.findings.events.kind import About, Event, EventKind, Events
 from trundle.findings.events.stops import BUMP, DROOP
 from trundle.findings.events.track import LOOSE, TIGHT, TOOTH
 from trundle.findings.events.wheels import OFF
-from trundle.record.events_file import WORDS
+from trundle.record.event_columns import WORDS
 
 if TYPE_CHECKING:
     import pandas as pd
