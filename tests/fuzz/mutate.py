@@ -156,7 +156,7 @@ def _multiply(rng: Random, tables: dict[str, Any]) -> None:
 
 
 def _nest(rng: Random, tables: dict[str, Any]) -> None:
-    node: Any = 1
+    node: object = 1
     for _ in range(rng.choice((3, 40, 90))):
         node = [node] if rng.random() < 0.5 else {"a": node}
     tables[rng.choice(("note", "name", "x", *tables))] = node

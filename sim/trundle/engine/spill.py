@@ -11,6 +11,7 @@ import tempfile
 import threading
 import weakref
 from collections.abc import Iterator
+from io import FileIO
 from pathlib import Path
 from typing import IO, Any, cast
 
@@ -92,7 +93,7 @@ class Aside:
     def read(self, at: int, into: NDArray[Any]) -> None:
         """Fill an array, which lies in one piece, from a byte on. Raises ComputerError if it cannot be read."""
         left = memoryview(cast("Any", into)).cast("B")
-        file: Any = self._file
+        file = cast("FileIO", self._file)  # unbuffered, on Windows behind a wrapper
         try:
             with self._turn:
                 file.seek(at)

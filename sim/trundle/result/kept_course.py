@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, MutableMapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PureWindowsPath
-from typing import Any
+from typing import cast
 
 import tomlkit
 
@@ -49,11 +49,12 @@ def kept_course(text: str, course: Course) -> KeptCourse:
         for field, content in obstacle.files_read().items()
     ]
     names = safe_names(path for _, _, path, _ in found)
-    document: Any = tomlkit.parse(text)
+    document = tomlkit.parse(text)
+    obstacles = cast("Sequence[MutableMapping[str, str]]", document.get("obstacle", ()))
     changed = False
     for entry, field, path, _ in found:
-        if document["obstacle"][entry][field] != names[path]:
-            document["obstacle"][entry][field] = names[path]
+        if obstacles[entry][field] != names[path]:
+            obstacles[entry][field] = names[path]
             changed = True
     # Only then: it is the builder's own text to the last blank otherwise.
     return KeptCourse(tomlkit.dumps(document) if changed else text, {names[p]: c for _, _, p, c in found})
