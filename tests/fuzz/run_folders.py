@@ -59,20 +59,24 @@ def damage(rng: Random, file: Path, place: Place) -> None:
         file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
     elif kind < 0.6:
         shutil.copy(place.stock / "other" / file.name, file)
-    elif file.suffix == ".json":
-        file.write_text(
-            json.dumps(mutate.structured(rng, json.loads(file.read_text(encoding="utf-8"))), default=str),
-            encoding="utf-8",
-        )
-    elif file.suffix == ".csv":
-        spoil_csv(rng, file)
-    elif file.suffix == ".parquet":
-        try:
-            spoil_parquet(rng, file)
-        except Exception:  # damaged before, in its bytes
-            file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
     else:
-        file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
+        try:
+            SPOILERS.get(file.suffix, _bytes)(rng, file)
+        except Exception:  # damaged before, so that it cannot be read any more
+            _bytes(rng, file)
+
+
+def _bytes(rng: Random, file: Path) -> None:
+    file.write_bytes(mutate.unstructured(rng, file.read_bytes()))
+
+
+def _spoil_json(rng: Random, file: Path) -> None:
+    tables = mutate.structured(rng, json.loads(file.read_text(encoding="utf-8")))
+    file.write_text(json.dumps(tables, default=str), encoding="utf-8")
+
+
+SPOILERS = {".json": _spoil_json, ".csv": spoil_csv, ".parquet": spoil_parquet}
+"""What makes a file wrong in its sense rather than in its bytes, by its ending."""
 
 
 def whole(rng: Random, work: Path, place: Place) -> None:
