@@ -170,6 +170,7 @@ def _compare(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from trundle.cli.waiting import busy
     from trundle.study.figures import fault_told
     from trundle.study.grid import check_size, make_plan, remarks, wildcards
     from trundle.study.overlays import series_of
@@ -185,18 +186,19 @@ def _compare(
     study = run_cases(plan, common["how"], common["options"])
     _bar_away(common["how"])
     # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
-    files = save_table(study)
-    page = _out(common["how"]) / "report.html"
-    order = rank(study.table)
-    if study.interrupted or order.empty:
-        page.unlink(missing_ok=True)  # of an older study: it would stand beside these tables
-    else:
-        first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
-        vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
-        title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
-        series = series_of(plan, first, common["options"])
-        write_comparison(page, title, study.table, series, fault_told(study.table), order)
-        files.append(page)
+    with busy("ranking, drawing and writing"):
+        files = save_table(study)
+        page = _out(common["how"]) / "report.html"
+        order = rank(study.table)
+        if study.interrupted or order.empty:
+            page.unlink(missing_ok=True)  # of an older study: it would stand beside these tables
+        else:
+            first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
+            vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
+            title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
+            series = series_of(plan, first, common["options"])
+            write_comparison(page, title, study.table, series, fault_told(study.table), order)
+            files.append(page)
     print_ranking(study.table, order)
     _told(study, files)
     return study
@@ -212,6 +214,7 @@ def _tolerance(
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from trundle.cli.waiting import busy
     from trundle.findings import figures
     from trundle.study.case import name_of
     from trundle.study.grid import check_size, make_plan, remarks
@@ -235,7 +238,8 @@ def _tolerance(
         page.unlink(missing_ok=True)
         _told(found.study, files)
         return found.study
-    write_tolerance(page, f"{name_of(Path(vehicle))} within its tolerances", found, ", ".join(tolerance))
+    with busy("drawing the report"):
+        write_tolerance(page, f"{name_of(Path(vehicle))} within its tolerances", found, ", ".join(tolerance))
     files.append(page)
     main = [f.name for f in figures.TABLE if f.ranked]
     keys = 2 if len(courses) > 1 else 1
@@ -276,6 +280,7 @@ def _find(
     asked: dict[str, Any],
     yes: bool,
 ) -> Study:
+    from trundle.cli.waiting import busy
     from trundle.study.case import name_of
     from trundle.study.find import find
     from trundle.study.grid import check_size
@@ -294,7 +299,8 @@ def _find(
         _told(found.study, files)
         return found.study
     said = _outcome(found, ", ".join(limits) or "reaching the end")
-    write_search(page, f"Search on {name_of(Path(vehicle))}", found, said)
+    with busy("drawing the report"):
+        write_search(page, f"Search on {name_of(Path(vehicle))}", found, said)
     files.append(page)
     print_frame(
         found.table.head(12).rename(columns={"held": "limits held", "missed_by": "missed by"}),

@@ -27,12 +27,14 @@ def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
     spec = load_course(path, parse_settings(settings))
     file = Path(out) if out else Path("results") / f"course-{path.stem}.png"
     _format(file)
-    ground = lay(spec)
     title = spec.name.strip() or path.stem
     # Only now: matplotlib takes half a second to load.
     from trundle.cli.course_drawing import draw
+    from trundle.cli.waiting import busy
 
-    picture, times = draw(ground, title, spec.note, _format(file))
+    with busy(f"drawing {title}"):
+        ground = lay(spec)
+        picture, times = draw(ground, title, spec.note, _format(file))
     # Before anything is printed: whoever reads may leave early (| head), and the picture is wanted all the same.
     write_bytes(file, picture, "--out")
     click.echo("\n".join(listing(spec, ground, title)))

@@ -9,13 +9,14 @@ said.wheels                 # one row per wheel
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from trundle.findings import events as ev
 from trundle.findings import figures
-from trundle.findings.events import About, Events
+from trundle.findings.events import About, Event, Events
 from trundle.findings.figures import Told
 from trundle.findings.grades import Grade, Line, Section
 from trundle.findings.passage import Passage, passages
@@ -124,9 +125,12 @@ def verdict(
     """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m])."""
     passed = passages(timeline, assembly, spans)
     happened = ev.events_of(events)
+    at: dict[str, list[Event]] = defaultdict(list)
+    for event in happened:
+        at[event.obstacle].append(event)
     return Verdict(
         headline=_headline(summary, passed),
-        obstacles=tuple(_obstacle(p, timeline, happened, summary, assembly, passed) for p in passed),
+        obstacles=tuple(_obstacle(p, timeline, at[p.title], summary, assembly, passed) for p in passed),
         sections=sections(timeline, happened, summary, assembly),
         wheels=_wheels(summary),
     )
@@ -179,12 +183,11 @@ def _obstacle(
     assembly: Assembly,
     passed: list[Passage],
 ) -> ObstacleVerdict:
-    happened = [e for e in events if e.obstacle == p.title]
     lines: list[Line] = []
     if p.rows is not None:
         clear_mm = float(timeline["belly.clearance_mm"].iloc[slice(*p.rows)].min())
         about = About(timeline, summary, assembly, clear_mm)
-        lines = [line for kind in ev.KINDS for line in kind.lines(happened, about)]
+        lines = [line for kind in ev.KINDS for line in kind.lines(events, about)]
     outcome = _outcome(p, timeline, summary, passed)
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 

@@ -78,6 +78,11 @@ class Ground:
         return np.asarray(np.interp(np.asarray(x_m) / self.dx_m, self._grid, self.height_m), dtype=np.float64)
 
     @cached_property
+    def span_ends_m(self) -> tuple[Floats, Floats]:
+        """Starts and ends of the obstacles [m], each (obstacles,)."""
+        return np.array([a for _, a, _ in self.spans]), np.array([b for _, _, b in self.spans])
+
+    @cached_property
     def _grid(self) -> Floats:
         return np.arange(self.height_m.size, dtype=np.float64)
 

@@ -43,11 +43,15 @@ def obstacle_at(ground: Ground, x_m: float, tail_m: float | None = None, nose_m:
 
     With the vehicle's tail and nose [m]: failing that, the nearest it stands over, or has just left.
     """
-    away = [max(start - x_m, x_m - end, 0.0) for _, start, end in ground.spans]
-    near = [i for i, distance in enumerate(away) if distance <= REACH_M]
-    if not near and tail_m is not None and nose_m is not None:
-        near = [i for i, (_, a, b) in enumerate(ground.spans) if a <= nose_m and b >= tail_m - REACH_M]
-    return ground.spans[min(near, key=away.__getitem__)][0] if near else ""
+    if not ground.spans:
+        return ""
+    # All at once: a long course has thousands of obstacles, and tens of thousands of events.
+    starts, ends = ground.span_ends_m
+    away = np.maximum(np.maximum(starts - x_m, x_m - ends), 0.0)
+    near = away <= REACH_M
+    if not near.any() and tail_m is not None and nose_m is not None:
+        near = (starts <= nose_m) & (ends >= tail_m - REACH_M)
+    return ground.spans[int(np.argmin(np.where(near, away, np.inf)))][0] if near.any() else ""
 
 
 def wheels_of(parts: Parts, swing: int) -> list[str]:
