@@ -197,3 +197,19 @@ def test_a_ctrl_c_while_a_message_is_written_is_a_ctrl_c(
 
     monkeypatch.setattr("trundle.cli.main.click.echo", press)
     assert call(capsys, "run", "teasle", "kerb-50")[0] == 130
+
+
+@pytest.mark.parametrize("option", ["--html", "--pdf"])
+def test_a_sheet_is_not_written_over_the_vehicle(
+    tmp_path: Path, option: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A slip of the hand, and the file would be gone; also by another way to it."""
+    file = tmp_path / "mine.toml"
+    file.write_bytes(find("vehicles", "wren").read_bytes())
+    (tmp_path / "sub").mkdir()
+    before = file.read_bytes()
+    with pytest.raises(SystemExit) as caught:
+        main(["sheet", str(file), option, str(tmp_path / "sub" / ".." / "mine.toml")])
+    assert caught.value.code == 2
+    assert "is the vehicle's own file" in capsys.readouterr().err
+    assert file.read_bytes() == before

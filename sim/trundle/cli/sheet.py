@@ -48,6 +48,9 @@ def sheet(
     if factor is not None:
         check_factor(factor)
     file = vehicle_file(vehicle, settings)
+    for option, out in (("--html", html_file), ("--pdf", pdf_file)):
+        if out is not None and file.path is not None and Path(out).resolve() == file.path.resolve():
+            raise InputError(Problem("is the vehicle's own file; another is wanted", option, file=out))
     from trundle.papers.document import whole_sheet
 
     with file.blamed():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -225,7 +226,7 @@ def cell(value: Any, digits: int | None = None) -> str:
     """A value as text; numbers with `digits` behind the point, or four that count."""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float) and value != value:
+    if isinstance(value, float) and not math.isfinite(value):  # of one that did not get over: no number
         return "–"
     if isinstance(value, (int, float)):
         return f"{value:.{digits}f}" if digits is not None else f"{value:.4g}"
