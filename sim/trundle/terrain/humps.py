@@ -60,6 +60,7 @@ class RoundTopHump(LevelObstacle):
     def radius_m(self) -> float:
         """Radius of its circle [m]."""
         c, h = self.length_mm * MM, self.height_mm * MM
+        h = max(h, 1e-9)  # a height that is next to nothing has no radius that a number can hold
         return (c * c / 4.0 + h * h) / (2.0 * h)
 
     def length_m(self) -> float:
