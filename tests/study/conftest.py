@@ -16,6 +16,10 @@ import pytest
 
 HERE = Path(__file__).parent
 
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # Run in the background by a script, which has its children ignore Ctrl-C: the commands under test would inherit it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+
 
 def workers_of(family: psutil.Process) -> list[psutil.Process]:
     """Worker processes below this one."""
