@@ -129,7 +129,10 @@ def _command(case: Case, place: Place, said: dict[str, Path]) -> int:
 
 
 def load_all() -> None:
-    """Loads and compiles all that commands use, once for all forked copies. Starts no threads: a fork has none."""
+    """Loads and compiles all that commands use, once for all forked copies. Starts no threads: a fork has none.
+
+    Names that are not used here are imported to be loaded.
+    """
     import trundle
     from tests.fuzz import shelf
     from trundle.cli import baseline, compare, course, limits, main, new, run, sheet, watch  # noqa: F401

@@ -50,7 +50,7 @@ def test_an_input_is_made_again_by_its_number(tmp_path: Path, family: str) -> No
 
 
 def fine(**changed: object) -> Ended:
-    """How a good command ends, but for what is changed."""
+    """How a good command ends, but for what is changed. (Keywords from a dictionary of mixed types: none can tell.)"""
     return Ended(**({"code": 0, "out": "done\n", "err": "", "wall_s": 0.1, "memory_MB": 200.0} | changed))  # type: ignore[arg-type]
 
 

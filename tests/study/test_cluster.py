@@ -135,7 +135,7 @@ def test_a_cluster_that_all_workers_have_left_is_not_waited_for(
         monkeypatch.setattr(engine._client, "nthreads", dict)
         engine.look()
         time.sleep(0.3)
-        with pytest.raises(StudyStoppedError, match=r"no worker for 0\.2 s.*what is done is kept"):
+        with pytest.raises(StudyStoppedError, match=r"has gone \(no worker for 0\.2 s\)$"):
             engine.look()
     finally:
         engine.close()

@@ -142,3 +142,29 @@ def test_every_library_that_changes_figures_is_in_a_studys_key() -> None:
     needed = {re.split(r"[^\w-]", line)[0] for line in project["dependencies"]}
     assert needed - SHOWS <= set(identity())
     assert {"scipy", "numba", "llvmlite", "pymunk", "numpy", "pandas"} <= set(identity())
+
+
+class GoneEngine:
+    """An engine that is gone at the first task."""
+
+    workers, strikes, survives_kill = 1, 2, True
+
+    def submit(self, *_: Any) -> Any:
+        """Not there any more."""
+        raise StudyStoppedError(Problem("the cluster has gone (OSError)", argument="cluster"))
+
+    def abort(self, flight: list[Any]) -> None:
+        """Nothing was begun."""
+
+
+def test_a_cluster_that_goes_says_what_is_left(tmp_path: Path) -> None:
+    """A study's folder keeps what is done; a baseline's runs are in memory until all are there."""
+    plan = study_fakes.make_plan(tmp_path, range(200, 210, 10))
+    gone: Any = GoneEngine()
+    with pytest.raises(StudyStoppedError, match="what is done is kept, the same command goes on"):
+        run_cases(plan, How(tmp_path / "out", engine=gone, function=study_fakes.fake_run))
+    (tmp_path / "set.toml").write_text('vehicles = ["teasel"]\ncourses = ["kerb-50"]\n')
+    with pytest.raises(StudyStoppedError, match=r"has gone .*; nothing was kept or compared") as stopped:
+        guard.keep(guard.open_baseline(tmp_path / "set.toml"), How(engine=gone, function=study_fakes.fake_run))
+    assert stopped.value.exit_code == 3
+    assert "is kept" not in str(stopped.value)

@@ -69,6 +69,7 @@ class Aside:
         self._folder = spill_folder()
         self._turn = threading.Lock()
         try:
+            # Not in a with block: it outlives this function, and is closed with its owner.
             self._file: IO[bytes] = tempfile.TemporaryFile(dir=self._folder, prefix="trundle-", buffering=0)  # noqa: SIM115
         except OSError as e:
             raise self._refused(e) from None

@@ -179,6 +179,8 @@ def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
     """Runs the set now. Raises InputError; StudyStoppedError if it was interrupted."""
     try:
         study = run_cases(baseline.plan, how)
+    except StudyStoppedError as e:
+        raise e.with_what_is_left("nothing was kept or compared, the same command starts over") from None
     except KeyboardInterrupt:  # while workers started, or the files were read
         raise stopped() from None
     if study.interrupted:

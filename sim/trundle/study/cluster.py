@@ -69,8 +69,9 @@ class ClusterEngine:
             raise InputError(
                 Problem("needs the package \"distributed\": pip install -e '.[cluster]'", argument="cluster")
             ) from None
-        for name in ("distributed", "distributed.client", "distributed.core", "distributed.comm"):
-            logging.getLogger(name).setLevel(logging.CRITICAL)  # its farewells to killed workers
+        for name in ("distributed", "distributed.client", "distributed.core", "distributed.comm", "tornado", "asyncio"):
+            # Its farewells to killed workers, and tracebacks of what it was about when the scheduler went.
+            logging.getLogger(name).setLevel(logging.CRITICAL)
         self.address = address
         self._next_look = 0.0
         self._deserted_at: float | None = None
@@ -118,17 +119,22 @@ class ClusterEngine:
         if now < self._next_look:
             return
         self._next_look = now + LOOK_EVERY_S
-        if self._client.nthreads():
+        if self._threads():
             self._deserted_at = None
         elif self._deserted_at is None:
             self._deserted_at = now
         elif now - self._deserted_at > DESERTED_S:
             raise self._gone(f"no worker for {DESERTED_S:g} s")
 
+    def _threads(self) -> Mapping[str, int]:
+        """Threads of each worker that there is. Raises StudyStoppedError if the scheduler does not answer."""
+        try:
+            return self._client.nthreads()
+        except (OSError, RuntimeError) as e:  # its connection is cut, or its client closed
+            raise self._gone(type(e).__name__) from None
+
     def _gone(self, why: str) -> StudyStoppedError:
-        return StudyStoppedError(
-            Problem(f"the cluster at {self.address} has gone ({why}); what is done is kept", argument="cluster")
-        )
+        return StudyStoppedError(Problem(f"the cluster at {self.address} has gone ({why})", argument="cluster"))
 
     def revive(self) -> None:
         # The scheduler's nannies restart workers; only a scheduler that is gone cannot be helped.
@@ -140,7 +146,7 @@ class ClusterEngine:
     def kill_hung(self, late: dict[str, Future[Reply]], limit_s: float) -> tuple[set[str], set[str]]:
         # Asks the workers, because one cannot tell from here which of its tasks a worker has begun.
         at: dict[str, dict[str, float]] = {}
-        workers = list(self._client.nthreads())
+        workers = list(self._threads())
         if not workers:
             self.revive()
 

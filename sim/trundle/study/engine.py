@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import BrokenExecutor, CancelledError, Future
+from dataclasses import replace
 from typing import Any, Protocol
 
 from trundle.errors import ComputerError
@@ -14,9 +15,13 @@ from trundle.study.worker import Reply
 
 
 class StudyStoppedError(ComputerError):
-    """The engine does not start or is gone; everything handed over until then is kept."""
+    """The engine does not start or is gone; everything handed over until then stays handed over."""
 
     exit_code = 3
+
+    def with_what_is_left(self, left: str) -> StudyStoppedError:
+        """The same, saying what is left of the work: only who keeps it knows."""
+        return StudyStoppedError(replace(p, problem=f"{p.problem}; {left}") for p in self.problems)
 
 
 class Engine(Protocol):

@@ -13,7 +13,7 @@ import pandas as pd
 
 from trundle.errors import InputError, Problem
 from trundle.study.case import Case, Files, key_of, payload_of, run_case
-from trundle.study.engine import Engine
+from trundle.study.engine import Engine, StudyStoppedError
 from trundle.study.figures import NOT_RUN
 from trundle.study.files import is_timeline, write_csv, write_parquet
 from trundle.study.journal import Journal
@@ -74,7 +74,12 @@ def run_cases(cases: Iterable[Case], how: How | None = None, options: Mapping[st
     how, options = how or How(), dict(options or {})
     files = Files()
     with Journal(how.out / JOURNAL if how.out else None) as journal:
-        study = _run_missing(cases, how, options, files, journal)
+        try:
+            study = _run_missing(cases, how, options, files, journal)
+        except StudyStoppedError as e:
+            if how.out is None:
+                raise
+            raise e.with_what_is_left("what is done is kept, the same command goes on from there") from None
         study.table = _table(cases, options, files, journal)
     study.out = how.out
     return study
