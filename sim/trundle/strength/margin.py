@@ -1,0 +1,39 @@
+"""What is left of one part in its hardest moment of a run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["spring", "arm", "beam", "axle bolt", "pivot bolt", "bracket", "hull bolts", "weld"]
+"""The kinds of parts whose strength is known how to work out."""
+
+
+@dataclass(frozen=True)
+class PartMargin:
+    """One part of a run, in the moment in which it has least left.
+
+    kind: of part; name: whose, as the file calls it (`front`: a bogie's spring; `front.fore`: an arm's or wheel
+    station's); title: what the sheet calls it (`arm, square tube 30 x 30 x 3, S355`). margin: limit over stress [-]:
+    below 1 it bends or breaks for good. stress_MPa, limit_MPa: of the measure that `where` names. time_s, at_m: when,
+    and where its axle stood on the course. along_N, across_N: force on its axle end, one side, along the arm towards
+    its pivot and across it, upwards (of a spring: 0). where: the place in the part, and what the stress is.
+    """
+
+    kind: Kind
+    name: str
+    title: str
+    margin: float
+    stress_MPa: float
+    limit_MPa: float
+    time_s: float
+    at_m: float
+    along_N: float
+    across_N: float
+    where: str
+    notes: tuple[str, ...] = ()
+
+    @property
+    def yields(self) -> bool:
+        """Whether it gives for good."""
+        return self.margin < 1.0
