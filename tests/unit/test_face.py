@@ -92,7 +92,7 @@ def test_names_paths_and_objects_are_alike(result: trundle.Result) -> None:
 def test_a_result_in_three_lines(result: trundle.Result) -> None:
     """How it ended; its figures; what else there is."""
     first, second, third = repr(result).splitlines()
-    assert first.startswith("✓ Teasel over Kerb 50 mm: gets over")
+    assert first[2:].removeprefix("RISK: ").startswith("Teasel over Kerb 50 mm: gets over")
     assert f"highest wheel load {result.summary['peak_wheel_load_N']:.0f} N" in second
     assert ".verdict" in third
     assert f"{len(result.timeline)} rows" in third

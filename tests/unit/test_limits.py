@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -11,9 +12,11 @@ from click.testing import CliRunner
 from record_parts import assembly_of
 
 from trundle.errors import InputError
+from trundle.findings.finding import Finding, Harm
+from trundle.findings.grades import Grade
 from trundle.model.assembly import Assembly
 from trundle.result import limits
-from trundle.result.limits import highest_kerb, ramp_course, steepest_hold, steepest_ramp
+from trundle.result.limits import highest_kerb, ramp_course, steepest_hold, steepest_ramp, trial
 from trundle.spec.course import Course
 from trundle.terrain.ground import lay
 
@@ -22,40 +25,72 @@ BARROW = "barrow"
 
 @dataclass
 class Fake:
-    """A run that gets past everything below a size."""
+    """A run that gets past everything below a size, and comes to harm from another on."""
 
     size: float
     below: float
+    harmed_from: float
     trusted: bool = True
 
+    @property
+    def summary(self) -> dict[str, Any]:
+        """Its hardest blow is as many g as its size."""
+        return {"peak_seat_resultant_g": self.size, "peak_belly_load_N": 10.0 * self.size}
 
-def search_with(monkeypatch: pytest.MonkeyPatch, below: float, **untrusted: Any) -> tuple[list[float], list[float]]:
+    @property
+    def verdict(self) -> Any:
+        """One finding, if it harms."""
+        bad = [Finding(Harm.BREAKS, Grade.FAIL, 1.0, "the arms bend", "", "")] if self.size >= self.harmed_from else []
+        return SimpleNamespace(findings=tuple(bad))
+
+
+def search_with(
+    monkeypatch: pytest.MonkeyPatch, below: float, harmed_from: float = math.inf, **untrusted: Any
+) -> tuple[list[float], list[float]]:
     """Replace the engine by a rule; gives the list of sizes tried and of steps used."""
-    tried: list[float] = []
+    sizes: list[float] = []
     steps: list[float] = []
 
     def run(vehicle: Any, course: Course, *, speed_m_s: float | None, dt_ms: float = 1.0) -> Any:
-        size = course.obstacle[0].height_mm
-        tried.append(size)
+        obstacle: Any = course.obstacle[0]
+        size = obstacle.height_mm if obstacle.kind == "kerb up" else obstacle.bottom_mm
+        sizes.append(size)
         steps.append(dt_ms)
-        return Fake(size, below, trusted=size < untrusted.get("from_mm", math.inf))
+        return Fake(size, below, harmed_from, trusted=size < untrusted.get("from_mm", math.inf))
 
-    monkeypatch.setattr(limits, "run", run)
-    monkeypatch.setattr(limits, "passed", lambda r: r.size < r.below)
-    monkeypatch.setattr(limits, "why_not", lambda r: f"fails at {r.size:g}")
-    return tried, steps
+    monkeypatch.setattr(trial, "run", run)
+    monkeypatch.setattr(trial, "passed", lambda r: r.size < r.below)
+    monkeypatch.setattr(trial, "why_not", lambda r: f"fails at {r.size:g}")
+    return sizes, steps
 
 
 @pytest.mark.parametrize("below", [3.0, 7.0, 61.0, 62.0, 147.0, 980.0])
 def test_halving_finds_the_limit_to_its_step(monkeypatch: pytest.MonkeyPatch, below: float) -> None:
     """The largest multiple of 5 mm below the true limit, the reason from the first that failed, few runs."""
-    tried, _ = search_with(monkeypatch, below)
+    sizes, _ = search_with(monkeypatch, below)
     found = highest_kerb(assembly_of(BARROW).vehicle)
     assert found.value == 5.0 * math.floor((below - 1e-9) / 5.0)
     assert found.failed_at == found.value + 5.0
     assert found.why == f"fails at {found.failed_at:g}"
-    assert found.runs == len(tried) <= 12
-    assert len(set(tried)) == len(tried)
+    assert found.runs == len(sizes) <= 16
+    assert len(set(sizes)) == len(sizes)
+    assert found.unharmed is not None
+    assert found.unharmed.value == found.value  # nothing harms it before
+
+
+@pytest.mark.parametrize("harmed_from", [5.0, 23.0, 60.0, 101.0, 146.0])
+def test_the_largest_size_without_harm_stands_beside_the_limit(
+    monkeypatch: pytest.MonkeyPatch, harmed_from: float
+) -> None:
+    """The largest multiple of 5 mm below the size from which it harms, what it does there, and both hardest blows."""
+    search_with(monkeypatch, 147.0, harmed_from)
+    found = highest_kerb(assembly_of(BARROW).vehicle)
+    assert found.value == 145.0
+    safe = found.unharmed
+    assert safe is not None
+    assert safe.value == 5.0 * math.floor((harmed_from - 1e-9) / 5.0)
+    assert (safe.harmed_at, safe.why) == (safe.value + 5.0, "the arms bend")
+    assert "145 g" in found.hit
 
 
 @pytest.mark.parametrize(("below", "value", "failed_at"), [(0.0, 0.0, 20.0), (15.0, 0.0, 20.0), (25.0, 20.0, 30.0)])
@@ -63,18 +98,10 @@ def test_a_vehicle_that_the_narrowest_ditch_stops(
     monkeypatch: pytest.MonkeyPatch, below: float, value: float, failed_at: float
 ) -> None:
     """No ditch is narrower than 20 mm on a course, so none is tried; the limit is then 0."""
-    tried: list[float] = []
-
-    def run(vehicle: Any, course: Course, **_: Any) -> Any:
-        tried.append(course.obstacle[0].bottom_mm)
-        return Fake(tried[-1], below)
-
-    monkeypatch.setattr(limits, "run", run)
-    monkeypatch.setattr(limits, "passed", lambda r: r.size < r.below)
-    monkeypatch.setattr(limits, "why_not", lambda r: "")
+    sizes, _ = search_with(monkeypatch, below)
     found = limits.widest_ditch(assembly_of(BARROW).vehicle)
-    assert (found.value, found.failed_at, min(tried)) == (value, failed_at, 20.0)
-    assert len(set(tried)) == len(tried)
+    assert (found.value, found.failed_at, min(sizes)) == (value, failed_at, 20.0)
+    assert len(set(sizes)) == len(sizes)
 
 
 def test_a_speed_that_no_course_is_long_enough_for_is_refused() -> None:
@@ -99,7 +126,7 @@ def test_a_pass_that_is_not_to_be_trusted_is_run_again_finer_and_else_not_counte
     _, steps = search_with(monkeypatch, 300.0, from_mm=200.0)
     found = highest_kerb(assembly_of(BARROW).vehicle)
     assert found.value == 195.0
-    assert limits.FINER_MS in steps
+    assert set(trial.FINER_MS) <= set(steps)
     assert found.doubtful > 0
 
 

@@ -8,7 +8,7 @@ import pytest
 from record_parts import assembly_of, made, put, rolling
 from rich.console import Console
 
-from trundle.findings.limit import Limit, Limits
+from trundle.findings.limit import Limit, Limits, Statics, Unharmed
 from trundle.report.terminal import print_limits, print_said
 
 KERB = (("kerb [red]100[/red] mm", 6.0, 6.125),)
@@ -26,9 +26,10 @@ def shown(encoding: str = "utf-8", width: int = 400) -> str:
 
 
 def test_signs_and_words() -> None:
-    """Fine, note and risk lines have their sign; the table has every wheel; the caution comes last."""
+    """Risk and fine lines have their sign, the risk first; the table has every wheel; the caution comes last."""
     text = shown()
-    assert "✓ Try over Yard: gets over" in text
+    assert text.startswith("! RISK: Try over Yard: gets over, but the belly strikes the ground (10.0 m in 10 s).")
+    assert "✓ " in text
     assert "! " in text
     assert all(wheel in text for wheel in assembly_of().wheel)
     assert "not a certificate" in text.splitlines()[-1]
@@ -43,7 +44,8 @@ def test_names_are_never_read_as_markup() -> None:
 def test_poor_terminals(encoding: str) -> None:
     """No sign is lost and nothing breaks where the terminal has few characters."""
     text = shown(encoding)
-    assert "+ Try over Yard" in text
+    assert "! RISK: Try over Yard" in text
+    assert "+ " in text
     assert "m/s2" in text or "m/s²" in text
 
 
@@ -53,15 +55,26 @@ def test_narrow_terminals() -> None:
 
 
 def test_limits_table() -> None:
-    """Value, first failure and reason; runs that are not to be trusted are counted."""
+    """The safe one first; value, first failure and reason; sizes without a run to be trusted are counted."""
     found = [
-        Limit("kerb climbed", 145.0, 150.0, "mm", "grip: all of 0.75 is used up", 12, 1),
+        Limit(
+            "kerb climbed",
+            145.0,
+            150.0,
+            "mm",
+            "grip: all of 0.75 is used up",
+            12,
+            1,
+            "9.8 g at the seat, idler 3 kN",
+            Unharmed(60.0, 65.0, "the front arms bend", "1.2 g at the seat"),
+            Statics(138.6, "its nose"),
+        ),
         Limit("ramp climbed", 60.0, None, "deg", "nothing stopped it", 9),
         Limit("ditch crossed", 0.0, 10.0, "mm", "belly: it carries 40 % of the weight", 6),
     ]
     limits = Limits(found, "Try", 1.5, 0.75)
     assert repr(limits).splitlines()[0] == "Try at 1.5 m/s, grip 0.75"
-    assert "ramp climbed   60° or more: nothing stopped it" in repr(limits)
+    assert "  at most      60° or more     nothing stopped it" in repr(limits)
     file = io.StringIO()
     print_limits(limits, "Careful.", Console(file=file, width=160))
     text = file.getvalue()
@@ -71,7 +84,12 @@ def test_limits_table() -> None:
         "60° or more",
         "less than 10 mm",
         "grip: all of",
-        "In 1 of 27 runs",
+        "60 mm",
+        "at 65 mm the front arms bend",
+        "at 145 mm the hardest blow is 9.8 g at the seat",
+        "139 mm",
+        "kerb climbed: 1 of its sizes",
         "Careful.",
     ):
         assert wanted in text
+    assert text.index("without harm") < text.index("at most")

@@ -19,7 +19,8 @@ from trundle.findings import events as ev
 from trundle.findings.ending import Ending, ending, plain_ending
 from trundle.findings.states import ledger_closes, motor_is_at_limit, track_is_loose
 from trundle.report.page import report_html
-from trundle.result.limits import limits, why_not
+from trundle.result.limits import limits
+from trundle.result.limits.why import why_not
 from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.drive import Drive

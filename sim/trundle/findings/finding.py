@@ -16,7 +16,7 @@ class Harm(IntEnum):
     THROWS = 1
     """It could throw the track, or tip."""
     STRIKES = 2
-    """It hits the rider, or throws him out."""
+    """It hits the rider, or throws him out; or the hull hits the ground."""
     BREAKS = 3
     """A part gives for good."""
     STOPS = 4
@@ -47,6 +47,11 @@ class Finding:
     def order(self) -> tuple[int, int, float]:
         """The largest of these is the worst."""
         return (int(self.grade), int(self.harm), self.size)
+
+    @property
+    def because(self) -> str:
+        """`because: on Kerb 100 mm at 1.2 m/s; 9° left to the bump stop; rubber 350 N/mm`."""
+        return f"because: {'; '.join(self.causes)}"
 
     @property
     def line(self) -> Line:

@@ -27,6 +27,10 @@ class Spread:
     given: int
     of: int
 
+    def said(self, figure: Figure) -> str:
+        """`4.7 g (3.9 to 5.2)`, with ` in 3 of 8 runs` where not all have it."""
+        return f"{figure.text(self.median)} ({figure.cell(self.low)} to {figure.cell(self.high)})"
+
 
 @dataclass(frozen=True)
 class Near:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -76,3 +77,11 @@ def passages(timeline: Timeline, assembly: Assembly, spans: tuple[tuple[str, flo
         fast = float(speed[max(0, first - before) : first + 1].mean())
         found.append(Passage(title, start, end, (first, min(last + 1, len(tail))), last < len(tail), fast))
     return found
+
+
+def stopped_on(summary: Mapping[str, Any], passed: Sequence[Passage]) -> Passage | None:
+    """The obstacle that ended a run early: the foremost that it met and did not get over, if any."""
+    if summary["completed"]:
+        return None
+    met = [p for p in passed if p.rows is not None and not p.over]
+    return met[-1] if met else None

@@ -1,7 +1,8 @@
 """What a run means, in a builder's words: pure functions of the record, no physics.
 
 said = verdict_of(result)
-said.headline.text          # "Teasel over Kerb 100 mm: gets over, 6.5 m in 6.3 s."
+said.headline.text          # "Teasel over Kerb 100 mm: gets over, but the front arms bend (6.5 m in 6.3 s)."
+said.findings               # what matters, the worst first, each with its causes
 said.obstacles[0].text      # "Kerb 100 mm at 1.2 m/s: over. Front bump stop hit twice, ..."
 said.sections               # hull, track, seat, motor, trust: graded lines
 said.wheels                 # one row per wheel
@@ -10,16 +11,22 @@ said.wheels                 # one row per wheel
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from trundle.findings import events as ev
 from trundle.findings import figures
 from trundle.findings.events import About, Event, Events
 from trundle.findings.figures import Told
+from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade, Line, Section
-from trundle.findings.passage import Passage, passages
+from trundle.findings.near import Near
+from trundle.findings.passage import Passage, passages, stopped_on
+from trundle.findings.readings import Floats
+from trundle.findings.serious import Case, findings_of
 from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.findings.verdict_lines import sections
@@ -79,9 +86,10 @@ class WheelTable:
 
 @dataclass(frozen=True, repr=False)
 class Verdict:
-    """Everything a run has to say."""
+    """Everything a run has to say. findings: what matters, the worst first; the headline says the first of them."""
 
     headline: Line
+    findings: tuple[Finding, ...]
     obstacles: tuple[ObstacleVerdict, ...]
     sections: tuple[Section, ...]
     wheels: WheelTable
@@ -89,20 +97,21 @@ class Verdict:
     @property
     def text(self) -> str:
         """All of it as plain lines."""
-        lines = [self.headline.text, *(o.text for o in self.obstacles)]
+        lines = [self.headline.text, *(f.text for f in self.findings), *(o.text for o in self.obstacles)]
         for section in self.sections:
             lines += [f"{section.title}: {line.text}" for line in section.lines]
         return "\n".join(lines)
 
     def __str__(self) -> str:
-        """All of it in the order of the screen: headline, obstacles, wheels, subjects."""
+        """All of it in the order of the screen: headline, findings, obstacles, wheels, subjects."""
         rows = [self.wheels.heads, *self.wheels.rows]
         wide = [max(len(row[i]) for row in rows) for i in range(len(self.wheels.heads))]
         wheels = [
             "  ".join(cell.rjust(w) if i else cell.ljust(w) for i, (cell, w) in enumerate(zip(row, wide, strict=True)))
             for row in rows
         ]
-        blocks = [[str(self.headline)], [f"{o.grade.sign} {o.text}" for o in self.obstacles], wheels]
+        found = [text for f in self.findings for text in (str(f.line), *([f"  {f.because}"] if f.causes else []))]
+        blocks = [[str(self.headline)], found, [f"{o.grade.sign} {o.text}" for o in self.obstacles], wheels]
         blocks += [[section.title, *map(str, section.lines)] for section in self.sections]
         return "\n\n".join("\n".join(line.rstrip() for line in block) for block in blocks if block)
 
@@ -110,9 +119,9 @@ class Verdict:
         return f"<Verdict: {self.headline}>"
 
 
-def verdict_of(result: Record) -> Verdict:
-    """The verdict of a finished run."""
-    return verdict(result.log, result.events, result.summary, result.ground.spans, result.assembly)
+def verdict_of(result: Record, near: Near | None = None) -> Verdict:
+    """The verdict of a finished run. near: the runs close by, itself the first; None: it speaks for itself alone."""
+    return verdict(result.log, result.events, result.summary, result.ground.spans, result.assembly, near)
 
 
 def verdict(
@@ -121,57 +130,78 @@ def verdict(
     summary: Mapping[str, Any],
     spans: Spans,
     assembly: Assembly,
+    near: Near | None = None,
 ) -> Verdict:
-    """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m])."""
+    """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m]); near: as for `verdict_of`."""
     passed = passages(timeline, assembly, spans)
     happened = ev.events_of(events)
     at: dict[str, list[Event]] = defaultdict(list)
     for event in happened:
         at[event.obstacle].append(event)
-    return Verdict(
-        headline=_headline(summary, passed),
-        obstacles=tuple(_obstacle(p, timeline, at[p.title], summary, assembly, passed) for p in passed),
-        sections=sections(timeline, happened, summary, assembly),
-        wheels=_wheels(summary),
+
+    def column(name: str) -> Floats:
+        values: Floats = np.asarray(timeline[name].to_numpy(), dtype=np.float64)
+        return values
+
+    case = Case(column, happened, summary, assembly, passed, (), near)
+    found = findings_of(case)
+    obstacles = tuple(_obstacle(p, timeline, at[p.title], case, found) for p in passed)
+    told = sections(timeline, happened, summary, assembly)
+    graded: Sequence[ObstacleVerdict | Section] = (*obstacles, *told)
+    # No tick over a risk, whoever tells of it.
+    least = max((Grade.RISK for one in graded if one.grade >= Grade.RISK), default=Grade.FINE)
+    return Verdict(_headline(case, found, least), found, obstacles, told, _wheels(summary))
+
+
+SAID = 2
+"""Findings that the headline names."""
+
+
+def _headline(case: Case, found: Sequence[Finding], least: Grade) -> Line:
+    """How it went, and the worst that was found, in one sentence. least: its grade is no better."""
+    line = _how_it_went(case)
+    bad = list(dict.fromkeys(f.short for f in found if f.grade >= Grade.RISK and f.harm is not Harm.STOPS))[:SAID]
+    grade = max(line.grade, least, *(f.grade for f in found if f.grade >= Grade.RISK))
+    trust = (
+        "" if ledger_closes(case.summary["energy_error"]) else " Not to be trusted: the energy ledger does not close."
     )
+    named = " and ".join(bad)
+    if not case.summary["completed"]:
+        return Line(grade, f"{line.text}{f' On the way {named}.' if bad else ''}{trust}")
+    said = f", but {named} ({_went(case)})." if bad else f", {_went(case)}."
+    return Line(grade, f"{line.text}{said}{trust}")
 
 
-def stopped_on(summary: Mapping[str, Any], passed: list[Passage]) -> Passage | None:
-    """The obstacle that ended a run early: the foremost that it met and did not get over, if any."""
-    if summary["completed"]:
-        return None
-    met = [p for p in passed if p.rows is not None and not p.over]
-    return met[-1] if met else None
+def _went(case: Case) -> str:
+    """`6.5 m in 6.3 s`."""
+    return f"{case.summary['distance_m']:.1f} m in {seconds(case.summary['duration_s'])}"
 
 
-def _headline(summary: Mapping[str, Any], passed: list[Passage]) -> Line:
-    line = _how_it_went(summary, passed)
-    if not ledger_closes(summary["energy_error"]):
-        return Line(Grade.FAIL, f"{line.text} Not to be trusted: the energy ledger does not close.")
-    return line
-
-
-def _how_it_went(summary: Mapping[str, Any], passed: list[Passage]) -> Line:
+def _how_it_went(case: Case) -> Line:
+    """Whether it gets over; without the full stop, if it does."""
+    summary, passed, near = case.summary, case.passed, case.near
     who = f"{summary['vehicle']} over {summary['course'] or 'the course'}"
-    went = f"{summary['distance_m']:.1f} m in {seconds(summary['duration_s'])}"
+    some = f" in {near.over} of {len(near)} runs" if near is not None and near.over < len(near) else ""
     if summary["completed"]:
         hanging = [p.title for p in passed if not p.over]
         if hanging:
-            text = f"{who}: reaches the end, {went}, but the course ends before its tail is over {hanging[0]}."
+            text = f"{who}: reaches the end, but the course ends before its tail is over {hanging[0]}"
             return Line(Grade.NOTE, text)
         what = "gets over" if len(passed) == 1 else f"gets over all {len(passed)} obstacles"
-        return Line(Grade.FINE, f"{who}: {what}, {went}.")
+        return Line(Grade.FINE, f"{who}: {what}{some}")
     where = stopped_on(summary, passed)
-    why = summary["ended_because"]
     if where is None:
         past = [p.title for p in passed if p.over]
         place = f"behind {past[-1]}" if past else "before the first obstacle"
     else:
         place = f"on {where.title}" + (f" ({_place(where, passed)})" if len(passed) > 1 else "")
-    return Line(Grade.FAIL, f"{who}: does not get over. Ends {place} after {went}: {why}.")
+    if near is not None and near.over:
+        some = f" (in {near.over} of {len(near)} runs close by it does)"
+    text = f"{who}: does not get over{some}. Ends {place} after {_went(case)}: {summary['ended_because']}."
+    return Line(Grade.FAIL, text)
 
 
-def _place(where: Passage, passed: list[Passage]) -> str:
+def _place(where: Passage, passed: Sequence[Passage]) -> str:
     return f"obstacle {passed.index(where) + 1} of {len(passed)}"
 
 
@@ -179,20 +209,30 @@ def _obstacle(
     p: Passage,
     timeline: Timeline,
     events: Events,
-    summary: Mapping[str, Any],
-    assembly: Assembly,
-    passed: list[Passage],
+    case: Case,
+    found: Sequence[Finding],
 ) -> ObstacleVerdict:
+    summary, assembly, passed = case.summary, case.assembly, case.passed
     lines: list[Line] = []
     if p.rows is not None:
         clear_mm = float(timeline["belly.clearance_mm"].iloc[slice(*p.rows)].min())
         about = About(timeline, summary, assembly, clear_mm)
         lines = [line for kind in ev.KINDS for line in kind.lines(events, about)]
     outcome = _outcome(p, timeline, summary, passed)
+    if p.over and p.rows is not None:
+        bad = [f for f in found if f.grade >= Grade.RISK and f.harm > Harm.THROWS and _on(f, p, case)]
+        if bad:
+            named = " and ".join(dict.fromkeys(f.short for f in bad))
+            outcome = Line(max(f.grade for f in bad), f"over, but {named}.")
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 
 
-def _outcome(p: Passage, timeline: Timeline, summary: Mapping[str, Any], passed: list[Passage]) -> Line:
+def _on(finding: Finding, p: Passage, case: Case) -> bool:
+    """Whether that happened on this obstacle (of several under the vehicle, the foremost)."""
+    return finding.time_s > 0.0 and case.met(case.row_of(finding.time_s)) is p
+
+
+def _outcome(p: Passage, timeline: Timeline, summary: Mapping[str, Any], passed: Sequence[Passage]) -> Line:
     if p.over:
         return Line(Grade.FINE, "over.")
     if p.rows is None:

@@ -52,6 +52,11 @@ def millimetres(mm: float) -> str:
     return f"{mm:.0f} mm"
 
 
+def place(at_m: float) -> str:
+    """`at 4.02 m`: where on the course."""
+    return f"at {at_m:.2f} m"
+
+
 def counted(count: int, what: str) -> str:
     """`1 run`, `3 runs`."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"

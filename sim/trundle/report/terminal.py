@@ -19,6 +19,9 @@ from trundle.report.bars import bar, words
 PLAIN_WIDTH = 110
 """Columns where there is no terminal that says its own."""
 
+EXPLAINED = 3
+"""Findings of which the screen gives the causes; the page gives all."""
+
 _COLOUR = {Grade.FINE: "green", Grade.NOTE: "", Grade.RISK: "bold yellow", Grade.FAIL: "bold red"}
 _PLAIN_SIGN = {Grade.FINE: "+", Grade.NOTE: "-", Grade.RISK: "!", Grade.FAIL: "x"}
 _PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "-", "×": "x"})
@@ -26,9 +29,10 @@ CAUTION = "A planar estimate, not a certificate: test at walking pace, with guar
 
 
 def print_said(said: Verdict, console: Console | None = None) -> None:
-    """A run's verdict to the console (stdout if none is given): obstacles, wheels, then each subject."""
+    """A run's verdict to the console (stdout if none is given): the worst first, obstacles, wheels, each subject."""
     out = _Out(console or screen())
     out.line(said.headline, bold=True)
+    out.findings(said)
     out.gap()
     out.obstacles(said)
     out.gap()
@@ -98,6 +102,15 @@ class _Out:
             return words
         return Text.assemble((f"{line.grade.word.upper()}: ", _COLOUR[line.grade]), words)
 
+    def findings(self, said: Verdict) -> None:
+        """What matters, the worst first; of the first few the causes too."""
+        for number, finding in enumerate(said.findings):
+            if number == 0:
+                self.gap()
+            self.line(finding.line)
+            if finding.causes and number < EXPLAINED:
+                self.console.print(Padding(self.text(finding.because, "dim"), (0, 0, 0, 2)))
+
     def obstacles(self, said: Verdict) -> None:
         table = Table.grid(padding=(0, 1))
         many = len(said.obstacles) > 1
@@ -119,23 +132,30 @@ class _Out:
 
 
 def print_limits(limits: Limits, caution: str, console: Console | None = None) -> None:
-    """What the vehicle can do at most, and why no more."""
+    """What the vehicle can do without harm, and at most, and why no more."""
     out = _Out(console or screen())
     out.head(limits.title)
     out.gap()
-    table = Table(box=None, padding=(0, 3, 0, 0), header_style="dim")
-    for head in ("", "at most", "fails at", "because of"):
-        table.add_column(head, justify="right" if head in ("at most", "fails at") else "left")
+    table = Table(box=None, padding=(0, 3, 0, 0), show_header=False)
+    for _ in range(4):
+        table.add_column()
     for one in limits:
-        mark = "°" if one.unit == "deg" else f" {one.unit}"
-        fails = "–" if one.failed_at is None else f"{one.failed_at:g}{mark}"
-        table.add_row(*(out.text(t) for t in (one.what, one.said, fails, one.why)))
+        for number, (which, said, why) in enumerate(one.rows):
+            bold = "bold" if number == 0 else ""
+            table.add_row(
+                out.text("" if number else one.what, "bold"),
+                out.text(which, "dim"),
+                out.text(said, bold),
+                out.text(why),
+            )
     out.console.print(table)
-    doubtful = sum(one.doubtful for one in limits)
-    if doubtful:
+    doubtful = [one for one in limits if one.doubtful]
+    for one in doubtful:
         out.gap()
-        runs = sum(one.runs for one in limits)
-        text = f"In {doubtful} of {runs} runs the energy ledger did not close: look closer."
+        text = (
+            f"{one.what}: {one.doubtful} of its sizes gave no run whose energy ledger closes, however fine; they count "
+            "as not passed."
+        )
         out.line(Line(Grade.RISK, text))
     out.gap()
     out.say(caution, "dim")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
 LOOSE, TOOTH, TIGHT = "track loose", "wheel clear of tooth", "track overloaded"
 
 LONG_LOOSE_S = 0.1
-"""A track that is loose for this time at a stretch is a risk [s] (our own line, no source)."""
+"""A track that is loose for less than this at a stretch has no time to walk [s] (our own line, no source)."""
 
 NEAR_CLEAR = 0.7
 """A wheel further off than this share of the guide tooth is worth a note (our own line, no source)."""
@@ -38,27 +40,41 @@ def _loose(f: Finder) -> Iterator[dict[str, Any]]:
         yield row
 
 
-def _loose_grade(loose: Events) -> Grade:
-    return Grade.RISK if longest_s(loose) >= LONG_LOOSE_S else Grade.NOTE
+def hangs_mm(spare_mm: float, track: Track) -> float:
+    """How far below its taut place a track hangs in the middle of its longest free piece, with so much of it to spare
+    [mm]: sqrt(3 L s / 8), the flat parabola's, any handbook. The piece is the longest between sprocket, rollers and
+    idler."""
+    at = sorted((track.sprocket.at_mm[0], track.idler.at_mm[0], *(roller.at_mm[0] for roller in track.roller)))
+    longest = max(b - a for a, b in itertools.pairwise(at))
+    return math.sqrt(0.375 * longest * max(spare_mm, 0.0))
 
 
-def _loose_said(loose: Events, _: About) -> list[Line]:
+def lets_go(loose: Events, track: Track) -> bool:
+    """Whether a loose track hangs as deep as its guide tooth is high, for long enough to walk off what it runs on."""
+    return longest_s(loose) >= LONG_LOOSE_S and hangs_mm(highest_mm(loose), track) >= track.tooth_mm
+
+
+def _loose_grade(loose: Events, about: About) -> Grade:
+    return Grade.RISK if lets_go(loose, _track(about)) else Grade.NOTE
+
+
+def _loose_said(loose: Events, about: About) -> list[Line]:
     if not loose:
         return []
     lasts = seconds(in_all_s(loose))
-    return [Line(_loose_grade(loose), f"Track loose {times(len(loose))}, {lasts} in all.")]
+    return [Line(_loose_grade(loose, about), f"Track loose {times(len(loose))}, {lasts} in all.")]
 
 
-def _loose_in_all(loose: Events, _: About) -> list[Line]:
+def _loose_in_all(loose: Events, about: About) -> list[Line]:
     if not loose:
         return [Line(Grade.FINE, "Never loose.")]
-    longest, spare = seconds(longest_s(loose)), highest_mm(loose)
+    longest, spare, track = seconds(longest_s(loose)), highest_mm(loose), _track(about)
     length = f"; up to {millimetres(spare)} of track to spare" if spare >= 0.5 else ""
-    text = (
-        f"Loose {times(len(loose))}, {seconds(in_all_s(loose))} in all, "
-        f"longest {longest}{length}. A loose track can be thrown."
-    )
-    return [Line(_loose_grade(loose), text)]
+    hangs = hangs_mm(spare, track)
+    deep = f", which hang {millimetres(hangs)} deep (guide tooth {track.tooth_mm:g} mm)" if spare >= 0.5 else ""
+    can = " A loose track can be thrown." if lets_go(loose, track) else ""
+    text = f"Loose {times(len(loose))}, {seconds(in_all_s(loose))} in all, longest {longest}{length}{deep}.{can}"
+    return [Line(_loose_grade(loose, about), text)]
 
 
 def _tooth(f: Finder) -> Iterator[dict[str, Any]]:

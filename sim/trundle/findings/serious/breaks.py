@@ -1,0 +1,136 @@
+"""Parts that give for good in the run, and what it does not take much to bend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from trundle.findings.finding import Finding, Harm
+from trundle.findings.grades import Grade
+from trundle.findings.serious.case import Case, in_so_many
+from trundle.findings.serious.causes import blow_on_arm, seen_from
+from trundle.findings.words import force, forces, place, spoken, start
+from trundle.strength.margin import Kind, PartMargin
+
+LITTLE = 1.25
+"""Margin below which a part is told of though it holds: the blow of a luckier run, or steel at the low end of its
+standard, makes up as much (our own line, no source)."""
+
+
+@dataclass(frozen=True)
+class Gives:
+    """How a kind of part gives, in words. figure: its least margin in a run; one, many: what it does; parts: the
+    plural."""
+
+    figure: str
+    parts: str
+    one: str
+    many: str
+
+
+HOW: dict[Kind, Gives] = {
+    "spring": Gives("spring_margin", "springs", "takes a set", "take a set"),
+    "arm": Gives("arm_margin", "arms", "bends", "bend"),
+    "beam": Gives("arm_margin", "beams", "bends", "bend"),
+    "axle bolt": Gives("bolt_margin", "axle bolts", "bends", "bend"),
+    "pivot bolt": Gives("bolt_margin", "pivot bolts", "bends", "bend"),
+    "bracket": Gives("bracket_margin", "brackets", "tears at its hole", "tear at their holes"),
+    "hull bolts": Gives("hull_bolt_margin", "hull bolts", "stretch", "stretch"),
+    "weld": Gives("weld_margin", "welds", "cracks", "crack"),
+}
+"""Of every kind of part."""
+
+
+def parts(case: Case) -> Iterator[Finding]:
+    """One finding for each kind of part of which one gives, or has little left."""
+    kinds = dict.fromkeys(m.kind for m in case.margins)
+    for kind in kinds:
+        yield from _of_kind(kind, [m for m in case.margins if m.kind == kind], case)
+
+
+def _of_kind(kind: Kind, margins: Sequence[PartMargin], case: Case) -> Iterator[Finding]:
+    how = HOW[kind]
+    worst = min(margins, key=lambda m: m.margin)
+    # Kinds that share a figure (both bolts) are told apart by what this run says.
+    shared = min(m.margin for m in case.margins if HOW[m.kind].figure == how.figure)
+    times, of = case.often(how.figure, lambda v: v < 1.0) if worst.margin == shared else (int(worst.yields), 1)
+    if worst.margin >= LITTLE and not times:
+        return
+    giving = [m for m in margins if m.yields] or [worst]
+    whose = _whose([m.name for m in giving], how, case)
+    does = how.many if len(giving) > 1 or kind == "hull bolts" else how.one
+    bears = (
+        f"{worst.stress_MPa:.0f} MPa where {worst.limit_MPa:.0f} is its limit ({worst.where}; "
+        f"margin {_margin(how.figure, worst, shared, case)}), {place(worst.at_m)}"
+    )
+    which = f" worst {spoken(worst.name)}," if len(giving) > 1 else ""
+    causes = (*seen_from(case, worst.time_s, worst.at_m), *blow_on_arm(case, worst))
+    part = f"{worst.kind} {worst.name}"
+    if not times:
+        text = f"{start(whose)} nearly {does}:{which} {bears}."
+        yield Finding(
+            Harm.NEARLY, Grade.NOTE, 1.0 / worst.margin, f"{whose} nearly {does}", text, how.figure, part,
+            worst.time_s, worst.at_m, causes,
+        )  # fmt: skip
+        return
+    grade = Grade.FAIL if 2 * times >= of else Grade.RISK
+    often = in_so_many(times, of)
+    good = "" if kind in ("weld", "spring", "bracket") else " for good"
+    short = f"{whose} {does}{good}{often}"
+    yield Finding(
+        Harm.BREAKS, grade, 1.0 / max(worst.margin, 1e-3), short, f"{start(short)}:{which} {bears}.", how.figure, part,
+        worst.time_s, worst.at_m, causes,
+    )  # fmt: skip
+
+
+def _margin(figure: str, worst: PartMargin, shared: float, case: Case) -> str:
+    """With its range, where the near runs' figure is this kind's."""
+    return case.said(figure) if worst.margin == shared else f"{worst.margin:.2f}"
+
+
+def _whose(names: Sequence[str], how: Gives, case: Case) -> str:
+    """`the front arms`, `the arm front fore`, `all arms`."""
+    bogies = list(dict.fromkeys(n.partition(".")[0] for n in names))
+    if len(bogies) == len(case.assembly.vehicle.bogie) > 1:
+        return f"{how.parts} of all bogies"
+    if len(bogies) > 1:
+        return f"the {how.parts} of {len(bogies)} bogies"
+    if len(names) > 1 or how.parts == "hull bolts":
+        return f"the {spoken(bogies[0])} {how.parts}"
+    return f"the {spoken(names[0])} {how.parts.removesuffix('s')}"
+
+
+def belly(case: Case) -> Iterator[Finding]:
+    """The belly plate, dented."""
+    dent, peak = case.assembly.dent_N, case.middle("peak_belly_load_N")
+    if dent is None or case.worst("peak_belly_load_N") <= dent:
+        return
+    times, of = case.often("peak_belly_load_N", lambda v: v > dent)
+    row = int(case.column("belly.load_N").argmax())
+    at = case.place_m(row)
+    short = f"the belly plate is dented{in_so_many(times, of)}"
+    struck = f"struck with {case.said('peak_belly_load_N')}, dented from about {force(dent)} on"
+    text = f"{start(short)}: {struck}, {place(at)}."
+    grade = Grade.RISK if 2 * times >= of else Grade.NOTE
+    time = float(case.column("time_s")[row])
+    yield Finding(
+        Harm.BREAKS, grade, peak / dent, short, text, "peak_belly_load_N", "belly", time, at, seen_from(case, time, at)
+    )
+
+
+def pull(case: Case) -> Iterator[Finding]:
+    """The track, pulled harder than its maker allows."""
+    track = case.assembly.vehicle.track
+    limit = track.tension_limit_N if track is not None else None
+    if limit is None or case.worst("peak_track_tension_N") <= limit:
+        return
+    times, of = case.often("peak_track_tension_N", lambda v: v > limit)
+    row = int(case.column("track.tight_N").argmax())
+    at, time = case.place_m(row), float(case.column("time_s")[row])
+    short = f"the track is pulled over its limit{in_so_many(times, of)}"
+    low, high = case.worst("peak_track_tension_N", lowest=True), case.worst("peak_track_tension_N")
+    text = f"{start(short)}: {forces(low, high)} in one track where the file allows {force(limit)}, {place(at)}."
+    yield Finding(
+        Harm.BREAKS, Grade.RISK, case.middle("peak_track_tension_N") / limit, short, text, "peak_track_tension_N",
+        "track", time, at, seen_from(case, time, at),
+    )  # fmt: skip

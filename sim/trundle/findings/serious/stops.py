@@ -1,0 +1,60 @@
+"""It does not get over, or what was worked out is not to be trusted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from trundle.findings.finding import Finding, Harm
+from trundle.findings.grades import Grade
+from trundle.findings.passage import stopped_on
+from trundle.findings.serious.case import Case
+from trundle.findings.states import LEDGER_LIMIT, ledger_closes
+
+
+def ends_early(case: Case) -> Iterator[Finding]:
+    """This run, or some of those near it, did not reach the end."""
+    near = case.near
+    if near is not None and case.summary["completed"] and near.over < len(near):
+        missed = [s for s in near.summaries if not s["completed"]]
+        why = ", ".join(dict.fromkeys(str(s["ended_because"]) for s in missed))
+        count = f"{len(missed)} of {len(near)} runs"
+        text = f"In {count} close by it does not get over: {why}. This is at the edge of what it can do."
+        grade = Grade.FAIL if 2 * len(missed) >= len(near) else Grade.RISK
+        yield Finding(Harm.STOPS, grade, len(missed) / len(near), f"in {count} it does not get over", text, "completed")
+    if case.summary["completed"]:
+        return
+    where = stopped_on(case.summary, case.passed)
+    over = f" In {near.over} of {len(near)} runs close by it gets over." if near is not None and near.over else ""
+    place = f" on {where.title}" if where is not None else ""
+    text = f"It stays{place}: {case.summary['ended_because']}.{over}"
+    yield Finding(
+        Harm.STOPS, Grade.FAIL, 2.0, "it does not get over", text, "completed", "", float(case.summary["duration_s"]),
+        float(case.summary["distance_m"]), _why(case),
+    )  # fmt: skip
+
+
+def _why(case: Case) -> tuple[str, ...]:
+    """What it had in use at the end: grip, motor, and how it lay."""
+    last = max(len(case.column("time_s")) - max(round(0.5 / case.dt_s), 1), 0)
+    causes = [f"grip {100.0 * float(abs(case.column('drive.grip_used')[last:]).mean()):.0f} % used"]
+    most = float(case.assembly.model.drive.push)
+    if most > 0.0:
+        push = float(abs(case.column("drive.push_N")[last:]).mean())
+        causes.append(f"motor at {100.0 * push / most:.0f} % of its torque")
+    pitch = float(case.column("hull.pitch_deg")[-1])
+    if abs(pitch) >= 1.0:
+        causes.append(f"lies {abs(pitch):.0f}° nose {'up' if pitch > 0.0 else 'down'}")
+    if float(case.column("belly.load_N")[last:].max()) > 0.05 * case.assembly.weight_N:
+        causes.append("the belly carries part of it")
+    return tuple(causes)
+
+
+def ledger(case: Case) -> Iterator[Finding]:
+    """The energy account does not close."""
+    error = float(case.summary["energy_error"])
+    if not ledger_closes(error):
+        text = (
+            f"Not to be trusted: {100.0 * error:.2g} % of the energy is unaccounted for (limit "
+            f"{100.0 * LEDGER_LIMIT:g} %). Try a finer --dt-ms."
+        )
+        yield Finding(Harm.STOPS, Grade.FAIL, 3.0, "the figures are not to be trusted", text, "energy_error")

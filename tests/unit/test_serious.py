@@ -1,0 +1,104 @@
+"""What a run found that matters, the worst first: of made-up records whose story is known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from record_parts import assembly_of, made, put, rolling
+
+from trundle.findings.events.track import hangs_mm
+from trundle.findings.finding import Finding, Harm
+from trundle.findings.grades import Grade
+
+KERB = (("kerb 100 mm", 6.0, 6.125),)
+
+
+def test_nothing_happens_and_nothing_is_found() -> None:
+    """The headline has a tick and no "but"."""
+    said = made(assembly_of(), rolling(assembly_of()), KERB).said
+    assert said.findings == ()
+    assert said.headline.grade == Grade.FINE
+    assert "but" not in said.headline.text
+
+
+def test_the_worst_comes_first_and_into_the_headline() -> None:
+    """A track torn at before the belly on the ground before the springs that bottom out; the headline names two."""
+    t = rolling(assembly_of())
+    put(t, "belly.load_N", 5.0, 0.1, 300.0)
+    put(t, "track.tight_N", 3.0, 0.02, 9000.0)
+    put(t, "arm.front.fore.stop_N", 5.0, 0.01, 0.6 * assembly_of().weight_N)
+    said = made(assembly_of(), t, KERB).said
+    assert [f.harm for f in said.findings] == [Harm.BREAKS, Harm.STRIKES, Harm.NEARLY]
+    assert said.headline.text.startswith(
+        "Try over Yard: gets over, but the track is pulled over its limit and the belly strikes the ground (10.0 m"
+    )
+    assert str(said).index(said.headline.text) < str(said).index(said.findings[0].text)
+
+
+def test_grade_before_harm_before_size() -> None:
+    """A failure that throws the track is told before a risk that breaks something; of two alike, the larger."""
+
+    def one(harm: Harm, grade: Grade, size: float) -> Finding:
+        return Finding(harm, grade, size, "", "", "")
+
+    order = [
+        one(Harm.THROWS, Grade.FAIL, 1.0), one(Harm.BREAKS, Grade.RISK, 2.0), one(Harm.BREAKS, Grade.RISK, 1.5),
+        one(Harm.STRIKES, Grade.RISK, 9.0), one(Harm.BREAKS, Grade.NOTE, 9.0),
+    ]  # fmt: skip
+    assert sorted(order, key=lambda f: f.order, reverse=True) == order
+
+
+def test_a_finding_says_where_and_why() -> None:
+    """Place, obstacle, speed, and what the arm had left."""
+    t = rolling(assembly_of(), speed=1.2, seconds=8.0)
+    put(t, "arm.front.fore.stop_N", 3.4, 0.02, 0.6 * assembly_of().weight_N)
+    finding = made(assembly_of(), t, KERB).said.findings[0]
+    assert "(front fore, at 5." in finding.text
+    assert finding.causes == ("on kerb 100 mm at 1.2 m/s",)
+
+
+def test_a_loose_track_is_a_risk_where_it_hangs_as_deep_as_its_tooth() -> None:
+    """sqrt(3 L s / 8) of the longest free piece, 690 mm: 7 mm to spare hang 42.6 mm deep, 2 mm 22.7 mm; 35 mm tooth."""
+    track = assembly_of().vehicle.track
+    assert track is not None
+    assert hangs_mm(7.0, track) == pytest.approx(np.sqrt(3.0 * 690.0 * 7.0 / 8.0))
+    for spare, grade in ((7.0, Grade.RISK), (2.0, Grade.NOTE)):
+        t = rolling(assembly_of())
+        put(t, "track.slack_N", 2.0, 0.3, 0.0)
+        put(t, "track.spare_mm", 2.0, 0.3, spare)
+        said = made(assembly_of(), t, KERB).said
+        assert [(f.harm, f.grade) for f in said.findings] == [(Harm.THROWS, grade)]
+        assert ("can be thrown" in said.findings[0].text) == (grade is Grade.RISK)
+
+
+def test_a_pitch_near_tipping_is_told() -> None:
+    """atan(distance to the last wheel / height of the centre of mass), here from the made-up places."""
+    t = rolling(assembly_of())
+    back = float(t["hull.x_mm"][0] - t["wheel.rear.aft.x_mm"][0])
+    high = 400.0 - (100.0 - float(assembly_of().model.rings["radius"][-3]) * 1e3)
+    tips = np.degrees(np.arctan2(back, high))
+    put(t, "hull.pitch_deg", 5.0, 0.2, 0.9 * tips)
+    findings = made(assembly_of(), t, KERB).said.findings
+    assert [f.short for f in findings] == ["it nearly tips back"]
+    assert f"{0.9 * tips:.0f}° of the {tips:.0f}°" in findings[0].text
+    put(t, "hull.pitch_deg", 5.0, 0.2, 0.5 * tips)
+    assert made(assembly_of(), t, KERB).said.findings == ()
+
+
+def test_no_tick_over_an_obstacle_where_something_gave() -> None:
+    """The obstacle's own line says "over, but"."""
+    t = rolling(assembly_of())
+    put(t, "track.tight_N", 5.0, 0.02, 9000.0)
+    said = made(assembly_of(), t, KERB).said
+    assert said.obstacles[0].outcome.text == "over, but the track is pulled over its limit."
+    assert said.obstacles[0].grade == Grade.RISK
+
+
+def test_a_run_that_ends_early_says_what_it_had_in_use() -> None:
+    """It stays on the kerb, all of its grip in use."""
+    t = rolling(assembly_of(), seconds=5.5)
+    t["drive.grip_used"] = 1.0
+    found = made(assembly_of(), t, KERB, "stalled: the grip is used up, the track slips").said.findings[0]
+    assert (found.harm, found.grade) == (Harm.STOPS, Grade.FAIL)
+    assert found.text == "It stays on kerb 100 mm: stalled: the grip is used up, the track slips."
+    assert "grip 100 % used" in found.causes
