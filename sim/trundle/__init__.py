@@ -12,6 +12,7 @@
     vehicle = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
     print(trundle.sheet(vehicle))                  # how it stands, what its steel bears, what to cut
     trundle.limits(vehicle)                        # the highest kerb, widest ditch, steepest ramp
+    trundle.mend(vehicle, "kerb-100")              # what to change about the worst finding
     trundle.compare(vehicle, "yard", {"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}).ranking
 
 What is wrong with a file or an argument is an InputError (a ValueError): file, line, field, what is wrong, what is
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
     from trundle.spec.vehicle import Vehicle as Vehicle
     from trundle.study.api import Comparison as Comparison
     from trundle.study.api import compare as compare
+    from trundle.study.mend.mended import Mended as Mended
+    from trundle.study.mend.search import mend as mend
 
 __version__ = "0.1.0"
 
@@ -45,6 +48,7 @@ _HOME = {
     "Comparison": "trundle.study.api",
     "Course": "trundle.spec.course",
     "InputError": "trundle.errors",
+    "Mended": "trundle.study.mend.mended",
     "Result": "trundle.result.result",
     "Sheet": "trundle.papers.document",
     "StandingError": "trundle.errors",
@@ -55,14 +59,15 @@ _HOME = {
     "limits": "trundle.result.limits",
     "load_course": "trundle.result.inputs",
     "load_vehicle": "trundle.result.inputs",
+    "mend": "trundle.study.mend.search",
     "run": "trundle.result.run",
     "sheet": "trundle.papers.document",
 }
 """Where each name is defined. No package of ours may have one of these names: importing it would take the place."""
 
 __all__ = [
-    "Comparison", "Course", "InputError", "Result", "Sheet", "StandingError", "State", "Steps", "Vehicle",
-    "__version__", "compare", "limits", "load_course", "load_vehicle", "run", "sheet",
+    "Comparison", "Course", "InputError", "Mended", "Result", "Sheet", "StandingError", "State", "Steps", "Vehicle",
+    "__version__", "compare", "limits", "load_course", "load_vehicle", "mend", "run", "sheet",
 ]  # fmt: skip
 
 

@@ -14,6 +14,8 @@ from trundle.bogies.parts import Parts
 from trundle.errors import InputError, Problem
 from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.fields.kind import Kind
+from trundle.fields.step import Along, By, Kept, Move, Stock, Times
+from trundle.steel.sizes import DAMPERS_N_S_PER_MM
 from trundle.units import DEG
 
 AngleDeg = Annotated[float, Field(ge=-80, le=80)]
@@ -23,22 +25,22 @@ AngleDeg = Annotated[float, Field(ge=-80, le=80)]
 class Stops(Spec):
     """Where an arm's travel ends, and how hard. One of the two ways for each stop."""
 
-    bump_deg: AngleDeg | None = None
+    bump_deg: Annotated[AngleDeg, By(5)] | None = None
     """Arm angle at which the bump pad is met."""
 
-    bump_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000)] | None = None
+    bump_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
     """The same, as the axle's height above the pivot (negative: below it), mm."""
 
-    droop_deg: AngleDeg | None = None
+    droop_deg: Annotated[AngleDeg, By(5)] | None = None
     """Arm angle at which the droop stop is met."""
 
-    droop_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000)] | None = None
+    droop_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
     """The same, as the axle's height above the pivot (negative: below it), mm."""
 
-    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000)] = 300.0
+    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] = 300.0
     """Stiffness of the pad, felt at the axle, N per mm."""
 
-    pad_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
+    pad_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.5
     """Share of the energy that a hit at 0.5 m/s loses in the pad."""
 
     @model_validator(mode="after")
@@ -95,25 +97,27 @@ class Stops(Spec):
 class Damper(Spec):
     """A viscous damper, as felt at the axle."""
 
-    bump_N_s_per_mm: Annotated[float, Field(ge=0, le=1_000)] = 0.0
+    bump_N_s_per_mm: Annotated[
+        float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM, along=(Along(("droop_N_s_per_mm",)),))
+    ] = 0.0
     """Force per axle speed when the wheel rises, N per mm/s."""
 
-    droop_N_s_per_mm: Annotated[float, Field(ge=0, le=1_000)] | None = None
+    droop_N_s_per_mm: Annotated[float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM)] | None = None
     """The same when the wheel falls. Left out: as bump."""
 
 
 class ArmParts(Spec):
     """A sprung arm: its size, stops and damping. (Each kind that has one says which spring is on it.)"""
 
-    arm_mm: LengthMm
+    arm_mm: Annotated[LengthMm, By(10, along=(Along(("arm_mass_kg",)),))]
     """Pivot to axle, mm."""
 
-    arm_mass_kg: Annotated[float, Field(ge=0.01, le=500)]
+    arm_mass_kg: Annotated[float, Field(ge=0.01, le=500), Kept("what it weighs")]
     """One arm on one side, without wheels, kg."""
 
     stops: Stops
     damper: Damper = Damper()
-    pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+    pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000), Kept("a property, not a choice")] = 0.0
     """Dry friction torque in one pivot, N.m."""
 
     build: ArmBuild | None = None
@@ -123,7 +127,7 @@ class ArmParts(Spec):
 class Bogie(Kind):
     """Any bogie."""
 
-    at_mm: PointMm
+    at_mm: Annotated[PointMm, Move(20, 10)]
     """Where it is held on the hull, mm: its pivot, or the middle between its two."""
 
     wheel: str

@@ -7,7 +7,9 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, Spec
+from trundle.fields.step import Along, Better, By, Kept, Sizes, Stock
 from trundle.fields.stock import GradeName, PlateSteel, ThreadName
+from trundle.steel.sizes import BOLT_GRADES, INCH, INCH_GRADES, METRIC, PLATE_STEELS, PLATES_MM, SIDES_MM, WALLS_MM
 from trundle.units import MM
 
 PlateMm = Annotated[float, Field(gt=0, le=200)]
@@ -16,23 +18,26 @@ PlateMm = Annotated[float, Field(gt=0, le=200)]
 GapMm = Annotated[float, Field(ge=0, le=200)]
 """A gap, mm."""
 
+SECTION_MASS = (Along(("arm_mass_kg", "beam_mass_kg"), above=2),)
+"""What a section weighs is in the mass of the arm or beam that it is the stock of."""
+
 
 class AxleBolt(Spec):
     """The bolt that the road wheels of one station turn on."""
 
-    thread: ThreadName
-    grade: GradeName
+    thread: Annotated[ThreadName, Sizes((METRIC, INCH))]
+    grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))]
     held: Literal["between wheels", "one side", "both sides"]
     """between wheels: the arm in the middle, a wheel on each side. one side: all wheels on one side of the
     arm. both sides: a fork round the wheels."""
 
-    wheels_apart_mm: GapMm = 0.0
+    wheels_apart_mm: Annotated[GapMm, Kept("the guide tooth passes there")] = 0.0
     """Clear gap between the two wheels of a pair, where the guide tooth passes, mm."""
 
-    side_gap_mm: GapMm = 2.0
+    side_gap_mm: Annotated[GapMm, Kept("follows from what it joins")] = 2.0
     """Washer between arm and nearest hub ("one side", "both sides"), mm."""
 
-    tooth_width_mm: PlateMm | None = None
+    tooth_width_mm: Annotated[PlateMm, Kept("comes with the track")] | None = None
     """Width of the track's guide tooth, for its clearance, mm."""
 
     threads_in_bend: bool = False
@@ -42,15 +47,15 @@ class AxleBolt(Spec):
 class PivotBolt(Spec):
     """The bolt that the arm turns on."""
 
-    thread: ThreadName
-    grade: GradeName
+    thread: Annotated[ThreadName, Sizes((METRIC, INCH))]
+    grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))]
     held: Literal["both sides", "one side"]
     """both sides: between two bracket plates. one side: a stub on one plate."""
 
-    sleeve_mm: PlateMm
+    sleeve_mm: Annotated[PlateMm, By(5)]
     """Length of the arm's pivot sleeve along the bolt, mm."""
 
-    gap_mm: GapMm = 1.0
+    gap_mm: Annotated[GapMm, Kept("follows from what it joins")] = 1.0
     """Washer or play on each side of the sleeve, mm."""
 
     threads_in_bend: bool = False
@@ -62,32 +67,32 @@ class ArmSection(Spec):
     kind: Literal["channel", "square tube", "flat", "round"]
     """channel: cut from square tube, its legs upright, pins through both. flat: standing on edge."""
 
-    side_mm: PlateMm
+    side_mm: Annotated[PlateMm, Stock(SIDES_MM, along=SECTION_MASS)]
     """Side of the square tube; height of a flat; diameter of a round, mm."""
 
-    thickness_mm: PlateMm | None = None
+    thickness_mm: Annotated[PlateMm, Stock(WALLS_MM, along=SECTION_MASS)] | None = None
     """Wall of a tube or channel, thickness of a flat; left out for a solid round, mm."""
 
     cut: Literal["face", "face and corners"] = "face"
     """Channel only: what the saw takes off the tube."""
 
-    depth_mm: PlateMm | None = None
+    depth_mm: Annotated[PlateMm, By(5)] | None = None
     """Channel only: how deep it is left, in place of `cut`, mm."""
 
-    steel: PlateSteel = "unknown mild steel"
-    pivot_from_end_mm: LengthMm
+    steel: Annotated[PlateSteel, Better((PLATE_STEELS,))] = "unknown mild steel"
+    pivot_from_end_mm: Annotated[LengthMm, Kept("follows from what it joins")]
     """Datum edge (the pivot's end) to the middle of the pivot hole, mm."""
 
-    axle_to_end_mm: LengthMm
+    axle_to_end_mm: Annotated[LengthMm, Kept("follows from what it joins")]
     """Middle of the axle hole to the other end, mm."""
 
-    holes_from_back_mm: PlateMm | None = None
+    holes_from_back_mm: Annotated[PlateMm, By(5)] | None = None
     """Back of the web (lower edge of other stock) to the middle of both holes; left out: the middle, mm."""
 
-    pivot_hole_mm: PlateMm | None = None
+    pivot_hole_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
     """Hole for pivot sleeve or bolt; left out: the bolt's own diameter, mm."""
 
-    axle_hole_mm: PlateMm | None = None
+    axle_hole_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
     """Hole for axle sleeve or bolt; left out: the bolt's own diameter, mm."""
 
     @model_validator(mode="after")
@@ -115,26 +120,26 @@ class ArmSection(Spec):
 class Bracket(Spec):
     """The plate (one of two when the pivot is held on both sides) that hangs from the hull."""
 
-    plate_mm: PlateMm
+    plate_mm: Annotated[PlateMm, Stock(PLATES_MM)]
     """Thickness, mm."""
 
-    length_mm: LengthMm
+    length_mm: Annotated[LengthMm, By(20)]
     """Along the hull, mm."""
 
-    height_mm: LengthMm
+    height_mm: Annotated[LengthMm, By(10)]
     """Top edge (against the hull) to bottom edge, mm."""
 
-    pivots_from_bottom_mm: LengthMm
+    pivots_from_bottom_mm: Annotated[LengthMm, By(5)]
     """Bottom edge to the line of the pivot holes, mm."""
 
-    steel: PlateSteel = "unknown mild steel"
-    hull_thread: ThreadName | None = None
+    steel: Annotated[PlateSteel, Better((PLATE_STEELS,))] = "unknown mild steel"
+    hull_thread: Annotated[ThreadName, Sizes((METRIC, INCH))] | None = None
     """Bolts through the plate into the hull; left out: welded or not said."""
 
-    hull_bolts_apart_mm: LengthMm | None = None
+    hull_bolts_apart_mm: Annotated[LengthMm, By(10)] | None = None
     """Between the two outer hull bolts, even about the plate's middle, mm."""
 
-    hull_bolts_from_top_mm: LengthMm | None = None
+    hull_bolts_from_top_mm: Annotated[LengthMm, By(5)] | None = None
     """Top edge to the hull bolts, mm."""
 
     @model_validator(mode="after")
@@ -160,18 +165,18 @@ class Bracket(Spec):
 class AxleWeld(Spec):
     """The weld all round the axle sleeve."""
 
-    sleeve_mm: PlateMm
+    sleeve_mm: Annotated[PlateMm, Kept("follows from what it joins")]
     """Outside diameter of the sleeve, mm."""
 
-    throat_mm: PlateMm
+    throat_mm: Annotated[PlateMm, By(1)]
     """Throat of the fillet (0.7 of its leg), mm."""
 
 
 class Adjuster(Spec):
     """The screw that moves the leaf's seat (or the torsion bar's anchor)."""
 
-    thread: ThreadName
-    travel_mm: LengthMm
+    thread: Annotated[ThreadName, Kept("only sets the spring")]
+    travel_mm: Annotated[LengthMm, Kept("only sets the spring")]
     """How far it can move, mm."""
 
 

@@ -11,6 +11,7 @@ from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, spru
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, WheelPart
 from trundle.fields.base import PointMm
+from trundle.fields.step import By, Move
 from trundle.springs import SpringKind
 from trundle.units import MM
 
@@ -21,10 +22,10 @@ class PairedArms(ArmParts, Bogie):
     """Two arms on one bracket, pointing fore and aft, each sprung or sharing one leaf."""
 
     kind: Literal["paired arms"]
-    at_mm: PointMm
+    at_mm: Annotated[PointMm, Move(20, 10)]
     """Middle of the bracket on the line of the pivots, mm."""
 
-    pivots_apart_mm: Annotated[float, Field(ge=0, le=3_000)]
+    pivots_apart_mm: Annotated[float, Field(ge=0, le=3_000), By(10, least=0)]
     """Distance between the two pivots (0: one common pin), mm."""
 
     spring: SpringKind

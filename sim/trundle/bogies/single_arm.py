@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from trundle.bogies.answers import Member, Sprung, Station
 from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, sprung
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, WheelPart
 from trundle.fields.base import PointMm
+from trundle.fields.step import Move
 from trundle.springs import ArmSpringKind
 from trundle.units import MM
 
@@ -17,7 +18,7 @@ class SingleArm(ArmParts, Bogie):
     """One arm, leading or trailing."""
 
     kind: Literal["single arm"]
-    at_mm: PointMm
+    at_mm: Annotated[PointMm, Move(20, 10)]
     """The pivot, mm."""
 
     points: Literal["forward", "back"]

@@ -13,6 +13,7 @@ from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, SwingPart, WheelPart
 from trundle.fields.base import LengthMm, PointMm
 from trundle.fields.shape import line
+from trundle.fields.step import Along, By, Kept, Move, Times
 from trundle.springs import ArmSpringKind
 from trundle.units import DEG, MM, N_PER_MM
 
@@ -40,28 +41,28 @@ class WalkingBeam(Bogie):
     """Two wheels on a beam that rocks on one pivot; the pivot rides on a sprung arm or on the hull."""
 
     kind: Literal["walking beam"]
-    at_mm: PointMm
+    at_mm: Annotated[PointMm, Move(20, 10)]
     """Pivot on the hull: the arm's, or the beam's own if there is no arm, mm."""
 
-    wheels_apart_mm: LengthMm
+    wheels_apart_mm: Annotated[LengthMm, By(20, along=(Along(("beam_mass_kg",)),))]
     """Between the two axles, mm."""
 
-    axles_below_pivot_mm: Annotated[float, Field(ge=-500, le=1_000)] = 0.0
+    axles_below_pivot_mm: Annotated[float, Field(ge=-500, le=1_000), By(10)] = 0.0
     """How far the axles lie below the beam's pivot, mm."""
 
-    beam_mass_kg: Annotated[float, Field(ge=0.01, le=500)]
+    beam_mass_kg: Annotated[float, Field(ge=0.01, le=500), Kept("what it weighs")]
     """One beam on one side, without wheels, kg."""
 
-    tilt_deg: Annotated[float, Field(ge=0.5, le=80)] = 25.0
+    tilt_deg: Annotated[float, Field(ge=0.5, le=80), By(5)] = 25.0
     """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees."""
 
-    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000)] = 300.0
+    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] = 300.0
     """Stiffness of those stops, felt at the axle, N per mm."""
 
-    pad_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
+    pad_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.5
     """Share of the energy that a hit at 0.5 m/s loses there."""
 
-    pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+    pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000), Kept("a property, not a choice")] = 0.0
     """Dry friction torque in the beam's pivot, N.m."""
 
     arm: BeamArm | None = None

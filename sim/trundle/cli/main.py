@@ -27,6 +27,7 @@ _COMMANDS = {
     "watch": "See it move, live or kept; pictures and movies of it.",
     "sheet": "How VEHICLE stands, what its steel bears, what to cut, drill and bend.",
     "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
+    "mend": "What to change about the worst finding of VEHICLE over COURSE.",
     "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",
     "baseline": "Guard vehicles and courses against getting worse.",
     "course": "Draw COURSE and list its obstacles.",

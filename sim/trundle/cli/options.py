@@ -7,6 +7,7 @@ from dataclasses import replace
 from trundle.errors import InputError, Problem, TrundleError, told
 
 _OPTION = {
+    "figure": "--for",
     "folder": "--out",
     "limits": "--limit",
     "runs": "--samples",

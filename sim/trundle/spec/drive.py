@@ -8,33 +8,34 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError, Spec
 from trundle.fields.speed import SpeedMS
+from trundle.fields.step import Kept, Times
 
 
 class Drive(Spec):
     """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle."""
 
-    speed_m_s: SpeedMS
+    speed_m_s: Annotated[SpeedMS, Times(1.25, less_only=True)]
     """Target speed where the course does not set one, m/s."""
 
-    acceleration_m_s2: Annotated[float, Field(ge=0.01, le=10)] = 0.8
+    acceleration_m_s2: Annotated[float, Field(ge=0.01, le=10), Kept("how the driver drives")] = 0.8
     """How fast the driver lets the target rise from standstill, m/s2."""
 
-    torque_Nm: Annotated[float, Field(ge=0.1, le=100_000)] | None = None
+    torque_Nm: Annotated[float, Field(ge=0.1, le=100_000), Times(1.25)] | None = None
     """The most that the motor gives at the sprocket axle, N.m."""
 
-    push_N: Annotated[float, Field(ge=1, le=200_000)] | None = None
+    push_N: Annotated[float, Field(ge=1, le=200_000), Times(1.25)] | None = None
     """The same as a force at the track, N."""
 
-    power_W: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
+    power_W: Annotated[float, Field(ge=1, le=1_000_000), Times(1.25)] | None = None
     """The most power that the motor gives: the faster it goes, the less it pushes. Left out: no limit."""
 
-    brake_N: Annotated[float, Field(ge=0, le=200_000)]
+    brake_N: Annotated[float, Field(ge=0, le=200_000), Times(1.25)]
     """The most that the brake (or the motor, braking) holds, as a force at the track, N."""
 
-    grip: Annotated[float, Field(ge=0.001, le=1.5)]
+    grip: Annotated[float, Field(ge=0.001, le=1.5), Kept("the ground's")]
     """Friction of track (or tyre) on the course."""
 
-    grip_shear_mm: Annotated[float, Field(ge=0.5, le=100)] = 5.0
+    grip_shear_mm: Annotated[float, Field(ge=0.5, le=100), Kept("the ground's")] = 5.0
     """How far pads and ground shear before all the grip is used, mm (a few on hard ground, 10-25 on soil)."""
 
     @model_validator(mode="after")

@@ -8,62 +8,64 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, PointMm, PolylineMm, Spec
+from trundle.fields.step import Better, Kept, Move, Stock, Times
 from trundle.fields.stock import PlateSteel
+from trundle.steel.sizes import PLATE_STEELS, PLATES_MM
 
 
 class Hull(Spec):
     """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top."""
 
-    mass_kg: Annotated[float, Field(ge=5, le=5_000)]
+    mass_kg: Annotated[float, Field(ge=5, le=5_000), Kept("what it weighs")]
     """Sprung mass with riders, without arms, wheels and track, kg."""
 
-    com_mm: PointMm
+    com_mm: Annotated[PointMm, Move(50, 30)]
     """Its centre of mass: forward of the tail datum, above the belly datum, mm."""
 
-    pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000)] | None = None
+    pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000), Kept("what it weighs")] | None = None
     """About its centre of mass. Left out: estimated as that of an even box, length_mm by height_mm."""
 
-    length_mm: LengthMm
+    length_mm: Annotated[LengthMm, Kept("the hull is as it is built")]
     """Overall length of the hull box, mm."""
 
-    height_mm: LengthMm
+    height_mm: Annotated[LengthMm, Kept("the hull is as it is built")]
     """Overall height of the hull box with its load, mm."""
 
-    belly_mm: PolylineMm
+    belly_mm: Annotated[PolylineMm, Kept("the hull is as it is built")]
     """The underside from tail to nose, as points [forward, up] with forward increasing, mm."""
 
-    seat_mm: PointMm
+    seat_mm: Annotated[PointMm, Move(100, 0)]
     """Where the driver sits (or the load that must not be shaken stands), mm."""
 
-    belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] | None = None
+    belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000), Kept("measured")] | None = None
     """How hard the belly pushes back where it touches the ground, N per mm pressed in, if it has been measured. Left
     out: worked out from the plate (belly_sheet_mm and so on) and from how the hull rings."""
 
-    belly_sheet_mm: Annotated[float, Field(ge=0.5, le=50)] | None = None
+    belly_sheet_mm: Annotated[float, Field(ge=0.5, le=50), Stock(PLATES_MM)] | None = None
     """Thickness of the belly plate, steel, mm. Left out: 3 mm, an estimate."""
 
-    belly_span_mm: LengthMm | None = None
+    belly_span_mm: Annotated[LengthMm, Times(2, less_only=True)] | None = None
     """How far the belly plate spans along the hull between frames, ribs or other stiff lines, mm. Left out: a quarter
     of length_mm, an estimate."""
 
-    belly_width_mm: LengthMm | None = None
+    belly_width_mm: Annotated[LengthMm, Kept("the hull is as it is built")] | None = None
     """How wide it spans between the hull's sides, mm. Left out: 0.4 of length_mm, an estimate."""
 
-    belly_steel: PlateSteel = "S235"
+    belly_steel: Annotated[PlateSteel, Better((PLATE_STEELS,))] = "S235"
     """Its steel: at what load a blow dents it for good."""
 
-    belly_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.5
+    belly_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property, not a choice")] = 0.5
     """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate; peaks hang little
     on it."""
 
-    ring_Hz: Annotated[float, Field(ge=20, le=500)] | None = None
+    ring_Hz: Annotated[float, Field(ge=20, le=500), Kept("measured")] | None = None
     """Lowest tone at which the hull rings when it is struck at an end, loaded, Hz: how much it gives itself under a
     blow, and how short a blow means something. Left out: 80 Hz, an estimate."""
 
     blow_rates: Literal["soft", "middle", "hard"] = "middle"
     """Which end of the range of the rates of belly, sprocket and idler a run takes: what is not measured has one."""
 
-    belly_grip: Annotated[float, Field(ge=0, le=1.5)] = 0.4
+    belly_grip: Annotated[float, Field(ge=0, le=1.5), Kept("a property, not a choice")] = 0.4
     """Friction of the belly plate on the ground."""
 
     @model_validator(mode="after")

@@ -8,7 +8,9 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
+from trundle.fields.step import By, Kept, Move, Stock, Times
 from trundle.steel.rubber import HARDNESS_RANGE
+from trundle.steel.sizes import ROUNDS_MM
 
 LEAST_LINKS, MOST_LINKS = 10, 1_000
 """Links that a track may have."""
@@ -20,13 +22,13 @@ MOST_ROLLERS = 10
 class EndWheel(Spec):
     """What sprocket and idler have in common: how much they give when they strike the ground."""
 
-    rim_rubber_mm: Annotated[float, Field(ge=0, le=200)] = 0.0
+    rim_rubber_mm: Annotated[float, Field(ge=0, le=200), By(5, least=0)] = 0.0
     """Rubber on its rim, under the track, mm, less than its radius; 0: a steel rim."""
 
-    axle_mm: Annotated[float, Field(ge=5, le=200)] | None = None
+    axle_mm: Annotated[float, Field(ge=5, le=200), Stock(ROUNDS_MM)] | None = None
     """Diameter of its axle or shaft, steel, mm. Left out: one that carries half the vehicle at 100 MPa, an estimate."""
 
-    overhang_mm: Annotated[float, Field(ge=5, le=1_000)] | None = None
+    overhang_mm: Annotated[float, Field(ge=5, le=1_000), By(10)] | None = None
     """From the nearest bearing or bracket to the middle of its rim, mm. Left out: half the track's width and 15 mm, an
     estimate."""
 
@@ -35,32 +37,32 @@ class Sprocket(EndWheel):
     """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
 
     end: Literal["front", "rear"]
-    at_mm: PointMm
+    at_mm: Annotated[PointMm, Move(20, 20)]
     """Its axle, mm."""
 
-    teeth: Annotated[int, Field(ge=5, le=60)]
-    links_per_tooth: Annotated[int, Field(ge=1, le=3)] = 1
+    teeth: Annotated[int, Field(ge=5, le=60), By(1)]
+    links_per_tooth: Annotated[int, Field(ge=1, le=3), Kept("the track wants it so")] = 1
     """Links that pass for each tooth (2 on a sprocket that drives every other link)."""
 
 
 class Tensioner(Spec):
     """A spring behind the idler, pushing it away from the hull against the track."""
 
-    rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000)]
+    rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000), Times(1.5)]
     """One side's spring, N per mm."""
 
-    preload_N: Annotated[float, Field(ge=0, le=100_000)]
+    preload_N: Annotated[float, Field(ge=0, le=100_000), Times(1.5)]
     """What it pushes with before the idler starts to move back, one side, N."""
 
-    travel_mm: LengthMm
+    travel_mm: Annotated[LengthMm, By(10)]
     """How far the idler can move back, mm."""
 
 
 class Idler(EndWheel):
     """The plain wheel at the other end."""
 
-    at_mm: PointMm
-    radius_mm: LengthMm
+    at_mm: Annotated[PointMm, Move(20, 20)]
+    radius_mm: Annotated[LengthMm, By(10)]
     """Outside radius (the track's inner face runs on it), mm."""
 
     tensioner: Tensioner | None = None
@@ -69,56 +71,56 @@ class Idler(EndWheel):
 class Roller(Spec):
     """A return roller under the top run."""
 
-    at_mm: PointMm
-    radius_mm: LengthMm
+    at_mm: Annotated[PointMm, Move(50, 10)]
+    radius_mm: Annotated[LengthMm, Kept("only carries the top run")]
 
 
 class Track(Spec):
     """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
 
-    links: Annotated[int, Field(ge=LEAST_LINKS, le=MOST_LINKS)]
-    pitch_mm: LengthMm
-    mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200)]
+    links: Annotated[int, Field(ge=LEAST_LINKS, le=MOST_LINKS), Kept("follows from where its ends are")]
+    pitch_mm: Annotated[LengthMm, Kept("comes with the track")]
+    mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200), Kept("comes with the track")]
     """One track, kg per metre."""
 
-    thickness_mm: Annotated[float, Field(ge=1, le=200)]
+    thickness_mm: Annotated[float, Field(ge=1, le=200), Kept("comes with the track")]
     """From the face the wheels run on to the face on the ground, mm."""
 
-    width_mm: LengthMm
-    tooth_mm: Annotated[float, Field(ge=0, le=300)]
+    width_mm: Annotated[LengthMm, Kept("comes with the track")]
+    tooth_mm: Annotated[float, Field(ge=0, le=300), Kept("comes with the track")]
     """Height of the guide tooth above the face the wheels run on, mm."""
 
-    stretch_N: Annotated[float, Field(ge=1e4, le=1e9)] | None = None
+    stretch_N: Annotated[float, Field(ge=1e4, le=1e9), Kept("comes with the track")] | None = None
     """Pull in one track over its relative stretch (EA), N. Left out: from link_steel_mm2."""
 
-    link_steel_mm2: Annotated[float, Field(ge=1, le=20_000)] | None = None
+    link_steel_mm2: Annotated[float, Field(ge=1, le=20_000), Kept("comes with the track")] | None = None
     """Steel section that carries the pull in one link (side plates or cords), mm2."""
 
-    sag_mm: Annotated[float, Field(ge=0.5, le=500)] | None = None
+    sag_mm: Annotated[float, Field(ge=0.5, le=500), By(5)] | None = None
     """How far the longest top span hangs, standing, mm."""
 
-    tension_N: Annotated[float, Field(ge=5, le=200_000)] | None = None
+    tension_N: Annotated[float, Field(ge=5, le=200_000), Times(1.5)] | None = None
     """Pull in one track, standing, N."""
 
-    tension_limit_N: Annotated[float, Field(ge=1, le=1_000_000)] | None = None
+    tension_limit_N: Annotated[float, Field(ge=1, le=1_000_000), Kept("comes with the track")] | None = None
     """Pull in one track above which a warning is wanted, N."""
 
-    rolling_drag: Annotated[float, Field(ge=0, le=0.5)] = 0.03
+    rolling_drag: Annotated[float, Field(ge=0, le=0.5), Kept("a property, not a choice")] = 0.03
     """What it takes to keep track and road wheels rolling, as a share of the load on the road wheels at any speed. The
     default is an estimate."""
 
-    end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000)] | None = None
+    end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000), Kept("measured")] | None = None
     """How hard sprocket or idler push back when they meet the ground with 1000 N, N per mm, if it has been measured.
     Left out: worked out from the rubber (pad_mm, rim_rubber_mm), axle and bracket, and how the hull rings."""
 
-    end_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.35
+    end_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.35
     """Share of the energy that a blow on sprocket or idler at 0.5 m/s loses. The default is an estimate."""
 
-    pad_mm: Annotated[float, Field(ge=0, le=200)] | None = None
+    pad_mm: Annotated[float, Field(ge=0, le=200), By(3, least=0)] | None = None
     """Rubber on its ground face, mm: of a rubber band all of thickness_mm, of bare steel links 0. Left out: all of it
     with stretch_N, half of it with link_steel_mm2, an estimate."""
 
-    rubber_hardness_irhd: Annotated[float, Field(ge=HARDNESS_RANGE[0], le=HARDNESS_RANGE[1])] = 65.0
+    rubber_hardness_irhd: Annotated[float, Field(ge=HARDNESS_RANGE[0], le=HARDNESS_RANGE[1]), By(10)] = 65.0
     """Hardness of that rubber and of the rims', IRHD (about Shore A)."""
 
     sprocket: Sprocket

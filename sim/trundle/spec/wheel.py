@@ -7,6 +7,8 @@ from typing import Annotated
 from pydantic import Field
 
 from trundle.fields.base import LengthMm, Spec
+from trundle.fields.step import Along, Kept, Stock, Times
+from trundle.steel.sizes import WHEEL_RADII_MM
 
 USUAL_DRAG = 0.015
 """Rolling drag of a rubber tyre on hard ground that nobody has measured, as a share of its load (common practice, no
@@ -16,31 +18,31 @@ source)."""
 class Wheel(Spec):
     """One road wheel."""
 
-    radius_mm: LengthMm
+    radius_mm: Annotated[LengthMm, Stock(WHEEL_RADII_MM, along=(Along(("mass_kg",), power=2.0),))]
     """Outside radius of the tyre, unloaded, mm."""
 
-    width_mm: LengthMm = 50.0
+    width_mm: Annotated[LengthMm, Kept("comes with the wheel")] = 50.0
     """Tread width, mm."""
 
-    mass_kg: Annotated[float, Field(ge=0.01, le=200)]
+    mass_kg: Annotated[float, Field(ge=0.01, le=200), Kept("what it weighs")]
     """One wheel with its bearing, kg."""
 
-    abreast: Annotated[int, Field(ge=1, le=4)] = 2
+    abreast: Annotated[int, Field(ge=1, le=4), Kept("the track wants it so")] = 2
     """Wheels side by side on one axle, on one side of the hull (2 = a pair astride the guide tooth)."""
 
-    rubber_rate_N_per_mm: Annotated[float, Field(ge=5, le=50_000)]
+    rubber_rate_N_per_mm: Annotated[float, Field(ge=5, le=50_000), Times(1.5)]
     """How stiff one tyre is at its standing load (or at rated_load_N), N per mm."""
 
-    rated_load_N: Annotated[float, Field(ge=1, le=100_000)] | None = None
+    rated_load_N: Annotated[float, Field(ge=1, le=100_000), Kept("measured")] | None = None
     """Load on one wheel at which rubber_rate holds. Left out: an equal share of the weight."""
 
-    rubber_loss: Annotated[float, Field(ge=0, le=0.95)] = 0.35
+    rubber_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.35
     """Share of the energy that a bounce at 0.5 m/s (dropped from 13 mm) loses."""
 
-    spin_inertia_kg_m2: Annotated[float, Field(ge=0, le=100)] | None = None
+    spin_inertia_kg_m2: Annotated[float, Field(ge=0, le=100), Kept("what it weighs")] | None = None
     """About its axle. Left out: 0.6 m r2, between a disc and a ring."""
 
-    rolling_drag: Annotated[float, Field(ge=0, le=0.5)] | None = None
+    rolling_drag: Annotated[float, Field(ge=0, le=0.5), Kept("a property, not a choice")] | None = None
     """Without a track: what it takes to keep it rolling, tyre and bearing, as a share of its load at any speed. Left
     out: 0.015, an estimate (rubber on hard ground has 0.01 to 0.03). With a track, track.rolling_drag is for both."""
 

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
+from trundle.fields.step import By, Times
 from trundle.fields.stock import SwingDeg
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, PivotLaw
@@ -22,10 +23,10 @@ class AxleRate(StatedRate):
 
     kind: Literal["axle rate"] = "axle rate"
 
-    rate_N_per_mm: Annotated[float, Field(gt=0, le=100_000)]
+    rate_N_per_mm: Annotated[float, Field(gt=0, le=100_000), Times(1.25)]
     """Vertical force per vertical travel of the axle, N/mm, one side's."""
 
-    free_angle_deg: SwingDeg
+    free_angle_deg: Annotated[SwingDeg, By(2)]
     """Arm angle below horizontal at which the spring carries nothing, deg."""
 
     one_way: bool = False

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from trundle.fields.base import PointMm
 from trundle.fields.shape import Points
+from trundle.fields.step import By, Move
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Adjuster, Pose
 from trundle.springs.base import ArmSpring
@@ -21,13 +22,13 @@ from trundle.units import MM
 class BetweenSeats(ArmSpring):
     """Torque = force x d(length)/d(angle), so it changes with the arm's angle. Seats act as points."""
 
-    on_arm_mm: SpanMm
+    on_arm_mm: Annotated[SpanMm, By(5)]
     """Pivot to lower seat, along the arm, mm."""
 
-    anchor_mm: PointMm
+    anchor_mm: Annotated[PointMm, Move(5, 5)]
     """Upper seat on the hull, measured from the pivot: [towards the axle, up], mm."""
 
-    above_arm_mm: Annotated[float, Field(ge=-500, le=500)] = 0.0
+    above_arm_mm: Annotated[float, Field(ge=-500, le=500), By(5)] = 0.0
     """Lower seat above the pivot-axle line, square to it, mm."""
 
     @abstractmethod

@@ -11,12 +11,14 @@ import numpy as np
 from pydantic import Field
 
 from trundle.fields.shape import Shape, area, disc, line
+from trundle.fields.step import Along, Kept, Stock
 from trundle.fields.stock import StockMm
 from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose
 from trundle.springs.bearing import refuse
 from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.steel.sizes import DAMPERS_N_S_PER_MM
 from trundle.units import MM, N_PER_MM
 
 ROOM_MM = 3.0
@@ -33,16 +35,18 @@ class BoughtUnit(BetweenSeats):
     between the stops (`remarks` says how much the lever changes over the travel).
     """
 
-    damping_bump_N_s_per_mm: LineDamping = 0.0
+    damping_bump_N_s_per_mm: Annotated[
+        LineDamping, Stock(DAMPERS_N_S_PER_MM, along=(Along(("damping_droop_N_s_per_mm",)),))
+    ] = 0.0
     """Damping along the unit as it is pressed together, N per mm/s."""
 
-    damping_droop_N_s_per_mm: LineDamping | None = None
+    damping_droop_N_s_per_mm: Annotated[LineDamping, Stock(DAMPERS_N_S_PER_MM)] | None = None
     """The same as it lengthens. Left out: as bump."""
 
-    friction_N: Annotated[float, Field(ge=0, le=5_000)] = 0.0
+    friction_N: Annotated[float, Field(ge=0, le=5_000), Kept("comes with the unit that is bought")] = 0.0
     """Dry friction along the unit, each way: half of what it takes more to press in than it gives coming out, N."""
 
-    eye_mm: StockMm = 8.0
+    eye_mm: Annotated[StockMm, Kept("comes with the unit that is bought")] = 8.0
     """Bolt through its eyes, mm."""
 
     @property

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, line
+from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import SpanMm, SteelName, StockMm
 from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.bearing import refuse
@@ -18,6 +19,7 @@ from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel import coil as formulas
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.sizes import SPRING_STEELS, WIRES_MM
 from trundle.units import MM
 
 SOLID_TIMES = 20.0
@@ -33,22 +35,22 @@ class Coil(BetweenSeats):
 
     kind: Literal["coil"] = "coil"
 
-    wire_mm: StockMm
+    wire_mm: Annotated[StockMm, Stock(WIRES_MM)]
     """Wire diameter, mm."""
 
-    mean_diameter_mm: StockMm
+    mean_diameter_mm: Annotated[StockMm, By(2)]
     """Coil diameter at the middle of the wire (outside less one wire), mm."""
 
-    coils: Annotated[float, Field(gt=0, le=100)]
+    coils: Annotated[float, Field(gt=0, le=100), By(1)]
     """Active coils, those that open and close."""
 
-    free_length_mm: SpanMm
+    free_length_mm: Annotated[SpanMm, By(10)]
     """Length off the vehicle, mm."""
 
-    end_coils: Annotated[float, Field(ge=0, le=4)] = 2.0
+    end_coils: Annotated[float, Field(ge=0, le=4), Kept("follows from what it joins")] = 2.0
     """Dead coils at the ends together (2: both ends squared and ground)."""
 
-    steel: SteelName = UNKNOWN_SCRAP
+    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
     """Spring steel it is made of."""
 
     @model_validator(mode="after")

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, line
+from trundle.fields.step import By, Kept, Times
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
 from trundle.springs.bought_unit import BoughtUnit
@@ -25,16 +26,16 @@ class DamperUnit(BoughtUnit):
 
     kind: Literal["spring and damper"] = "spring and damper"
 
-    rate_N_per_mm: Annotated[float, Field(gt=0, le=10_000)]
+    rate_N_per_mm: Annotated[float, Field(gt=0, le=10_000), Times(1.25)]
     """Rate of the spring along the unit, N/mm."""
 
-    free_length_mm: SpanMm
+    free_length_mm: Annotated[SpanMm, Kept("comes with the unit that is bought")]
     """Eye to eye with nothing on it, mm."""
 
-    solid_length_mm: SpanMm
+    solid_length_mm: Annotated[SpanMm, Kept("comes with the unit that is bought")]
     """Eye to eye pressed solid, or on its own bump rubber, mm."""
 
-    preload_N: Annotated[float, Field(ge=0, le=100_000)] = 0.0
+    preload_N: Annotated[float, Field(ge=0, le=100_000), By(50, least=0)] = 0.0
     """Force at which it begins to shorten (a collar that presses the spring together), N."""
 
     @model_validator(mode="after")

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
+from trundle.fields.step import Kept, Times
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Pose, StockRow
 from trundle.springs.bought_unit import BoughtUnit
@@ -31,16 +32,16 @@ class GasStrut(BoughtUnit):
 
     kind: Literal["gas strut"] = "gas strut"
 
-    force_N: Annotated[float, Field(gt=0, le=10_000)]
+    force_N: Annotated[float, Field(gt=0, le=10_000), Times(1.25)]
     """Force printed on the tube (P1 or F1): coming out, 5 mm from full extension, N."""
 
-    progression: Annotated[float, Field(gt=1, le=5)]
+    progression: Annotated[float, Field(gt=1, le=5), Kept("comes with the unit that is bought")]
     """Force 5 mm before it is fully in over the printed force (K or x)."""
 
-    stroke_mm: SpanMm
+    stroke_mm: Annotated[SpanMm, Kept("comes with the unit that is bought")]
     """How far the rod goes in, mm."""
 
-    extended_length_mm: SpanMm
+    extended_length_mm: Annotated[SpanMm, Kept("comes with the unit that is bought")]
     """Eye to eye with the rod fully out, mm."""
 
     @model_validator(mode="after")

@@ -9,6 +9,7 @@ import numpy as np
 from pydantic import Field
 
 from trundle.fields.shape import Shape, area, ribbon
+from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, SwingDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
@@ -19,6 +20,7 @@ from trundle.springs.leaf_words import sharing_remarks, where_bent
 from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.sizes import LEAF_WIDTHS_MM, LEAVES_MM, SPRING_STEELS
 from trundle.units import DEG, MM
 
 
@@ -32,34 +34,34 @@ class Leaf(ArmSpring):
 
     kind: Literal["leaf"] = "leaf"
 
-    width_mm: StockMm
+    width_mm: Annotated[StockMm, Stock(LEAF_WIDTHS_MM)]
     """Width of a leaf, mm."""
 
-    thickness_mm: StockMm
+    thickness_mm: Annotated[StockMm, Stock(LEAVES_MM)]
     """Thickness of one leaf, mm."""
 
-    length_mm: SpanMm
+    length_mm: Annotated[SpanMm, By(20)]
     """Edge of the clamp to where the end bears on the arm, mm."""
 
-    bears_at_mm: SpanMm
+    bears_at_mm: Annotated[SpanMm, By(10)]
     """Pivot to the bearing point, measured horizontally, mm."""
 
-    free_angle_deg: SwingDeg
+    free_angle_deg: Annotated[SwingDeg, By(2)]
     """Arm angle below horizontal at which the end just touches the arm, deg."""
 
-    full_leaves: Count = 1
+    full_leaves: Annotated[Count, By(1, least=1)] = 1
     """Leaves of full length, the main leaf counted."""
 
-    graduated_leaves: Annotated[int, Field(ge=0, le=30)] = 0
+    graduated_leaves: Annotated[int, Field(ge=0, le=30), By(1, least=0)] = 0
     """Leaves that get shorter in even steps."""
 
-    arm_top_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    arm_top_mm: Annotated[float, Field(ge=-200, le=200), By(5)] = 0.0
     """Arm's bearing surface above the pivot-axle line, mm."""
 
-    friction: Annotated[float, Field(ge=0, le=1)] = DRY_STEEL_FRICTION
+    friction: Annotated[float, Field(ge=0, le=1), Kept("a property, not a choice")] = DRY_STEEL_FRICTION
     """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
 
-    steel: SteelName = UNKNOWN_SCRAP
+    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
     """Spring steel it is made of."""
 
     @property

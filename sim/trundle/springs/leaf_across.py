@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 from trundle.errors import InputError
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
+from trundle.fields.step import Better, By, Kept, Stock, Times
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
 from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, StockRow
 from trundle.springs.base import PairSpring
@@ -25,6 +26,7 @@ from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
+from trundle.steel.sizes import LEAF_WIDTHS_MM, LEAVES_MM, SPRING_STEELS
 from trundle.units import MM
 
 NEAREST_M = 5 * MM
@@ -53,56 +55,56 @@ class LeafAcross(PairSpring):
 
     kind: Literal["leaf across"] = "leaf across"
 
-    width_mm: StockMm
+    width_mm: Annotated[StockMm, Stock(LEAF_WIDTHS_MM)]
     """Width of a leaf, mm."""
 
-    thickness_mm: StockMm
+    thickness_mm: Annotated[StockMm, Stock(LEAVES_MM)]
     """Thickness of one leaf, mm."""
 
-    length_mm: SpanMm
+    length_mm: Annotated[SpanMm, By(20)]
     """Whole length of the main leaf along its curve, mm."""
 
-    free_radius_mm: Annotated[float, Field(gt=0, le=100_000)]
+    free_radius_mm: Annotated[float, Field(gt=0, le=100_000), Times(1.1)]
     """Radius it is bent to with nothing on it, at the middle of its thickness, mm."""
 
-    seat_above_pivots_mm: Annotated[float, Field(ge=-1_000, le=1_000)]
+    seat_above_pivots_mm: Annotated[float, Field(ge=-1_000, le=1_000), By(5)]
     """Face of the seat (top of the leaves) above the line through both pivots, mm."""
 
-    adjuster_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    adjuster_mm: Annotated[float, Field(ge=-200, le=200), By(1.75)] = 0.0
     """How far the seat is screwed down further than that, mm."""
 
-    full_leaves: Count = 1
+    full_leaves: Annotated[Count, By(1, least=1)] = 1
     """Leaves of full length, the main leaf counted."""
 
-    graduated_leaves: Annotated[int, Field(ge=0, le=30)] = 0
+    graduated_leaves: Annotated[int, Field(ge=0, le=30), By(1, least=0)] = 0
     """Leaves that get shorter in even steps."""
 
     seat: Literal["point", "pair", "clamp"] = "point"
     """point: one seat, the leaf rocks on it. pair: two seats with straps. clamp: gripped in the middle."""
 
-    seat_apart_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
+    seat_apart_mm: Annotated[float, Field(gt=0, le=5_000), By(10)] | None = None
     """Distance between the two seats of a "pair", mm: up to 0.8 of the leaf's length."""
 
-    clamp_mm: Annotated[float, Field(gt=0, le=5_000)] | None = None
+    clamp_mm: Annotated[float, Field(gt=0, le=5_000), By(10)] | None = None
     """Length of leaf that a "clamp" grips, mm: up to 0.8 of the leaf's length."""
 
     clamp_fit: Literal["pressed flat", "bent flat", "curved"] | None = None
     """pressed flat (or left out): flat plates press the curved leaf flat, which stresses it for ever. bent flat: the
     leaf is made flat where it is clamped. curved: the plates have the leaf's curve."""
 
-    arm_top_mm: Annotated[float, Field(ge=-200, le=200)] = 0.0
+    arm_top_mm: Annotated[float, Field(ge=-200, le=200), By(5)] = 0.0
     """Arm's bearing surface above the pivot-axle line, mm."""
 
-    sleeve_clearance_mm: Annotated[float, Field(ge=0, le=500)] | None = None
+    sleeve_clearance_mm: Annotated[float, Field(ge=0, le=500), By(2, least=0)] | None = None
     """Gap between leaf and pivot sleeves, arms level with each other, mm; left out: it never touches."""
 
-    end_room_mm: Annotated[float, Field(ge=0, le=500)] | None = None
+    end_room_mm: Annotated[float, Field(ge=0, le=500), Kept("follows from what it joins")] | None = None
     """Free room beyond each end of the free leaf before it meets something, mm; left out: plenty."""
 
-    friction: Annotated[float, Field(ge=0, le=1)] = formulas.DRY_STEEL_FRICTION
+    friction: Annotated[float, Field(ge=0, le=1), Kept("a property, not a choice")] = formulas.DRY_STEEL_FRICTION
     """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
 
-    steel: SteelName = UNKNOWN_SCRAP
+    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
     """Spring steel it is made of."""
 
     @model_validator(mode="after")

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
+from trundle.fields.step import By, Times
 from trundle.fields.stock import TurnDeg
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, PivotLaw
@@ -19,10 +20,10 @@ class PivotRate(StatedRate):
 
     kind: Literal["pivot rate"] = "pivot rate"
 
-    rate_Nm_per_deg: Annotated[float, Field(gt=0, le=10_000)]
+    rate_Nm_per_deg: Annotated[float, Field(gt=0, le=10_000), Times(1.25)]
     """Torque per degree that the arm is pushed up, N.m/deg."""
 
-    free_angle_deg: TurnDeg
+    free_angle_deg: Annotated[TurnDeg, By(2)]
     """Arm angle below horizontal at which the spring carries nothing, deg."""
 
     one_way: bool = False

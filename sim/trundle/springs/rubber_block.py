@@ -9,6 +9,7 @@ import numpy as np
 from pydantic import Field
 
 from trundle.fields.shape import Shape, area
+from trundle.fields.step import By
 from trundle.fields.stock import Count, SpanMm, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
@@ -31,25 +32,25 @@ class RubberBlock(ArmSpring):
     mode: Literal["compression", "shear"]
     """How the block is loaded."""
 
-    hardness_irhd: Annotated[float, Field(ge=rubber.HARDNESS_RANGE[0], le=rubber.HARDNESS_RANGE[1])]
+    hardness_irhd: Annotated[float, Field(ge=rubber.HARDNESS_RANGE[0], le=rubber.HARDNESS_RANGE[1]), By(10)]
     """Hardness, IRHD or Shore A."""
 
-    width_mm: StockMm
+    width_mm: Annotated[StockMm, By(10)]
     """One side of the bonded face, mm."""
 
-    length_mm: StockMm
+    length_mm: Annotated[StockMm, By(10)]
     """Other side of the bonded face, mm."""
 
-    thickness_mm: StockMm
+    thickness_mm: Annotated[StockMm, By(5)]
     """Thickness of rubber between the bonded plates, mm."""
 
-    lever_mm: SpanMm
+    lever_mm: Annotated[SpanMm, By(10)]
     """Pivot to the middle of the block, mm."""
 
-    free_angle_deg: TurnDeg
+    free_angle_deg: Annotated[TurnDeg, By(2)]
     """Arm angle below horizontal at which the block carries nothing, deg."""
 
-    blocks: Count = 1
+    blocks: Annotated[Count, By(1, least=1)] = 1
     """Equal blocks side by side."""
 
     @property

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, disc, line
+from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
@@ -17,6 +18,7 @@ from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.steel.bars import twist_rate, twist_stress
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.sizes import ROUNDS_MM, SPRING_STEELS
 from trundle.units import DEG, MM
 
 
@@ -28,22 +30,22 @@ class TorsionBar(ArmSpring):
 
     kind: Literal["torsion bar"] = "torsion bar"
 
-    diameter_mm: StockMm
+    diameter_mm: Annotated[StockMm, Stock(ROUNDS_MM)]
     """Diameter of the round bar, mm."""
 
-    length_mm: SpanMm
+    length_mm: Annotated[SpanMm, By(50)]
     """Length that twists, between the inner edges of the grips, mm."""
 
-    free_angle_deg: TurnDeg
+    free_angle_deg: Annotated[TurnDeg, By(2)]
     """Arm angle below horizontal with the bar untwisted, set at the anchor, deg."""
 
-    bore_mm: Annotated[float, Field(ge=0, le=500)] = 0.0
+    bore_mm: Annotated[float, Field(ge=0, le=500), Kept("follows from what it joins")] = 0.0
     """Hole through a hollow bar, mm."""
 
-    bars: Count = 1
+    bars: Annotated[Count, By(1, least=1)] = 1
     """Equal bars side by side on this arm, each twisted alike."""
 
-    steel: SteelName = UNKNOWN_SCRAP
+    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
     """Spring steel it is made of."""
 
     @model_validator(mode="after")

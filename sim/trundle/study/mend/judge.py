@@ -1,0 +1,127 @@
+"""Whether a change helps, what it costs elsewhere, and why it may be no help at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from trundle.findings import figures
+from trundle.findings.figures import Better, Figure
+from trundle.findings.finding import Finding
+from trundle.findings.grades import Grade
+from trundle.study.mend.aim import aims
+from trundle.study.mend.tried import Range, Tried
+
+LEAST_GAIN = 0.03
+"""A figure that is better by less than this share is not worth a hole [-]."""
+
+LEAST_COST = 0.05
+"""A figure that is worse by less than this share is no cost worth telling [-]."""
+
+MOST_COSTS = 4
+"""Figures that are told as costs, the most worsened first."""
+
+LEAST_WEIGHT_N, LEAST_HEIGHT_MM = 1.0, 1.0
+"""Changes of weight and ride height that are told."""
+
+MARGIN = "margin"
+"""How the name of a figure ends that says what a part has left: below 1 it gives."""
+
+
+@dataclass(frozen=True)
+class Gain:
+    """What a change does to the figure that is mended. share: how much better, as a share of what it was; beyond: more
+    than its near runs differ among themselves."""
+
+    before: Range
+    after: Range
+    share: float
+    beyond: bool
+
+
+def is_margin(figure: str) -> bool:
+    """Whether a figure says what is left of some part."""
+    return figure.endswith(MARGIN)
+
+
+def gain(aim: Finding, before: Tried, after: Tried) -> Gain | None:
+    """What a change gives; None where the figure is gone, or was not there."""
+    was, now = before.range(aim.figure), after.range(aim.figure)
+    if was is None or now is None:
+        return None
+    sign = 1.0 if figures.figure_of(aim.figure).better is Better.HIGHER else -1.0
+    better = sign * (now.median - was.median)
+    beyond = now.median > was.high if sign > 0.0 else now.median < was.low
+    share = better / max(abs(was.median), 1e-9)
+    if after.over > before.over:  # what did not get over now does: more than any share of a figure
+        return Gain(was, now, 1e3 * after.over + share, True)
+    return Gain(was, now, share, beyond and share >= LEAST_GAIN)
+
+
+def refusal(aim: Finding, before: Tried, after: Tried) -> str:
+    """Why a change is no help whatever it gives; "" if nothing speaks against it."""
+    if after.over < min(before.over, after.runs):
+        return "does not get over"
+    if before.trusted and not after.trusted:
+        return "its energy ledger does not close"
+    for figure in figures.TABLE:
+        if (
+            is_margin(figure.name)
+            and figure.name != aim.figure
+            and _gives(after, figure.name) > _gives(before, figure.name)
+        ):
+            return "something else gives"
+    known = {(f.harm, f.figure) for f in before.findings if f.grade is Grade.FAIL}
+    for finding in after.findings:
+        if finding.grade is Grade.FAIL and finding.figure != aim.figure and (finding.harm, finding.figure) not in known:
+            return "something else fails"
+    if is_margin(aim.figure) and _gives(after, aim.figure) > 0.0:
+        return STILL
+    return ""
+
+
+STILL = "it still gives"
+"""Why the change of a part that gives is no help yet: another step of it may be."""
+
+
+def _gives(tried: Tried, figure: str) -> float:
+    """In what share of the runs a part gives."""
+    values = tried.values(figure)
+    return sum(v < 1.0 for v in values) / len(values) if values else 0.0
+
+
+def costs(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
+    """What gets worse elsewhere: weight, height, figures beyond the range of their near runs, new findings."""
+    found = []
+    heavier = after.weight_N - before.weight_N
+    if abs(heavier) >= LEAST_WEIGHT_N:
+        found.append(f"{abs(heavier) / 9.81:.1f} kg {'heavier' if heavier > 0.0 else 'lighter'}")
+    height, now = before.range("ride_height_mm"), after.range("ride_height_mm")
+    if height is not None and now is not None and abs(now.median - height.median) >= LEAST_HEIGHT_MM:
+        by = now.median - height.median
+        found.append(f"sits {abs(by):.0f} mm {'higher' if by > 0.0 else 'lower'}")
+    worse = sorted(_worse(aim, before, after), key=lambda w: -w[0])
+    found += [text for _, text in worse[:MOST_COSTS]]
+    known = {(f.harm, f.figure, f.part) for f in before.findings}
+    found += [f"new: {f.short}" for f in after.findings if (f.harm, f.figure, f.part) not in known]
+    return tuple(dict.fromkeys(found))
+
+
+def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, str]]:
+    for figure in aims():
+        was, now = before.range(figure.name), after.range(figure.name)
+        if figure.name == aim.figure or not figure.compared or was is None or now is None:
+            continue
+        higher = figure.better is Better.HIGHER
+        by = was.median - now.median if higher else now.median - was.median
+        beyond = now.median < was.low if higher else now.median > was.high
+        share = by / max(abs(was.median), 1e-9)
+        if beyond and share >= LEAST_COST and figure.cell(was.median) != figure.cell(now.median):
+            yield min(share, 9.0), f"{figure.title} {figure.cell(was.median)} -> {figure.text(now.median)}"
+
+
+def said(value: Range, figure: Figure) -> str:
+    """`0.39 (0.35 to 0.44)`."""
+    if figure.cell(value.low) == figure.cell(value.high):
+        return figure.text(value.median)
+    return f"{figure.text(value.median)} ({figure.cell(value.low)} to {figure.cell(value.high)})"
