@@ -100,7 +100,7 @@ class Change:
     def words(self) -> str:
         """`bogie.*.arm_mm 150 -> 160`."""
         place = self.lever.places[0]
-        if len({p.value for p in self.lever.places}) > 1:  # places, each moved by as much
+        if isinstance(place.value, tuple):
             return f"{self.lever.label}, {_by(place, self.lever.direction, self.steps)}"
         now, then = _shown(place.value), _shown(place.moved(self.lever.direction, self.steps))
         return f"{self.lever.label} {now} -> {then}"

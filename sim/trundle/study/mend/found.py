@@ -77,13 +77,13 @@ class Found:
 
     @property
     def tally(self) -> str:
-        """`Tried 74 changes in 260 runs; refused 12: 7 do not fit or stand, ...`."""
+        """`Tried 74 changes in 260 runs; refused 12: does not fit or stand (7), ...`."""
         if not self.tried:
             return ""
         text = f"Tried {counted(self.tried, 'change')} in {counted(self.runs, 'run')}"
         if not self.refused:
             return f"{text}; none was refused."
-        why = ", ".join(f"{n} {reason}" for reason, n in sorted(self.refused.items(), key=lambda r: -r[1]))
+        why = ", ".join(f"{reason} ({n})" for reason, n in sorted(self.refused.items(), key=lambda r: -r[1]))
         return f"{text}; refused {sum(self.refused.values())}: {why}."
 
     def lines(self) -> Iterator[str]:

@@ -17,7 +17,6 @@ from trundle.papers.margins import run_margins
 from trundle.spec.course import Course
 from trundle.spec.reader import parse_toml
 from trundle.spec.vehicle import Vehicle, vehicle_from
-from trundle.study.mend.aim import findings_of
 
 if TYPE_CHECKING:
     from trundle.result.result import Result
@@ -106,7 +105,7 @@ def tried_of(result: Result) -> Tried:
     """The same of a run that is at hand."""
     summary = result.summary | run_margins(result)
     each = {f.name: (value_of(summary, f),) for f in figures.TABLE if not f.of_wheel}
-    return Tried(int(result.completed), each, findings_of(summary), result.assembly.weight_N)
+    return Tried(int(result.completed), each, result.verdict.findings, result.assembly.weight_N)
 
 
 @lru_cache(maxsize=8)
