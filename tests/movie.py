@@ -16,7 +16,7 @@ def draw(path: Path) -> None:
     from trundle_viewer.layers import shown_at_first
 
     result = trundle.run(
-        trundle.load_vehicle(find("vehicles", "teasel")), trundle.load_course(find("courses", "kerb-100"))
+        trundle.load_vehicle(find("vehicles", "teasel")), trundle.load_course(find("courses", "kerb-100")), near=1
     )
     layers = shown_at_first() - {"traces"}
     export_movie(film_of_result(result), None, path, (432, 244), 2.65, 3.6, 3.0, layers=layers)

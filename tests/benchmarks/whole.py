@@ -54,7 +54,7 @@ def studies_and_alone(runs: int = STUDY_RUNS) -> tuple[float, float, float]:
     course = trundle.load_course(find("courses", "kerb-100"))
 
     def alone() -> None:
-        trundle.run(trundle.load_vehicle(find("vehicles", "teasel")), course)
+        trundle.run(trundle.load_vehicle(find("vehicles", "teasel")), course, near=1)
 
     def study(engine: LocalEngine) -> None:
         frame = pd.DataFrame({"hull.mass_kg": np.linspace(265.0, 270.0, runs)})

@@ -144,7 +144,7 @@ def load_all() -> None:
     from trundle_viewer import export  # noqa: F401
 
     for name in ("wren", "barrow", "otter"):
-        trundle.run(name, Course.model_validate({**shelf.SHORT, "run_up_mm": shelf.RUN_UP_MM[name]}))
+        trundle.run(name, Course.model_validate({**shelf.SHORT, "run_up_mm": shelf.RUN_UP_MM[name]}), near=1)
         str(trundle.sheet(name))
     gc.collect()
     gc.freeze()  # a collection in a copy would touch, and so copy, every page of memory

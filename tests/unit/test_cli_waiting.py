@@ -74,7 +74,7 @@ def test_workers_find_everything_compiled(monkeypatch: pytest.MonkeyPatch) -> No
     """A short run is made in this process if, and only if, the step loop has not been compiled."""
     ran: list[object] = []
     monkeypatch.setattr(ready, "PLAIN", False)
-    monkeypatch.setattr(ready, "run", lambda *given: ran.append(given))
+    monkeypatch.setattr(ready, "run", lambda *given, near: ran.append(given))
     monkeypatch.setattr(ready, "is_compiled", lambda: True)
     ready.make_ready()
     assert ran == []
@@ -91,7 +91,7 @@ def test_the_short_run_is_short() -> None:
         real = ready.run
         m.setattr(ready, "PLAIN", False)
         m.setattr(ready, "is_compiled", lambda: False)
-        m.setattr(ready, "run", lambda *given: results.append(real(*given)))
+        m.setattr(ready, "run", lambda *given, near: results.append(real(*given, near=near)))
         ready.make_ready()
     assert results[0].completed
     assert results[0].summary["duration_s"] < 10.0

@@ -143,7 +143,7 @@ def test_a_brake_that_does_not_hold_is_no_tick(
 
 def test_on_wheels_too() -> None:
     """The same driver without a track."""
-    run = trundle.run("barrow", course(Stop(kind="stop", at_mm=2500, for_s=1), length=1000.0))
+    run = trundle.run("barrow", course(Stop(kind="stop", at_mm=2500, for_s=1), length=1000.0), near=1)
     assert run.completed
     (wait,) = run.events[run.events["kind"] == ev.WAIT].itertuples()
     assert (wait.course_mm, wait.duration_s) == (pytest.approx(2500, abs=3), pytest.approx(1.0, abs=0.1))
@@ -197,18 +197,18 @@ def test_too_long_a_wait_is_refused_before_it_is_run() -> None:
     """As any run of too many steps."""
     waits = (Stop(kind="stop", at_mm=3000, for_s=3600),) * 3
     with pytest.raises(InputError, match="steps"):
-        trundle.run("teasel", course(*waits))
+        trundle.run("teasel", course(*waits), near=1)
 
 
 def test_slow_and_steady_is_not_stalled() -> None:
     """0.02 m/s over 60 mm takes the 3 s in which a faster vehicle would count as stalled; held up, it does stall."""
     short = course(speed=0.02, length=20.0).model_copy(update={"run_up_mm": 1800, "run_out_mm": 200})
-    run = trundle.run("teasel", short)
+    run = trundle.run("teasel", short, near=1)
     assert run.completed
     assert not (run.events["kind"] == ev.STILL).any()
     ramp = RampUp(kind="ramp up", height_mm=1000, slope_deg=20, gap_mm=0)
     hill = Course(run_up_mm=1800, speed_m_s=0.02, obstacle=(ramp,))
-    held = trundle.run(trundle.load_vehicle("teasel", {"drive.torque_Nm": 30}), hill)
+    held = trundle.run(trundle.load_vehicle("teasel", {"drive.torque_Nm": 30}), hill, near=1)
     assert held.summary["ended_because"].startswith("stalled")
 
 
@@ -221,7 +221,7 @@ def test_held_up_while_backing_up_is_a_stall() -> None:
             "driver": [{"kind": "reverse", "at_mm": 4500, "to_mm": 1500, "speed_m_s": 0.05}],
         }
     )  # fmt: skip
-    run = trundle.run("wren", wall)
+    run = trundle.run("wren", wall, near=1)
     assert run.summary["ended_because"] != Ending.COURSE_END
     assert run.summary["ended_because"] != Ending.TIME_UP
     assert run.timeline["drive.target_m_s"].iloc[-1] < 0.0

@@ -51,7 +51,7 @@ def search_with(
     sizes: list[float] = []
     steps: list[float] = []
 
-    def run(vehicle: Any, course: Course, *, speed_m_s: float | None, dt_ms: float = 1.0) -> Any:
+    def run(vehicle: Any, course: Course, *, speed_m_s: float | None, near: int, dt_ms: float = 1.0) -> Any:
         obstacle: Any = course.obstacle[0]
         size = obstacle.height_mm if obstacle.kind == "kerb up" else obstacle.bottom_mm
         sizes.append(size)

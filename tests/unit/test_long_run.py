@@ -36,9 +36,9 @@ def small(monkeypatch: pytest.MonkeyPatch, most_bytes: int = 1_000_000, slab_row
 
 def both(monkeypatch: pytest.MonkeyPatch, vehicle: str, course: str) -> tuple[Result, Result]:
     """A run in memory and the same through a file."""
-    short = run(vehicle, course)
+    short = run(vehicle, course, near=1)
     small(monkeypatch)
-    return short, run(vehicle, course)
+    return short, run(vehicle, course, near=1)
 
 
 def told(result: Result) -> dict[str, object]:
@@ -212,7 +212,7 @@ run("teasel", "kerb-50").save(sys.argv[1] + "/warm")
 Path("/proc/self/clear_refs").write_text("5")  # the peak begins anew: getting ready takes more than a short run
 before = peak()
 spill.SPILL_BYTES, spill.SLAB_ROWS, long.KEPT_BYTES = int(sys.argv[2]), 4096, 10_000_000
-result = run("teasel", sys.argv[3])
+result = run("teasel", sys.argv[3], near=1)
 result.save(sys.argv[1] + "/run")
 print(before, peak(), len(result.log) * len(result.log.columns) * 8)
 """

@@ -21,7 +21,7 @@ from trundle_viewer.film import Film, film_of_result
 def result(vehicle: str = "teasel", course: str = "kerb-100", mass_kg: float | None = None) -> Result:
     """A run in memory."""
     settings = {} if mass_kg is None else {"hull.mass_kg": mass_kg}
-    return run(load_vehicle(find("vehicles", vehicle), settings), load_course(find("courses", course)))
+    return run(load_vehicle(find("vehicles", vehicle), settings), load_course(find("courses", course)), near=1)
 
 
 @cache

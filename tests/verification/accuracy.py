@@ -34,7 +34,7 @@ def rolled(seed: int, part_dt: float = 1.0, part_grid: float = 1.0) -> Result:
     """Invented vehicle of a seed over its course, at parts of its default step and grid."""
     made = vehicle(seed)
     dt_ms = default_step_s(made) * 1e3
-    return run(made, course(seed, made), dt_ms=dt_ms / part_dt, ground_mm=GROUND_MM / part_grid)
+    return run(made, course(seed, made), dt_ms=dt_ms / part_dt, ground_mm=GROUND_MM / part_grid, near=1)
 
 
 @dataclass(frozen=True)

@@ -49,7 +49,7 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 def result(vehicle: str, course: str, dt_ms: float = 1.0, ground_mm: float = 5.0) -> Result:
     """One run, made once."""
     built, ground = load_vehicle(find("vehicles", vehicle)), load_course(find("courses", course))
-    return run(built, ground, dt_ms=dt_ms, ground_mm=ground_mm)
+    return run(built, ground, dt_ms=dt_ms, ground_mm=ground_mm, near=1)
 
 
 def apart(a: Result, b: Result, column: str) -> Array:

@@ -16,7 +16,7 @@ def tables() -> Iterator[str]:
     rows = []
     for course in names("courses"):
         ground = trundle.load_course(find("courses", course))
-        runs = [trundle.run(trundle.load_vehicle(find("vehicles", v)), ground) for v in vehicles]
+        runs = [trundle.run(trundle.load_vehicle(find("vehicles", v)), ground, near=1) for v in vehicles]
         shown = [
             f"{100.0 * float(r.summary['energy_error']):.2f}{'' if r.completed else ' (ended early)'}" for r in runs
         ]

@@ -55,7 +55,7 @@ def slope(v: Vehicle, deg: float) -> Course:
 def drive(v: Vehicle, deg: float, share_of_step: float = 1.0) -> Quiet:
     """Drive a vehicle over a slope of `deg` degrees, to the far end, at a share of its own step."""
     course = slope(v, deg)
-    found = trundle.run(v, course, dt_ms=share_of_step * default_step_s(v) * 1e3)
+    found = trundle.run(v, course, dt_ms=share_of_step * default_step_s(v) * 1e3, near=1)
     t = found.timeline
     foot = course.run_up_mm + 1.2 * v.hull.length_mm
     begun = float(t["time_s"][t["hull.x_mm"] > foot].min()) + STEADY_S

@@ -64,9 +64,9 @@ def roll(
     com = (x + moved_m[0] * 1e3, y + moved_m[1] * 1e3)
     built = built.model_copy(update={"hull": built.hull.model_copy(update={"com_mm": com})})
     ground = trundle.load_course(find("courses", course))
-    result = trundle.run(built, ground)
+    result = trundle.run(built, ground, near=1)
     if steps > 1:
-        result = trundle.run(built, ground, dt_ms=float(result.summary["dt_ms"]) / steps)
+        result = trundle.run(built, ground, dt_ms=float(result.summary["dt_ms"]) / steps, near=1)
     return trace(result)
 
 

@@ -174,7 +174,7 @@ def ramp_course(slope_deg: float, speed: float, *told: Stop) -> Course:
 
 def test_a_vehicle_crawls_up_a_steep_ramp_at_its_speed() -> None:
     """Teasel at 0.02 m/s up 20 degrees: with every wheel on it, over each second within 5 % of what is asked."""
-    run = trundle.run("teasel", ramp_course(20.0, 0.02).model_copy(update={"run_out_mm": 0}))
+    run = trundle.run("teasel", ramp_course(20.0, 0.02).model_copy(update={"run_out_mm": 0}), near=1)
     t = run.timeline
     assert run.completed
     on = t[t["wheel.rear.aft.x_mm"] > 2700.0]
@@ -190,7 +190,7 @@ def test_a_vehicle_parks_on_a_steep_ramp(name: str, slope_deg: float) -> None:
     rocking (2 s), the brake holding its weight's part along the slope (statics, 3 %), and neither motor nor slip doing
     any work."""
     stop = Stop(kind="stop", at_mm=4900, for_s=60)
-    run = trundle.run(name, ramp_course(slope_deg, 0.5, stop))
+    run = trundle.run(name, ramp_course(slope_deg, 0.5, stop), near=1)
     assert run.completed
     t = run.timeline
     held = t[t["drive.brake_holds"] == 1.0]

@@ -23,7 +23,7 @@ def test_every_shipped_pair_closes(name: str) -> None:
     (0.29 % measured, Mole over the rough track; Wren over sleepers 0.24, in all others 0.17 or less)."""
     vehicle = load_vehicle(SCENARIOS / "vehicles" / f"{name}.toml")
     for file in COURSES:
-        assert run(vehicle, load_course(file)).summary["energy_error"] < 0.005, file.stem
+        assert run(vehicle, load_course(file), near=1).summary["energy_error"] < 0.005, file.stem
 
 
 @pytest.mark.parametrize("height", [0.05, 0.1, 0.15, 0.2])
@@ -51,5 +51,5 @@ def test_a_crawl_over_an_edge_closes(bogie: str) -> None:
 def test_it_closes_at_any_step(course: str) -> None:
     """Over ground without edges it is below 0.05 % at 0.25 ms."""
     vehicle = load_vehicle(SCENARIOS / "vehicles" / "teasel.toml")
-    result = run(vehicle, load_course(SCENARIOS / "courses" / f"{course}.toml"), dt_ms=0.25)
+    result = run(vehicle, load_course(SCENARIOS / "courses" / f"{course}.toml"), dt_ms=0.25, near=1)
     assert result.summary["energy_error"] < 0.0005

@@ -26,7 +26,7 @@ def shipped(name: str, **settings: float) -> Vehicle:
 def pull(vehicle: Vehicle, speed: float, length_mm: float) -> float:
     """Mean push at a steady speed on the level, as a share of the weight."""
     flat = Flat(kind="flat", length_mm=length_mm, gap_mm=0.0)
-    run = trundle.run(vehicle, Course(run_up_mm=2300, run_out_mm=0, speed_m_s=speed, obstacle=(flat,)))
+    run = trundle.run(vehicle, Course(run_up_mm=2300, run_out_mm=0, speed_m_s=speed, obstacle=(flat,)), near=1)
     late = run.timeline["time_s"] > 0.6 * run.timeline["time_s"].iloc[-1]
     return float(run.timeline["drive.push_N"][late].mean()) / run.assembly.weight_N
 
@@ -63,7 +63,9 @@ def test_drag_is_never_given_back(name: str) -> None:
     """Forwards, to a stand and backwards: its work only grows, and the ledger closes."""
     flat = Flat(kind="flat", length_mm=2000, gap_mm=0.0)
     back = Reverse(kind="reverse", at_mm=2800, to_mm=2000, speed_m_s=0.5)
-    run = trundle.run(name, Course(run_up_mm=2000, run_out_mm=1500, speed_m_s=0.8, obstacle=(flat,), driver=(back,)))
+    run = trundle.run(
+        name, Course(run_up_mm=2000, run_out_mm=1500, speed_m_s=0.8, obstacle=(flat,), driver=(back,)), near=1
+    )
     assert run.completed
     assert run.timeline["energy.drag_J"].diff().min() >= 0.0
     assert run.timeline["drive.drag_N"].min() < 0.0 < run.timeline["drive.drag_N"].max()

@@ -85,10 +85,10 @@ def compare(
     The same command given again goes on where it was stopped and repeats nothing.
     """
     from trundle.cli.size import ask_about_study, check_numbers
+    from trundle.engine.cores import core_count
     from trundle.engine.length import GROUND_MM
     from trundle.spec.reader import parse_settings
     from trundle.study.figures import fault_told
-    from trundle.study.local import core_count
     from trundle.study.progress import Watch
     from trundle.study.runs import How
 

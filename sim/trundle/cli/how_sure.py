@@ -77,7 +77,7 @@ def print_how_sure(result: Result, vehicle: VehicleInput, course: CourseInput, s
     def again(dt_ms: float, ground_mm: float, what: str, of: VehicleInput = vehicle) -> dict[str, Any]:
         with progress(what) as tell:
             return run_it(
-                of, course, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, on_progress=tell
+                of, course, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed_m_s, near=1, on_progress=tell
             ).summary  # fmt: skip
 
     finer = again(0.5 * dt, grid, f"again at {0.5 * dt:g} ms")

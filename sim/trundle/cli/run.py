@@ -6,11 +6,12 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
+from trundle.cli.inputs import course_argument, course_file, near_option, set_option, vehicle_argument, vehicle_file
 from trundle.cli.size import ask_first, check_numbers, size_of
 from trundle.cli.stopping import if_stopped
 from trundle.cli.waiting import busy, progress
 from trundle.engine.length import GROUND_MM
+from trundle.fields.near import check_near
 
 RESULTS = Path("results")
 
@@ -22,6 +23,7 @@ RESULTS = Path("results")
 @click.option("--speed", type=float, metavar="M_S", help="One target speed for the whole course, m/s.")
 @click.option("--dt-ms", type=float, metavar="MS", help="Time step, ms [1; 0.5 with beams on arms or no track].")
 @click.option("--ground-mm", type=float, default=GROUND_MM, show_default=True, metavar="MM", help="Ground grid, mm.")
+@near_option
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Run folder [results/VEHICLE-COURSE].")
 @click.option("--watch", is_flag=True, help="Open the viewer on the finished run.")
 @click.option(
@@ -39,6 +41,7 @@ def run(
     speed: float | None,
     dt_ms: float | None,
     ground_mm: float,
+    near: int | None,
     out: Path | None,
     watch: bool,
     how_sure: bool,
@@ -49,6 +52,7 @@ def run(
     Prints a verdict and keeps the whole run in a folder, with a report to read or print.
     """
     check_numbers(dt_ms, ground_mm, [] if speed is None else [speed])
+    check_near(near)
     if how_sure:
         from trundle.cli.how_sure import check_halves
 
@@ -59,7 +63,7 @@ def run(
 
         check_place(out)
     with rolled.blamed():
-        size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed, how_sure)
+        size = size_of(rolled.vehicle, over.course, dt_ms, ground_mm, speed, how_sure, near)
         name = f"{rolled.stem}-{over.stem}"
         ask_first(size, yes, folder=out or RESULTS / name)
 
@@ -68,7 +72,9 @@ def run(
 
     with if_stopped("nothing of this run is kept"):
         with progress(f"{rolled.vehicle.name} over {over.stem}") as tell:
-            result = run_it(rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, on_progress=tell)
+            result = run_it(
+                rolled, over, dt_ms=dt_ms, ground_mm=ground_mm, speed_m_s=speed, near=near, on_progress=tell
+            )
         # A folder that Trundle names is a new one: no earlier run is written over.
         with busy("keeping the run, its report and its pictures"):
             folder = result.save(out or RESULTS / name, replace=out is not None)

@@ -92,14 +92,20 @@ def size_of(
     ground_mm: float,
     speed_m_s: float | None,
     how_sure: bool = False,
+    near: int | None = 1,
 ) -> Size:
-    """The size that a run would have; as `steps_of`. how_sure: that of the same at half the step, beside it."""
+    """The size that a run would have; as `steps_of`. how_sure: that of the same at half the step, beside it; near: how
+    often it is rolled close by, as in trundle.run."""
     # Only now: it brings the compiled code with it.
+    from trundle.engine.cores import core_count
     from trundle.engine.spill import SPILL_BYTES
     from trundle.law.timeline import entries
     from trundle.model.parts import parts_of
+    from trundle.result.near import count_for
 
-    steps = (2 if how_sure else 1) * steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
+    once = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
+    steps = (2 if how_sure else 1) * once
+    beside = min((count_for(once) if near is None else near), 2) - 1  # a long one beside the first, which is kept
     swings = parts_of(vehicle).swings
     tracked = vehicle.track is not None
     rings = sum(len(s.wheels) for s in swings) + 2 * tracked  # sprocket and idler
@@ -107,8 +113,8 @@ def size_of(
     waits = round((2 if how_sure else 1) * sum(part.task().wait_s for part in course.driver) / _step_s(vehicle, dt_ms))
     log_MB, most_MB = 8e-6 * width * steps, 1e-6 * SPILL_BYTES
     if log_MB <= most_MB:
-        return Size(steps, COPIES * log_MB, 0.0, PACKED * log_MB, waits)
-    aside_MB = 1.5 * log_MB if how_sure else log_MB  # the first run's log is still there
+        return Size(steps, COPIES * log_MB * (core_count() if beside else 1), 0.0, PACKED * log_MB, waits)
+    aside_MB = max(1.5 if how_sure else 1.0, 1.0 + beside) * log_MB  # the first run's log is still there
     longer = steps * (1.0 - most_MB / log_MB)
     return Size(steps, COPIES * most_MB + COLUMNS_AT_ONCE * 8e-6 * longer, aside_MB, PACKED * log_MB, waits)
 

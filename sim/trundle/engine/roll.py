@@ -140,7 +140,11 @@ def run_steps(
     KeyboardInterrupt from on_progress or the terminal ends the run between two chunks and passes on. Raises
     ComputerError if a long log cannot be set aside (see trundle.engine.spill).
     """
-    rolling = Rolling(model, state, dt, limits, compiled)
+    return roll_out(Rolling(model, state, dt, limits, compiled), on_progress)
+
+
+def roll_out(rolling: Rolling, on_progress: Callable[[float], None] | None = None) -> Rows:
+    """The rest of a run; otherwise as `run_steps`."""
     began = time.perf_counter()
     keeper = Keeper(rolling.width)
     for rows, _why in chunks(rolling):

@@ -95,7 +95,11 @@ def simulate(
     on_progress: Callable[[float], None] | None = None,
 ) -> Run:
     """Run `vehicle` from standstill at the start of `ground` to its end; arguments and errors as `at_start`."""
-    start = at_start(vehicle, ground, dt_s)
+    return rolled(at_start(vehicle, ground, dt_s), compiled, on_progress)
+
+
+def rolled(start: Start, compiled: bool = True, on_progress: Callable[[float], None] | None = None) -> Run:
+    """Run a vehicle from where it stands to the end. Raises ComputerError as trundle.engine.roll.run_steps."""
     standing = start.standing
     rows = run_steps(standing.assembly.model, standing.state, start.dt_s, start.limits, compiled, on_progress)
     return Run(standing, rows, start.dt_s)

@@ -8,6 +8,7 @@ from typing import Any
 
 import pandas as pd
 
+from trundle.findings.near import Near, near_in
 from trundle.findings.states import ledger_closes
 from trundle.model.assembly import Assembly
 from trundle.record.long import Timeline, frame_of
@@ -22,7 +23,8 @@ class Record:
 
     log: the timeline, one row per step, of a long run column by column from a file (see trundle.record.columns and
     .long); events: one row per event (see trundle.findings.events);
-    summary: figures by name (see trundle.findings.summary). All mm, N, deg, with the unit in every name.
+    summary: figures by name (see trundle.findings.summary), those of near runs under `near`. All mm, N, deg, with the
+    unit in every name.
     """
 
     vehicle: Vehicle
@@ -41,6 +43,11 @@ class Record:
         asked for here, 8 bytes a number: of an hour some 3 GB. `.log["hull.x_mm"]` gives one column without the rest.
         """
         return frame_of(self.log)
+
+    @cached_property
+    def near(self) -> Near | None:
+        """This run among its neighbours, of which only the figures are kept; None if it was rolled once."""
+        return near_in(self.summary)
 
     @property
     def completed(self) -> bool:

@@ -119,9 +119,9 @@ class Verdict:
         return f"<Verdict: {self.headline}>"
 
 
-def verdict_of(result: Record, near: Near | None = None) -> Verdict:
-    """The verdict of a finished run. near: the runs close by, itself the first; None: it speaks for itself alone."""
-    return verdict(result.log, result.events, result.summary, result.ground.spans, result.assembly, near)
+def verdict_of(result: Record) -> Verdict:
+    """The verdict of a finished run, and of the runs close by if it has any."""
+    return verdict(result.log, result.events, result.summary, result.ground.spans, result.assembly, result.near)
 
 
 def verdict(
@@ -132,7 +132,8 @@ def verdict(
     assembly: Assembly,
     near: Near | None = None,
 ) -> Verdict:
-    """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m]); near: as for `verdict_of`."""
+    """The verdict of a record. spans: the ground's obstacles (title, start [m], end [m]); near: the runs close by,
+    itself the first; None: it speaks for itself alone."""
     passed = passages(timeline, assembly, spans)
     happened = ev.events_of(events)
     at: dict[str, list[Event]] = defaultdict(list)

@@ -16,6 +16,7 @@ from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
 from trundle.findings.figures import Needs, Told
 from trundle.findings.grades import Grade, Line, Section, Subject
+from trundle.findings.near import near_in, said_of
 from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
@@ -253,6 +254,7 @@ def _trust(about: About) -> list[Line]:
         text = f"The energy ledger closes: {said} (limit {100.0 * LEDGER_LIMIT:g} %)."
         lines.append(Line(Grade.FINE, text))
     lines += _rates(about)
+    lines.append(Line(Grade.NOTE, said_of(near_in(summary))))
     step = f"{summary['dt_ms']:g} ms steps on a {summary['ground_mm']:g} mm ground grid"
     text = f"Run in {step}. A planar estimate of both sides together: no steering, no tilt, no soft ground."
     lines.append(Line(Grade.NOTE, text))

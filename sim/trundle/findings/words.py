@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 
 def force(newton: float) -> str:
     """`950 N`, `4.1 kN`."""
@@ -23,6 +25,17 @@ def g_range(low: float, high: float) -> str:
         return f"{g:.0f}" if g >= 9.95 else f"{g:.1f}"
 
     return f"{one(low)} g" if one(low) == one(high) else f"{one(low)} to {one(high)} g"
+
+
+def ranged(middle: float, low: float, high: float, word: Callable[[float], str]) -> str:
+    """`4.7 g (3.9 to 5.2)`, `1.1 kN (950 N to 1.3 kN)`; `4.7 g` alone where all three read the same. word: says one."""
+    said, small, large = word(middle), word(low), word(high)
+    if small == said == large:
+        return said
+    unit = said.partition(" ")[2]
+    if all(one.partition(" ")[2] == unit for one in (small, large)):
+        small, large = small.partition(" ")[0], large.partition(" ")[0]
+    return f"{said} ({small} to {large})"
 
 
 def power(watt: float) -> str:

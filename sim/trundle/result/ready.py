@@ -16,4 +16,4 @@ def make_ready() -> None:
     if PLAIN or is_compiled():
         return
     start = Flat(kind="flat", length_mm=100.0, gap_mm=0.0)
-    run(VEHICLE, Course(run_out_mm=0.0, obstacle=(start,)))
+    run(VEHICLE, Course(run_out_mm=0.0, obstacle=(start,)), near=1)

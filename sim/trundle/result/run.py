@@ -4,23 +4,32 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from trundle.engine.length import GROUND_MM
+from trundle.engine.cores import core_count, each_at_once
+from trundle.engine.length import GROUND_MM, expected_steps
 from trundle.engine.loop import DIVERGED, OVERTURNED
-from trundle.engine.simulate import Run, simulate
-from trundle.engine.spill import Spilled
+from trundle.engine.nearby import Draw, drawn, room_m
+from trundle.engine.roll import Rolling
+from trundle.engine.simulate import Run, Start, at_start, rolled
+from trundle.engine.spill import SPILL_BYTES, Spilled
 from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
+from trundle.fields.near import NEAR, check_near
 from trundle.fields.speed import check_speed
 from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
+from trundle.findings.near import near_of
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.record.columns import timeline_of
+from trundle.record.long import LongTimeline
 from trundle.result.inputs import GivenCourse, GivenVehicle, course_input, vehicle_input
+from trundle.result.near import SPEED_PERCENT, count_for, draws, reach_mm
 from trundle.result.result import Result
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
@@ -52,6 +61,9 @@ def run(
     dt_ms: float | None = None,
     ground_mm: float = GROUND_MM,
     speed_m_s: float | None = None,
+    near: int | None = None,
+    near_seed: int | None = None,
+    threads: int | None = None,
     on_progress: Callable[[float], None] | None = None,
 ) -> Result:
     """Roll `vehicle` over `course` from standstill: `run("teasel", "kerb-100")`.
@@ -59,6 +71,11 @@ def run(
     Both are files, names of what comes with Trundle, or objects (see load_vehicle, load_course). dt_ms: step [ms]
     (None: 1, or 0.5 with beams on arms or no track); ground_mm: spacing of the ground grid [mm] (10, 5, 2.5, ...);
     speed_m_s: one target speed for the whole course [m/s], instead of the vehicle's and the course's own;
+    near: how many times it is rolled, close by: speed within 3 %, start within a link's pitch (without a track 50 mm).
+    The first is the run as asked, whose timeline and events are kept; of the others the figures alone, as ranges in
+    `.near` and `summary["near"]`. None: 8, of a course of more than five minutes at 1 ms fewer; 1: no other run.
+    near_seed: all of them drawn at random, the first too (None: always the same ones). threads: how many at once (None:
+    as many as there are cores; a long log is never worked on beside another).
     on_progress: called now and then with the share of the course done, 0 to 1; of a long run with 1 when it has ended,
     before its figures are worked out. The log of a run of more than 256 MB (five minutes at 1 ms with six stations) is
     set aside in a temporary file, in the folder that TMPDIR names or in /var/tmp.
@@ -69,7 +86,15 @@ def run(
     """
     rolling, over = vehicle_input(vehicle), course_input(course)
     with rolling.blamed(), over.blamed():
-        result = _rolled(rolling.vehicle, over.course, dt_ms, ground_mm, speed_m_s, on_progress)
+        built, ground = asked(rolling.vehicle, over.course, ground_mm, speed_m_s)
+        check_near(near)
+        start = at_start(built, ground, None if dt_ms is None else dt_ms * 1e-3)
+        plan = _Plan(built, over.course, ground, start)
+        wanted = count_for(plan.steps) if near is None else near
+        if wanted == 1 and near_seed is None:
+            result = plan.one(Draw(), on_progress)
+        else:
+            result = plan.all(wanted, near_seed, NEAR if near is None else near, threads, on_progress)
     return dataclasses.replace(result, vehicle_input=rolling, course_input=over)
 
 
@@ -83,26 +108,59 @@ def asked(vehicle: Vehicle, course: Course, ground_mm: float, speed_m_s: float |
     return vehicle, dataclasses.replace(ground, speed_m_s=np.full_like(ground.speed_m_s, np.nan))
 
 
-def _rolled(
-    vehicle: Vehicle,
-    course: Course,
-    dt_ms: float | None,
-    ground_mm: float,
-    speed_m_s: float | None,
-    on_progress: Callable[[float], None] | None,
-) -> Result:
-    vehicle, ground = asked(vehicle, course, ground_mm, speed_m_s)
-    tell = None
-    if on_progress is not None:
-        report = on_progress
+@dataclass(frozen=True)
+class _Plan:
+    """A run that is ready to go, and may be rolled more than once."""
 
-        def tell(x: float) -> None:
-            report(min(max(x / ground.length_m, 0.0), 1.0))
+    vehicle: Vehicle
+    course: Course
+    ground: Ground
+    start: Start
 
-    raw = simulate(vehicle, ground, None if dt_ms is None else dt_ms * 1e-3, on_progress=tell)
-    if on_progress is not None and isinstance(raw.rows.log, Spilled):
-        on_progress(1.0)  # the run is over, wherever it ended; the figures of a long one take some seconds more
-    return result_of(raw, vehicle, course, ground)
+    @cached_property
+    def steps(self) -> int:
+        """About how many steps it has."""
+        return expected_steps(self.vehicle, self.ground, self.start.dt_s)
+
+    def one(self, draw: Draw, on_progress: Callable[[float], None] | None) -> Result:
+        """Roll it once."""
+        tell = None
+        if on_progress is not None:
+            report = on_progress
+
+            def tell(x: float) -> None:
+                report(min(max(x / self.ground.length_m, 0.0), 1.0))
+
+        raw = rolled(drawn(self.start, draw, self.ground), on_progress=tell)
+        if on_progress is not None and isinstance(raw.rows.log, Spilled):
+            on_progress(1.0)  # the run is over, wherever it ended; the figures of a long one take some seconds more
+        return result_of(raw, self.vehicle, self.course, self.ground)
+
+    def all(
+        self, count: int, seed: int | None, asked: int, threads: int | None, on_progress: Callable[[float], None] | None
+    ) -> Result:
+        """Roll it and its neighbours; of these nothing stays but their figures."""
+        reach = reach_mm(self.vehicle, room_m(self.start, self.ground))
+        kept: list[Result] = []
+
+        def roll(job: tuple[int, Draw], tell: Callable[[float], None]) -> dict[str, Any]:
+            number, draw = job
+            result = self.one(draw, tell)
+            if number == 0:
+                kept.append(result)
+                if isinstance(result.log, LongTimeline):
+                    result.log.forget()  # the others want the memory
+            return result.summary
+
+        start = self.start
+        # Here, before the threads: whatever is not compiled yet is so now.
+        width = Rolling(start.standing.assembly.model, start.standing.state, start.dt_s, start.limits).width
+        at_once = 1 if 8 * width * self.steps > SPILL_BYTES else threads or core_count()
+        jobs = list(enumerate(draws(count, reach * MM, seed)))
+        summaries = each_at_once(roll, jobs, at_once, on_progress)
+        near = near_of(summaries, SPEED_PERCENT, reach, asked)
+        first = kept[0]
+        return dataclasses.replace(first, summary={**first.summary, "near": near.kept()})
 
 
 _AT_ONCE = {

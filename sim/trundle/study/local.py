@@ -32,13 +32,6 @@ WORKER_ENVIRONMENT = {
 """Set while workers start."""
 
 
-def core_count() -> int:
-    """Cores this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
-
-
 class LocalEngine:
     """Spawned processes. Spawn, because forked ones inherit threads and locks in unknown states."""
 

@@ -25,9 +25,10 @@ from concurrent.futures import BrokenExecutor, CancelledError, Future
 from dataclasses import dataclass, field
 from typing import Any
 
+from trundle.engine.cores import core_count
 from trundle.errors import Problem
 from trundle.study.engine import Engine, StudyStoppedError, is_loss
-from trundle.study.local import LocalEngine, core_count
+from trundle.study.local import LocalEngine
 from trundle.study.worker import FAULT, KILLED, OVERTIME, Reply, call, told
 
 GRACE_S = 20.0

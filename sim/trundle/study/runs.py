@@ -11,13 +11,13 @@ from typing import Any
 
 import pandas as pd
 
+from trundle.engine.cores import core_count
 from trundle.errors import InputError, Problem
 from trundle.study.case import Case, Files, key_of, payload_of, run_case
 from trundle.study.engine import Engine, StudyStoppedError
 from trundle.study.figures import NOT_RUN
 from trundle.study.files import is_timeline, write_csv, write_parquet
 from trundle.study.journal import Journal
-from trundle.study.local import core_count
 from trundle.study.pool import Outcome, run_all
 from trundle.study.worker import REFUSED
 

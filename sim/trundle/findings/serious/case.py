@@ -66,8 +66,7 @@ class Case:
 
     def often(self, figure: str, happened: Callable[[float], bool]) -> tuple[int, int]:
         """In how many of how many runs a figure is such."""
-        runs = self.near.summaries if self.near is not None else (self.summary,)
-        found = [s.get(figure) for s in runs]
+        found = self.near.values(figure) if self.near is not None else (self.summary.get(figure),)
         return sum(v is not None and happened(float(v)) for v in found), len(found)
 
     def row_of(self, time_s: float) -> int:

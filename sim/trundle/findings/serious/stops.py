@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from trundle.findings.ending import Ending
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.passage import stopped_on
@@ -15,8 +16,8 @@ def ends_early(case: Case) -> Iterator[Finding]:
     """This run, or some of those near it, did not reach the end."""
     near = case.near
     if near is not None and case.summary["completed"] and near.over < len(near):
-        missed = [s for s in near.summaries if not s["completed"]]
-        why = ", ".join(dict.fromkeys(str(s["ended_because"]) for s in missed))
+        missed = [why for why in near.ended if why != Ending.COURSE_END]
+        why = ", ".join(dict.fromkeys(missed))
         count = f"{len(missed)} of {len(near)} runs"
         text = f"In {count} close by it does not get over: {why}. This is at the edge of what it can do."
         grade = Grade.FAIL if 2 * len(missed) >= len(near) else Grade.RISK

@@ -44,12 +44,12 @@ def tried(vehicle: Vehicle, course: Course, speed_m_s: float | None) -> Tried:
 
     Raises InputError from the runs.
     """
-    result = run(vehicle, course, speed_m_s=speed_m_s)
+    result = run(vehicle, course, speed_m_s=speed_m_s, near=1)
     runs = 1
     for dt_ms in FINER_MS:
         if result.trusted:
             break
-        result = run(vehicle, course, speed_m_s=speed_m_s, dt_ms=dt_ms)
+        result = run(vehicle, course, speed_m_s=speed_m_s, dt_ms=dt_ms, near=1)
         runs += 1
     over = passed(result) and result.trusted
     harms = [f for f in result.verdict.findings if f.grade >= Grade.RISK and f.harm in HURTS]
