@@ -109,7 +109,7 @@ from pathlib import Path
 from trundle.record.store import TIMELINE, SUMMARY, whole_folder
 with whole_folder(Path(sys.argv[1])) as part:
     (part / TIMELINE).write_bytes(b"PAR1")
-    (part / SUMMARY).write_text('{"format": 1}')
+    (part / SUMMARY).write_text('{"format": 2}')
     os.kill(os.getpid(), signal.SIGKILL)
 """
 
@@ -200,7 +200,7 @@ def counted(self, target):
 Path.rename = counted
 with store.whole_folder(Path(sys.argv[1])) as part:
     (part / store.TIMELINE).write_bytes(b"PAR1")
-    (part / store.SUMMARY).write_text('{"format": 1}')
+    (part / store.SUMMARY).write_text('{"format": 2}')
 """
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from trundle.law.compile import inner
-from trundle.law.place import push
+from trundle.law.place import push_ring
 from trundle.law.state import TRACK
 from trundle.law.turning import press_turning
 
@@ -36,7 +36,7 @@ def press_nodes(v, w, nodes, contacts):
             ground_y += gy
             track_x += fx
             track_y += fy
-            push(w, TRACK, v.ring[i].body, w.ring[i].x, w.ring[i].y, fx, fy)
+            push_ring(v, w, TRACK, i, fx, fy)
         else:
             ground_x -= fx
             ground_y -= fy

@@ -37,6 +37,15 @@ def turn(w, a, kind, torque):
 
 
 @inner
+def push_ring(v, w, kind, i, fx, fy):
+    """Apply force (fx, fy) [N] of `kind` at the centre of ring i, and note it there."""
+    ring = w.ring[i]
+    ring.push_x += fx
+    ring.push_y += fy
+    push(w, kind, v.ring[i].body, ring.x, ring.y, fx, fy)
+
+
+@inner
 def push(w, kind, b, x, y, fx, fy):
     """Apply force (fx, fy) [N] of `kind` to body b at world point (x, y) [m]."""
     w.load[kind, b, 0] += fx

@@ -8,7 +8,7 @@ import numpy as np
 
 from trundle.law.compile import inner
 from trundle.law.ground import cell, highest, lines_between
-from trundle.law.place import push
+from trundle.law.place import push_ring
 from trundle.law.state import TYRE, TYRE_LOSS
 
 FEW, MANY = 2, 4
@@ -128,9 +128,10 @@ def rings(v, g, s, w, dt):
         kept.loss_mean_y_N = 0.5 * (was.loss_y_N + ly)
         kept.loss_x_N, kept.loss_y_N = lx, ly
         ring.traction, ring.slip, ring.gap, ring.on_band = 0.0, 0.0, 0.0, 0
+        ring.push_x, ring.push_y = 0.0, 0.0
         ring.nx, ring.ny = 0.0, 1.0
         if load > 0.0:
             ring.nx, ring.ny = fx / load, fy / load
-            push(w, TYRE, r.body, ring.x, ring.y, ex, ey)
-            push(w, TYRE_LOSS, r.body, ring.x, ring.y, lx, ly)
+            push_ring(v, w, TYRE, i, ex, ey)
+            push_ring(v, w, TYRE_LOSS, i, lx, ly)
     return held

@@ -44,6 +44,8 @@ RING_WORK = record(
     ("away_x", "f8"),  # direction from the nearest ground to the centre; 0, 0 where it does not touch
     ("away_y", "f8"),
     ("traction", "f8"),  # [N]
+    ("push_x", "f8"),  # all that pushes its body at its centre: ground, rubber's loss, traction, the track's bends [N]
+    ("push_y", "f8"),
     ("slip", "f8"),  # [m/s]
     ("gap", "f8"),  # how far it stands off the band [m]
     ("on_band", "i8"),  # 1: the band bends or presses here

@@ -94,6 +94,8 @@ COLUMNS = (
     Column(RING, "y", "ring.#.y", "#.y_mm", 1.0 / MM),
     Column(RING, "load", "ring.#.load", "#.load_N", per=WHEEL),
     Column(RING, "traction", "ring.#.traction", "#.traction_N", per=WHEEL),
+    Column(RING, "push_x", "ring.#.push_x", "#.force_forward_N", per=WHEEL),
+    Column(RING, "push_y", "ring.#.push_y", "#.force_up_N", per=WHEEL),
     Column(RING, "slip", "ring.#.slip", "#.slip_m_s"),
     Column(RING, "gap", "ring.#.gap", "#.band_gap_mm", 1.0 / MM, on_band=True),
     _energy("gravity", "next.ledger.gravity_J"),

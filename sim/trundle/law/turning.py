@@ -12,7 +12,7 @@ The piece turns as its ends move across it, and as the ground takes more or less
 from __future__ import annotations
 
 from trundle.law.compile import inner
-from trundle.law.place import push
+from trundle.law.place import push_ring
 from trundle.law.state import TRACK
 
 TOUCHES_M = 1e-6
@@ -58,7 +58,7 @@ def turn_end(v, w, node, couple, whole, gx, gy, side):
     ring = w.ring[node.owner]
     if whole >= TOUCHES_M and ring.reach < v.ring[node.owner].radius:
         w.next.ring[node.owner].turned_N += side * couple / whole
-    push(w, TRACK, v.ring[node.owner].body, ring.x, ring.y, fx, fy)
+    push_ring(v, w, TRACK, node.owner, fx, fy)
     loop = w.loop
     loop.track_x += fx
     loop.track_y += fy

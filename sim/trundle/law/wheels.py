@@ -13,7 +13,7 @@ from trundle.law.compile import inner
 from trundle.law.drive import HOLD_M_S, ROOT_WITHIN_M_S, ramp
 from trundle.law.driver import limits, motor, pushed, set_target
 from trundle.law.grip import carry, give_way, pulled
-from trundle.law.place import push
+from trundle.law.place import push_ring
 from trundle.law.state import TRACK
 
 LEAST_SPIN_KG = 1e-3
@@ -124,7 +124,7 @@ def wheels(v, g, s, w, dt):
         ring.slip, ring.traction = slip, pull
         total += pull
         slipping += wheel.share * slip
-        push(w, TRACK, v.ring[i].body, ring.x, ring.y, pull * ring.ny, -pull * ring.nx)
+        push_ring(v, w, TRACK, i, pull * ring.ny, -pull * ring.nx)
     w.load[TRACK, 0, 2] += given * d.radius
     now = w.next.band
     now.speed_m_s, now.push_N, now.traction_N, now.slip_m_s = u, given, total, slipping

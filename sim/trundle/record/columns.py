@@ -49,6 +49,8 @@ def timeline_frame(blocks: Sequence[Floats], assembly: Assembly) -> pd.DataFrame
 
     hull.x_mm, hull.y_mm: the hull's centre of mass. drive.*: both sides. wheel.<name>.load_N: one wheel.
     arm.<name>.stop_N: one side, at the axle, positive for bump and negative for droop.
+    <ring>.force_forward_N, .force_up_N: all that pushes on one wheel (of sprocket and idler: one side's), ground and
+    track, along the course and upwards.
     """
     layout = _Layout(assembly)
     names, logged = layout.names, len(layout.logged)

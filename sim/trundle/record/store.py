@@ -25,7 +25,7 @@ from trundle.record.long import Timeline, frame_of
 from trundle.record.packed import pack_timeline, read_timeline
 from trundle.record.sound import check_timeline
 
-FORMAT = 1
+FORMAT = 2
 """Number of the run folder's layout; a folder of another number is refused by name."""
 
 TIMELINE, EVENTS, SUMMARY, REPORT = "timeline.parquet", "events.csv", "summary.json", "report.html"
