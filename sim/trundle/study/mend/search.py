@@ -8,13 +8,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from trundle.engine.cores import core_count
 from trundle.errors import InputError, Problem
 from trundle.fields.speed import check_speed
 from trundle.findings.finding import Finding
 from trundle.result.inputs import CourseInput, GivenCourse, GivenVehicle, VehicleInput, course_input, vehicle_input
 from trundle.result.result import Result
 from trundle.study.engine import Engine, StudyStoppedError
-from trundle.study.local import core_count
 from trundle.study.mend.aim import aim_of, check_figure
 from trundle.study.mend.changes import Change, Lever, levers
 from trundle.study.mend.found import Help

@@ -98,14 +98,18 @@ def nominal(task: Task) -> Result:
     # Only now: it loads the compiled model, which the supervising process may have no use for.
     from trundle.result.run import run
 
-    return run(task.vehicle(), task.course, speed_m_s=task.fast_m_s)
+    return run(task.vehicle(), task.course, speed_m_s=task.fast_m_s, near=task.runs, threads=1)
 
 
 def tried_of(result: Result) -> Tried:
     """The same of a run that is at hand."""
     summary = result.summary | run_margins(result)
-    each = {f.name: (value_of(summary, f),) for f in figures.TABLE if not f.of_wheel}
-    return Tried(int(result.completed), each, result.verdict.findings, result.assembly.weight_N)
+    each: dict[str, tuple[Value, ...]] = {f.name: (value_of(summary, f),) for f in figures.TABLE if not f.of_wheel}
+    over = int(result.completed)
+    if result.near is not None:
+        each |= {name: tuple(values) for name, values in result.near.each.items() if name in each}
+        over = result.near.over
+    return Tried(over, each, result.verdict.findings, result.assembly.weight_N)
 
 
 @lru_cache(maxsize=8)
