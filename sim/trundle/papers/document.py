@@ -21,13 +21,15 @@ from trundle.papers.loads import (
     run_angles,
     run_folder,
 )
+from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import CARE, Document, Part
 from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.papers.strikes import dent_notices, strikes
-from trundle.papers.words import Notice, strength_warnings, warnings, worst_first
+from trundle.papers.swing import swing_of
+from trundle.papers.words import strength_warnings, warnings
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
 
@@ -94,7 +96,7 @@ def whole_sheet(
     checks, missing = strength(at.assembly, loads)
     found = pieces(vehicle)
     weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
-    said = worst_first([*warnings(sheet, vehicle), *weak])
+    said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
     parts = [
         show.warning_part(said),
         show.sitting(sheet),

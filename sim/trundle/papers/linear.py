@@ -6,7 +6,7 @@ course nothing holds it and nothing drives it, so that coordinate is condensed o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,6 +40,8 @@ class Linear:
     damping: Floats
     carry: Floats
     friction_Nm: Floats
+    springs: Floats
+    """The part of K that the springs give, tyres, pads, track and gravity being the rest."""
 
 
 def linearise(at: Standing) -> Linear:
@@ -62,7 +64,7 @@ def linearise(at: Standing) -> Linear:
 
     cells = _cells(at)
 
-    stiffness, damping = np.zeros((n, n)), np.zeros((n, n))
+    stiffness, damping, sprung = np.zeros((n, n)), np.zeros((n, n)), np.zeros((n, n))
     jacobian = np.zeros((nb, 3, n))
     still = np.zeros(n)
     for k in range(n):
@@ -72,11 +74,12 @@ def linearise(at: Standing) -> Linear:
         stiffness[:, k] = (force(at.q - dq, still) - force(at.q + dq, still)) / (2.0 * dq[k])
         if k >= 3:
             cell = unit * cells[k - 3]
-            stiffness[3:, k] += (torque(at.q - cell) - torque(at.q + cell)) / (2.0 * cell[k])
+            sprung[3:, k] = (torque(at.q - cell) - torque(at.q + cell)) / (2.0 * cell[k])
         # Dampers differ up and down: the mean of both takes the same energy from a full swing.
         damping[:, k] = (force(at.q, -dv) - force(at.q, dv)) / (2.0 * dv[k])
         place_once(m, state, at.q, unit)
         jacobian[:, :, k] = state.bodies[:, 3:6]
+    stiffness += sprung
     weights = np.column_stack([m.bodies["mass"], m.bodies["mass"], m.bodies["inertia"]])
     mass = np.einsum("bci,bc,bcj->ij", jacobian, weights, jacobian)
     # Free to roll: x follows so that no momentum arises along the course.
@@ -88,7 +91,16 @@ def linearise(at: Standing) -> Linear:
         damping=0.5 * (damping[1:, 1:] + damping[1:, 1:].T),
         carry=jacobian[:, :, 1:] + jacobian[:, :, :1] * follow,
         friction_Nm=np.array(m.joints["friction"], dtype=np.float64),
+        springs=0.5 * (sprung[1:, 1:] + sprung[1:, 1:].T),
     )
+
+
+def tension_held(at: Standing) -> Standing:
+    """The same with the track's tension held at what it is, however the wheels move: without the track's stiffness."""
+    m = at.assembly.model
+    vehicle = m.vehicle.copy()
+    vehicle["held_tension"] = at.state["band.tension_N"]
+    return replace(at, assembly=replace(at.assembly, model=m._replace(vehicle=vehicle)))
 
 
 def _cells(at: Standing) -> Floats:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from trundle.papers.notice import Notice
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.springs import SpringSheet
 from trundle.papers.standing import StandingSheet
 from trundle.papers.strength import Check
-from trundle.papers.words import Notice
 
 
 def warning_part(found: list[Notice]) -> Part:

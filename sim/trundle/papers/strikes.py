@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from trundle.findings.words import forces
 from trundle.model.assembly import Assembly
 from trundle.model.give import RING_HZ, Give
+from trundle.papers.notice import Notice
 from trundle.papers.parts import Part, Table, number
-from trundle.papers.words import Notice
 from trundle.units import N_PER_MM
 
 

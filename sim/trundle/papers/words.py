@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from trundle.findings.states import belly_is_down
+from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import names
 from trundle.papers.springs import WORST, SpringSheet
 from trundle.papers.standing import ArmTravel, StandingSheet
 from trundle.papers.strength import Check
+from trundle.papers.swing import Swing, swinging_notices
 from trundle.spec.vehicle import Vehicle
 
 NEAR_STOP_MM = 12.0
@@ -21,37 +22,20 @@ LOW_BELLY_MM = 60.0
 NOSE_DEG = 1.5
 """Pitch at rest that a builder sees [deg]."""
 
+OFF_MM = 10.0
+"""A centre of mass further off the middle of the wheels than this tilts a vehicle to be seen [mm]."""
+
 LIGHT_SHARE = 0.5
 """A wheel that carries less than this of the mean is called light."""
 
-BARE_DAMPING = 0.1
-"""Damping ratio (with friction at 10 mm) below which the hull goes on bouncing."""
 
-FELT_HZ = (4.0, 8.0)
-"""Where a seated person feels upward shaking most (ISO 2631-1, weighting Wk)."""
-
-
-@dataclass(frozen=True)
-class Notice:
-    """One warning. loud: something breaks, bends for good or does not work. sets: the first two of these."""
-
-    text: str
-    loud: bool = False
-    sets: bool = False
-
-
-def worst_first(found: list[Notice]) -> list[Notice]:
-    """What breaks or bends for good, then what does not work, then the rest."""
-    return sorted(found, key=lambda w: (not w.sets, not w.loud))
-
-
-def warnings(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
-    """Everything a builder should know before cutting, loud ones first."""
+def warnings(sheet: StandingSheet, vehicle: Vehicle, swing: Swing | None = None) -> list[Notice]:
+    """Everything a builder should know before cutting, loud ones first. swing: where the hull's heave comes from."""
     found = [
         *_stops(sheet),
         *_springs(sheet.springs),
-        *_sitting(sheet),
-        *_swinging(sheet),
+        *_sitting(sheet, vehicle),
+        *swinging_notices(sheet, swing),
         *_track(sheet, vehicle),
     ]
     return worst_first(found)
@@ -79,10 +63,17 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
         found.append(
             Notice(f"{who} rest{s} on the tilt stop standing still: the two wheels do not share the load", True)
         )
-    near = [(a.name, a.to_bump_mm) for a in arms if 0.0 < a.to_bump_mm < NEAR_STOP_MM]
-    if near:
-        who, s, least = _who(near)
-        found.append(Notice(f"{who} sit{s} {least:.0f} mm off the bump stop: any bump will hit it"))
+    low = [a for a in arms if 0.0 < a.to_bump_mm < NEAR_STOP_MM]
+    if low:
+        who, s, least = _who([(a.name, a.to_bump_mm) for a in low])
+        worst = min(low, key=lambda a: a.to_bump_mm)
+        whole = worst.to_bump_mm + worst.to_droop_mm
+        found.append(
+            Notice(
+                f"{who} sit{s} {least:.0f} mm off the bump stop: any bump will hit it. Its weight takes "
+                f"{worst.to_droop_mm:.0f} of {whole:.0f} mm of travel: more preload, a stiffer spring, a higher stop"
+            )
+        )
     hanging = [(a.name, a.to_droop_mm) for a in arms if a.to_droop_mm <= 0.0]
     if hanging:
         who, s, _ = _who(hanging)
@@ -174,7 +165,7 @@ def _start(s: SpringSheet) -> str:
     return s.fitted.remedy[0].upper() + s.fitted.remedy[1:]
 
 
-def _sitting(sheet: StandingSheet) -> list[Notice]:
+def _sitting(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
     found = []
     if belly_is_down(sheet.belly_N):
         found.append(Notice(f"the belly rests on the ground with {sheet.belly_N:.0f} N", True))
@@ -182,7 +173,7 @@ def _sitting(sheet: StandingSheet) -> list[Notice]:
         found.append(Notice(f"the belly clears level ground by only {sheet.belly_clearance_mm:.0f} mm"))
     if abs(sheet.pitch_deg) > NOSE_DEG:
         way = "nose up" if sheet.pitch_deg > 0 else "nose down"
-        found.append(Notice(f"it stands {abs(sheet.pitch_deg):.1f} deg {way}"))
+        found.append(Notice(f"it stands {abs(sheet.pitch_deg):.1f} deg {way}: {_why_tilted(sheet.pitch_deg, vehicle)}"))
     mean = sum(w.load_N for w in sheet.wheels) / len(sheet.wheels)
     off = [w.name for w in sheet.wheels if w.load_N <= 0.0]
     if off:
@@ -194,29 +185,18 @@ def _sitting(sheet: StandingSheet) -> list[Notice]:
     return found
 
 
-def _swinging(sheet: StandingSheet) -> list[Notice]:
-    found = []
-    for mode in sheet.modes:
-        if mode.kind == "loose":
-            found.append(Notice("nothing holds it in one direction (frequency 0): it will not stand", True))
-        if mode.kind not in ("heave", "pitch"):
-            continue
-        total = mode.damping + mode.friction_damping
-        if total < BARE_DAMPING:
-            found.append(
-                Notice(
-                    f"{mode.kind} has a damping ratio of {total:.2f}: it goes on bouncing; dampers or more "
-                    "friction should bring it to 0.2 or more"
-                )
-            )
-        if FELT_HZ[0] <= mode.frequency_Hz <= FELT_HZ[1] and mode.kind == "heave":
-            found.append(
-                Notice(
-                    f"heave at {mode.frequency_Hz:.1f} Hz is a hard ride: 4 to 8 Hz is where a seated person "
-                    "feels shaking most (ISO 2631-1)"
-                )
-            )
-    return found
+def _why_tilted(pitch_deg: float, vehicle: Vehicle) -> str:
+    """Whether the centre of mass lies off the middle of the wheels, or the springs are uneven."""
+    places = [s.x_mm for name, bogie in vehicle.bogie.items() for s in bogie.stations_at(name)]
+    ahead = vehicle.hull.com_mm[0] - sum(places) / len(places)
+    if abs(ahead) >= OFF_MM and ahead * pitch_deg < 0.0:
+        where = "ahead of" if ahead > 0.0 else "behind"
+        return (
+            f"the hull's centre of mass lies {abs(ahead):.0f} mm {where} the middle of its wheels; move the battery "
+            f"{'back' if ahead > 0.0 else 'forward'}, or preload the springs there"
+        )
+    low = "front" if pitch_deg < 0.0 else "rear"
+    return f"its {low} springs give more under their share than the others; preload them or take stiffer ones"
 
 
 def _track(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:

@@ -1,0 +1,19 @@
+"""One warning of the sheet, and the order in which they are told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Notice:
+    """One warning. loud: something breaks, bends for good or does not work. sets: the first two of these."""
+
+    text: str
+    loud: bool = False
+    sets: bool = False
+
+
+def worst_first(found: list[Notice]) -> list[Notice]:
+    """What breaks or bends for good, then what does not work, then the rest."""
+    return sorted(found, key=lambda w: (not w.sets, not w.loud))
