@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.findings import channel
 from trundle.findings.readings import Floats
 from trundle.model.arrays import SIDES
 from trundle.units import G
@@ -42,15 +43,16 @@ UP, FORWARD = "seat.up_m_s2", "seat.forward_m_s2"
 
 @dataclass(frozen=True)
 class Blow:
-    """One blow. peak_N: of the belly in all, of an end one side's; row: of the peak; lasts_s: over half of it; seat_g:
-    hardest at the seat meanwhile, forward and up together; answers_s: what is shorter is over before the hull answers.
+    """One blow. peak_N: of the belly in all, of an end one side's; row: of the peak; lasts_s: over half of it;
+    seat_g: hardest at the seat meanwhile, forward and up together, filtered (None at a step too coarse for that);
+    answers_s: what is shorter is over before the hull answers.
     """
 
     give: Give
     peak_N: float
     row: int
     lasts_s: float
-    seat_g: float
+    seat_g: float | None
     answers_s: float
 
     @property
@@ -91,8 +93,18 @@ def blow_at(column: Columns, assembly: Assembly, give: Give, first: int, end: in
     peak = float(load[row])
     low, high = over_half(load, row)
     felt = slice(max(low - AROUND, 0), high + 1 + AROUND)
-    seat = float(np.hypot(column(UP)[felt], column(FORWARD)[felt]).max()) / G
+    seat = _at_the_seat(column, felt, dt_s)
     return Blow(give, peak, row, (high + 1 - low) * dt_s, seat, assembly.answers_s)
+
+
+def _at_the_seat(column: Columns, felt: slice, dt_s: float) -> float | None:
+    if not channel.fine_enough(dt_s):
+        return None
+    # Only the stretch that can reach into it: a look at one blow of an hour's run.
+    wide = round(channel.SETTLES_S / dt_s)
+    first = max(felt.start - wide, 0)
+    up, forward = (channel.filtered(column(c)[first : felt.stop + wide], dt_s) for c in (UP, FORWARD))
+    return float(np.hypot(up, forward)[felt.start - first : felt.stop - first].max()) / G
 
 
 def hardest_blows(column: Columns, assembly: Assembly, dt_s: float) -> list[Blow]:
@@ -105,17 +117,22 @@ def hardest_blows(column: Columns, assembly: Assembly, dt_s: float) -> list[Blow
     return found
 
 
-def jolt_share(column: Columns, assembly: Assembly, dt_s: float) -> tuple[float, float]:
+def jolt_share(column: Columns, jolt_m_s2: Floats, assembly: Assembly, dt_s: float) -> tuple[float, float]:
     """How much lower and higher the seat's hardest jolt up or down may be, by the rates of what is struck then; 1, 1
-    where no blow on belly, sprocket or idler decides it."""
-    up = np.abs(column(UP))
+    where no blow on belly, sprocket or idler decides it. jolt_m_s2: filtered, so the loads it is held against are too.
+    """
+    up = np.abs(jolt_m_s2)
     row = int(up.argmax())
     low = high = 1.0
+    around = AROUND + round(channel.SETTLES_S / dt_s)
+    first, end = max(row - around, 0), row + 1 + around
     for give in assembly.gives:
-        load = column(load_column(give.part))
-        first, end = max(row - AROUND, 0), row + 1 + AROUND
+        load = column(load_column(give.part))[first:end]
         sides = 1.0 if give.part == "belly" else SIDES
-        if sides * load[first:end].max() < DECIDES * assembly.mass_kg * up[row] or not load[first:end].any():
+        if not load.any():
+            continue
+        pushed = float(channel.filtered(load, dt_s)[max(row - AROUND, 0) - first : row + 1 + AROUND - first].max())
+        if sides * pushed < DECIDES * assembly.mass_kg * up[row]:
             continue
         share = blow_at(column, assembly, give, first, end, dt_s).share
         low, high = min(low, share[0]), max(high, share[1])

@@ -15,6 +15,7 @@ from trundle.record.long import Timeline, columns_of
 if TYPE_CHECKING:
     import pandas as pd
 
+    from trundle.findings.jolts import Stop, Thrown
     from trundle.model.assembly import Assembly
 
 Floats = NDArray[np.float64]
@@ -85,3 +86,31 @@ class Readings:
         from trundle.findings.ride import weighted
 
         return weighted(self.column("seat.up_m_s2"), 1.0 / self.dt_s)
+
+    @cached_property
+    def jolt_up_m_s2(self) -> Floats:
+        """Acceleration of the seat along the hull's upward axis, filtered (findings.channel) [m/s2]."""
+        from trundle.findings.channel import filtered
+
+        return filtered(self.column("seat.up_m_s2"), self.dt_s)
+
+    @cached_property
+    def jolt_forward_m_s2(self) -> Floats:
+        """The same along its forward axis [m/s2]: below 0 it is stopped, and what sits there goes on forward."""
+        from trundle.findings.channel import filtered
+
+        return filtered(self.column("seat.forward_m_s2"), self.dt_s)
+
+    @cached_property
+    def stop(self) -> Stop:
+        """The hardest loss of speed."""
+        from trundle.findings.jolts import hardest_stop
+
+        return hardest_stop(self.column("hull.speed_m_s"), self.dt_s)
+
+    @cached_property
+    def thrown(self) -> Thrown:
+        """What the seat's falling away does to what lies loose in it."""
+        from trundle.findings.jolts import loose_in_seat
+
+        return loose_in_seat(self.column("seat.up_m_s2"), self.column("hull.pitch_deg"), self.dt_s)

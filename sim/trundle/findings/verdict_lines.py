@@ -10,7 +10,6 @@ import numpy as np
 
 from trundle.findings import events as ev
 from trundle.findings import figures
-from trundle.findings.blows import HARD_BLOW_G, over_half
 from trundle.findings.ending import Ending
 from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
@@ -19,11 +18,11 @@ from trundle.findings.grades import Grade, Line, Section, Subject
 from trundle.findings.near import near_in, said_of
 from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
+from trundle.findings.seat_words import jolt_lines
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
 from trundle.findings.summary import value_of
-from trundle.findings.words import force, g_range, millimetres, power, seconds, speed, spoken, start, torque
+from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.record.long import Timeline
-from trundle.units import G
 
 if TYPE_CHECKING:
     from trundle.model.assembly import Assembly
@@ -141,18 +140,8 @@ def _grip(about: About) -> list[Line]:
 
 
 def _seat(about: About) -> list[Line]:
-    timeline, summary = about.timeline, about.summary
-    up = timeline["seat.up_m_s2"].to_numpy()
-    peak = float(summary["peak_seat_g"])
-    low, high = float(summary["peak_seat_low_g"]), float(summary["peak_seat_high_g"])
-    hard = f"{peak:.1f} g" if low == high else g_range(low, high)
-    text = f"Hardest jolt {hard} up or down, on top of gravity{_if_sharp(np.abs(up), about)}."
-    lines = [Line(_jolt_grade(peak), text)]
-    lifted = float((up <= -G).sum()) * float(summary["dt_ms"]) * 1e-3
-    if lifted > 0.0:
-        lasts = seconds(max(lifted, 0.01))
-        text = f"For {lasts} in all the seat drops faster than a rider falls: hold on, strap in."
-        lines.append(Line(Grade.RISK, text))
+    summary = about.summary
+    lines = jolt_lines(summary)
     rms = summary["seat_rms_m_s2"]
     if rms is None:
         text = f"Weighted figures are not given: they need {Needs.FINE_STEP.value}."
@@ -172,21 +161,6 @@ def _seat(about: About) -> list[Line]:
     )
     said = caveats(float(summary["seat_crest_factor"]), float(summary["duration_s"]))
     return lines + [Line(Grade.NOTE, text) for text in said]
-
-
-def _jolt_grade(peak_g: float) -> Grade:
-    if peak_g >= HARD_BLOW_G:
-        return Grade.RISK
-    return Grade.FINE if peak_g < 1.0 else Grade.NOTE
-
-
-def _if_sharp(felt: Floats, about: About) -> str:
-    """What to say of a jolt that is over before the hull has answered."""
-    low, high = over_half(felt, int(felt.argmax()))
-    lasts, answers = (high + 1 - low) * float(about.summary["dt_ms"]), 1e3 * about.assembly.answers_s
-    if lasts >= answers or not felt.any():
-        return ""
-    return f": a sharp hit, not a number, {lasts:.2g} ms long where the hull answers in {answers:.2g} ms"
 
 
 def _motor(about: About) -> list[Line]:

@@ -87,14 +87,14 @@ def _blow_lines(blow: Blow, about: About) -> list[Line]:
         return []
     part = blow.give.part
     at = float(about.timeline["hull.x_mm" if part == BELLY_PART else f"{part}.x_mm"].iloc[blow.row]) * MM
-    low, high = (blow.seat_g * share for share in blow.share)
-    text = (
-        f"Hardest blow on the {part}, at {at:.2f} m: {g_range(low, high)} at the seat, up and forward together, "
-        f"for {1e3 * blow.lasts_s:.2g} ms."
-    )
+    felt = ""
+    if blow.seat_g is not None:
+        low, high = (blow.seat_g * share for share in blow.share)
+        felt = f"{g_range(low, high)} at the seat, up and forward together, "
+    text = f"Hardest blow on the {part}, at {at:.2f} m: {felt}for {1e3 * blow.lasts_s:.2g} ms."
     if blow.sharp:
         text += f" Shorter than the {1e3 * blow.answers_s:.2g} ms in which the hull answers: a sharp hit, not a number."
-    return [Line(Grade.RISK if blow.seat_g >= HARD_BLOW_G else Grade.NOTE, text)]
+    return [Line(Grade.RISK if (blow.seat_g or 0.0) >= HARD_BLOW_G else Grade.NOTE, text)]
 
 
 def _ends(f: Finder) -> Iterator[dict[str, Any]]:

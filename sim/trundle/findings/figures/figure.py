@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
+from trundle.findings import channel
 from trundle.findings.grades import Subject
 from trundle.findings.ride import MIN_RATE_HZ
 
@@ -31,6 +33,7 @@ class Needs(Enum):
     NOTHING = "nothing"
     TRACK = "a track"
     FINE_STEP = f"a step of {1e3 / MIN_RATE_HZ:g} ms or finer"
+    CLASS_STEP = f"a step of {math.floor(1e4 / (channel.RATE_PER_CLASS * channel.CFC)) / 10:g} ms or finer"
 
     def met_by(self, readings: Readings) -> bool:
         """Whether a run has it."""
@@ -38,6 +41,8 @@ class Needs(Enum):
             return readings.tracked
         if self is Needs.FINE_STEP:
             return 1.0 / readings.dt_s >= MIN_RATE_HZ
+        if self is Needs.CLASS_STEP:
+            return channel.fine_enough(readings.dt_s)
         return True
 
 

@@ -17,11 +17,23 @@ if TYPE_CHECKING:
 
 
 def _peak(readings: Readings) -> float:
-    return float(np.abs(readings.column("seat.up_m_s2")).max() / G)
+    return float(np.abs(readings.jolt_up_m_s2).max() / G)
+
+
+def _peak_up(readings: Readings) -> float:
+    return max(float(readings.jolt_up_m_s2.max()), 0.0) / G
+
+
+def _peak_forward(readings: Readings) -> float:
+    return float(np.abs(readings.jolt_forward_m_s2).max() / G)
+
+
+def _resultant(readings: Readings) -> float:
+    return float(np.hypot(readings.jolt_up_m_s2, readings.jolt_forward_m_s2).max() / G)
 
 
 def _share(readings: Readings) -> tuple[float, float]:
-    return jolt_share(readings.column, readings.assembly, readings.dt_s)
+    return jolt_share(readings.column, readings.jolt_up_m_s2, readings.assembly, readings.dt_s)
 
 
 def _peak_low(readings: Readings) -> float:
@@ -30,6 +42,26 @@ def _peak_low(readings: Readings) -> float:
 
 def _peak_high(readings: Readings) -> float:
     return _peak(readings) * _share(readings)[1]
+
+
+def _speed_lost(readings: Readings) -> float:
+    return readings.stop.lost_m_s
+
+
+def _speed_lost_over(readings: Readings) -> float:
+    return readings.stop.over_s
+
+
+def _left(readings: Readings) -> float:
+    return readings.thrown.off_s
+
+
+def _left_high(readings: Readings) -> float:
+    return readings.thrown.high_mm
+
+
+def _left_met(readings: Readings) -> float:
+    return readings.thrown.met_m_s
 
 
 def _rms(readings: Readings) -> float:
@@ -49,18 +81,56 @@ def _worst_second(readings: Readings) -> float:
 
 
 FIGURES = (
+    # All jolts: filtered to CFC 60 of SAE J211-1 (trundle.findings.channel says why that class).
     Figure(
         name="peak_seat_g", title="peak seat", unit="g", digits=2, better=Better.LOWER, subject=Subject.SEAT,
-        of=_peak, told=Told.SENTENCE, single_blow=True, ranked=True,
+        of=_peak, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, ranked=True,
     ),
     # By the rates of belly, sprocket and idler, where one of them decides it: worked out, not run again.
     Figure(
         name="peak_seat_low_g", title="peak seat, soft rates", unit="g", digits=2, subject=Subject.SEAT,
-        of=_peak_low, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False, how_sure=False,
+        of=_peak_low, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False,
+        how_sure=False,
     ),
     Figure(
         name="peak_seat_high_g", title="peak seat, hard rates", unit="g", digits=2, subject=Subject.SEAT,
-        of=_peak_high, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False, how_sure=False,
+        of=_peak_high, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False,
+        how_sure=False,
+    ),
+    Figure(
+        name="peak_seat_up_g", title="peak seat upward", unit="g", digits=2, better=Better.LOWER, subject=Subject.SEAT,
+        of=_peak_up, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False,
+    ),
+    # The harder of stopped and pushed on.
+    Figure(
+        name="peak_seat_forward_g", title="peak seat along", unit="g", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_peak_forward, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True,
+        ranked=True,
+    ),
+    Figure(
+        name="peak_seat_resultant_g", title="peak seat, up and along together", unit="g", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_resultant, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, ranked=True,
+    ),
+    Figure(
+        name="speed_lost_m_s", title="most speed lost in 0.2 s", unit="m/s", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_speed_lost, told=Told.SENTENCE, ranked=True,
+    ),
+    Figure(
+        name="speed_lost_over_s", title="which it lost in", unit="s", digits=3, subject=Subject.SEAT,
+        of=_speed_lost_over, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
+    ),
+    # A body that lies loose in the seat.
+    Figure(
+        name="seat_left_s", title="time out of the seat", unit="s", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_left, told=Told.SENTENCE, how_sure=False,
+    ),
+    Figure(
+        name="seat_left_mm", title="highest out of the seat", unit="mm", better=Better.LOWER,
+        subject=Subject.SEAT, of=_left_high, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
+    ),
+    Figure(
+        name="seat_met_m_s", title="speed of meeting the seat again", unit="m/s", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_left_met, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
     ),
     Figure(
         name="seat_rms_m_s2", title="seat r.m.s. weighted", unit="m/s2", digits=3, better=Better.LOWER,
