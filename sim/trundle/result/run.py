@@ -95,7 +95,9 @@ def run(
             result = plan.one(Draw(), on_progress)
         else:
             result = plan.all(wanted, near_seed, NEAR if near is None else near, threads, on_progress)
-    return dataclasses.replace(result, vehicle_input=rolling, course_input=over)
+    found = dataclasses.replace(result, vehicle_input=rolling, course_input=over)
+    found.summary["headline"] = found.verdict.headline.text
+    return found
 
 
 def asked(vehicle: Vehicle, course: Course, ground_mm: float, speed_m_s: float | None) -> tuple[Vehicle, Ground]:

@@ -165,7 +165,7 @@ class Journal:
         raise InputError(Problem(what, file=self.name)) from None
 
 
-TEXTS = ("ended_because", "vehicle", "course")
+TEXTS = ("ended_because", "vehicle", "course", "headline")
 """What a summary says in words; all else are numbers, in tables of them or not, and whether it was completed."""
 
 
