@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from trundle.findings.jolts import hardest_stop, loose_in_seat
+from trundle.findings.jolts import Slid, hardest_stop, loose_in_seat, slides_on_seat
 from trundle.units import G
 
 DT = 1e-3
@@ -70,3 +70,27 @@ def test_a_flight_that_the_record_ends_and_none() -> None:
     assert thrown.off_s == pytest.approx(0.05)
     assert thrown.met_m_s == 0.0
     assert loose_in_seat(np.zeros(300), np.zeros(300), DT) == type(thrown)(0.0, 0.0, 0.0, 0)
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_what_slides_when_the_seat_stops(sign: float) -> None:
+    """Stopped from 1 m/s at 5 g, held by 1 g: it stops in v2 / 2g where the seat does in v2 / 10g. Fastest
+    where the seat stands: what is left of its speed then."""
+    dt, lasts = 1e-4, 1.0 / (5.0 * G)
+    forward = np.zeros(6000)
+    forward[1000 : 1000 + round(lasts / dt)] = -sign * 5.0 * G
+    slid = slides_on_seat(forward, np.zeros(6000), G, dt)
+    assert slid.mm == pytest.approx(1e3 * (1.0 / (2.0 * G) - 1.0 / (10.0 * G)), rel=0.02)
+    assert slid.m_s == pytest.approx(0.8, rel=0.01)
+    assert slid.row == 1000
+    assert slid.forward == (sign > 0.0)
+
+
+def test_what_is_held_enough_does_not_slide_and_a_slope_takes_of_it() -> None:
+    """0.7 g holds 0.6 g on the level; nose down 10 degrees gravity pulls 0.17 g more: 0.07 g are left, for 0.1 s."""
+    forward = np.zeros(3000)
+    forward[1000:1100] = -0.6 * G
+    assert slides_on_seat(forward, np.zeros(3000), 0.7 * G, DT) == Slid(0.0, 0.0, 0, True)
+    slid = slides_on_seat(forward, np.full(3000, -10.0), 0.7 * G, DT)
+    left = (0.6 + np.sin(np.radians(10.0)) - 0.7) * G
+    assert slid.m_s == pytest.approx(left * 0.1, rel=0.02)

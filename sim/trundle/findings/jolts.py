@@ -85,25 +85,59 @@ def loose_in_seat(up_m_s2: Floats, pitch_deg: Floats, dt_s: float) -> Thrown:
         begin = max(first, free)  # the flight before may not be over
         if begin >= end:
             continue
-        free, top, speed = _flight(falls, begin, end, dt_s)
+        free, speed, gap = _until(falls, begin, end, dt_s, gap=True)
         off += (free - begin) * dt_s
-        met = max(met, speed)
+        top = float(gap.max(initial=0.0))
+        met = max(met, -float(speed[-1]))
         if top > high:
             high, row = top, begin
     return Thrown(off, 1e3 * high, met, row)
 
 
-def _flight(falls: Floats, first: int, end: int, dt_s: float) -> tuple[int, float, float]:
-    """One flight: the row at which the body is back, how high it went [m], its speed then [m/s]."""
+@dataclass(frozen=True)
+class Slid:
+    """What slides along on the seat, over a run. mm, m_s: the furthest, and the fastest of any; row: where the furthest
+    begins; forward: whether it went forward, as when the seat is stopped."""
+
+    mm: float
+    m_s: float
+    row: int
+    forward: bool
+
+
+def slides_on_seat(forward_m_s2: Floats, pitch_deg: Floats, hold_m_s2: float, dt_s: float) -> Slid:
+    """What is held by no more than so much of its mass times this acceleration: it goes on where the seat stops.
+
+    forward_m_s2: the seat's acceleration along the hull's forward axis; along it gravity pulls back by g sin(pitch). It
+    slides until it has the seat's speed again, each time from its place: who slid has sat up since.
+    """
+    back = forward_m_s2 + G * np.sin(np.asarray(pitch_deg) * DEG)
+    furthest, fastest, row, onward = 0.0, 0.0, 0, True
+    for forward in (True, False):
+        pushes = (-back if forward else back) - hold_m_s2
+        free = 0
+        for first, end in stretches(pushes > 0.0):
+            begin = max(first, free)
+            if begin >= end:
+                continue
+            free, speed, way = _until(pushes, begin, end, dt_s, gap=False)
+            fastest = max(fastest, float(speed.max(initial=0.0)))
+            if len(way) and float(way[-1]) > furthest:
+                furthest, row, onward = float(way[-1]), begin, forward
+    return Slid(1e3 * furthest, fastest, row, onward)
+
+
+def _until(pushes: Floats, first: int, end: int, dt_s: float, gap: bool) -> tuple[int, Floats, Floats]:
+    """One flight or slide: the row at which the gap has closed (or the speed is gone), its speed [m/s] and its gap [m]
+    up to there; speed has one row more where the gap closed. The end of the record ends it too."""
     n = max(2 * (end - first), 64)
     while True:
-        speed = np.cumsum(falls[first : first + n]) * dt_s
-        height = np.cumsum(speed) * dt_s
-        # Back where the gap has closed; the end of the record ends a flight too.
-        closed = np.flatnonzero(height <= 0.0)
-        if len(closed):
-            k = int(closed[0])
-            return first + k, float(height[:k].max(initial=0.0)), max(float(-speed[k]), 0.0)
-        if first + n >= len(falls):
-            return len(falls), float(height.max()), 0.0
+        speed = np.cumsum(pushes[first : first + n]) * dt_s
+        way = np.cumsum(speed) * dt_s
+        over = np.flatnonzero((way if gap else speed) <= 0.0)
+        if len(over):
+            k = int(over[0])
+            return first + k, speed[: k + 1], way[:k]
+        if first + n >= len(pushes):
+            return len(pushes), speed, way
         n *= 2

@@ -11,11 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trundle.record.long import Timeline, columns_of
+from trundle.units import G
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from trundle.findings.jolts import Stop, Thrown
+    from trundle.findings.jolts import Slid, Stop, Thrown
     from trundle.model.assembly import Assembly
 
 Floats = NDArray[np.float64]
@@ -107,6 +108,17 @@ class Readings:
         from trundle.findings.jolts import hardest_stop
 
         return hardest_stop(self.column("hull.speed_m_s"), self.dt_s)
+
+    @cached_property
+    def slid(self) -> Slid:
+        """How far what is at the seat slides on it, with what holds it; not at all if bolted."""
+        from trundle.findings.holds import HOLDS, held_by
+        from trundle.findings.jolts import Slid, slides_on_seat
+
+        most_g = HOLDS[held_by(self.assembly.vehicle.hull)].along_g
+        if most_g is None:
+            return Slid(0.0, 0.0, 0, True)
+        return slides_on_seat(self.column("seat.forward_m_s2"), self.column("hull.pitch_deg"), most_g * G, self.dt_s)
 
     @cached_property
     def thrown(self) -> Thrown:

@@ -141,7 +141,7 @@ def _grip(about: About) -> list[Line]:
 
 def _seat(about: About) -> list[Line]:
     summary = about.summary
-    lines = jolt_lines(summary)
+    lines = jolt_lines(summary, about.assembly.vehicle.hull)
     rms = summary["seat_rms_m_s2"]
     if rms is None:
         text = f"Weighted figures are not given: they need {Needs.FINE_STEP.value}."

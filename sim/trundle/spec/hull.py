@@ -12,6 +12,15 @@ from trundle.fields.step import Better, Kept, Move, Stock, Times
 from trundle.fields.stock import PlateSteel
 from trundle.steel.sizes import PLATE_STEELS, PLATES_MM
 
+HeldBy = Literal["nothing", "grip", "lap belt", "harness", "lashings", "bolts"]
+
+HOLDS_WHAT: dict[str, tuple[HeldBy, ...]] = {
+    "rider": ("nothing", "grip", "lap belt", "harness"),
+    "load": ("nothing", "lashings", "bolts"),
+    "mast": ("bolts",),
+}
+"""What can hold what is at the seat."""
+
 
 class Hull(Spec):
     """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top."""
@@ -35,7 +44,22 @@ class Hull(Spec):
     """The underside from tail to nose, as points [forward, up] with forward increasing, mm."""
 
     seat_mm: Annotated[PointMm, Move(100, 0)]
-    """Where the driver sits (or the load that must not be shaken stands), mm."""
+    """Where the rider sits (or the load that must not be shaken stands, or the camera mast), mm."""
+
+    at_seat: Literal["rider", "load", "mast"] = "rider"
+    """What is at the seat: a rider, a load, or the foot of a camera mast. Jolts, and what holds against them, are told
+    of it."""
+
+    seat_kg: Annotated[float, Field(ge=0.1, le=5_000), Kept("what it weighs")] | None = None
+    """Its mass, part of mass_kg, kg: for the force that holds it. Left out: 75 kg for a rider, an estimate; for a load
+    or mast that force is then not given."""
+
+    held_by: HeldBy | None = None
+    """What holds it: a rider nothing, his grip, a lap belt or a harness; a load nothing, lashings or bolts; a mast its
+    bolts. Left out: a rider's grip, lashings, bolts."""
+
+    mast_mm: Annotated[LengthMm, Kept("what it is for")] | None = None
+    """Of a mast: how high above its foot its centre of mass is, mm, for the moment that bends the foot."""
 
     belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000), Kept("measured")] | None = None
     """How hard the belly pushes back where it touches the ground, N per mm pressed in, if it has been measured. Left
@@ -67,6 +91,23 @@ class Hull(Spec):
 
     belly_grip: Annotated[float, Field(ge=0, le=1.5), Kept("a property, not a choice")] = 0.4
     """Friction of the belly plate on the ground."""
+
+    @model_validator(mode="after")
+    def _at_the_seat(self) -> Hull:
+        fits = HOLDS_WHAT[self.at_seat]
+        if self.held_by is not None and self.held_by not in fits:
+            raise PlacedError(
+                f'a {self.at_seat} is not held by "{self.held_by}"', "held_by", allowed=", ".join(map(repr, fits))
+            )
+        if self.seat_kg is not None and self.seat_kg > self.mass_kg:
+            raise PlacedError(
+                f"it is part of mass_kg, which is {self.mass_kg:g} (it is {self.seat_kg:g})",
+                "seat_kg",
+                allowed=f"up to {self.mass_kg:g}",
+            )
+        if self.mast_mm is not None and self.at_seat != "mast":
+            raise PlacedError(f"only a mast has it (at_seat is {self.at_seat})", "mast_mm", allowed='at_seat = "mast"')
+        return self
 
     @model_validator(mode="after")
     def _gives_once(self) -> Hull:

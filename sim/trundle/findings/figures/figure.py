@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum, StrEnum
 from typing import TYPE_CHECKING
 
-from trundle.findings import channel
+from trundle.findings import channel, holds
 from trundle.findings.grades import Subject
 from trundle.findings.ride import MIN_RATE_HZ
 
@@ -33,6 +33,7 @@ class Needs(Enum):
     NOTHING = "nothing"
     TRACK = "a track"
     FINE_STEP = f"a step of {1e3 / MIN_RATE_HZ:g} ms or finer"
+    SEAT_MASS = "seat_kg in the vehicle's [hull]"
     CLASS_STEP = f"a step of {math.floor(1e4 / (channel.RATE_PER_CLASS * channel.CFC)) / 10:g} ms or finer"
 
     def met_by(self, readings: Readings) -> bool:
@@ -43,6 +44,9 @@ class Needs(Enum):
             return 1.0 / readings.dt_s >= MIN_RATE_HZ
         if self is Needs.CLASS_STEP:
             return channel.fine_enough(readings.dt_s)
+        if self is Needs.SEAT_MASS:
+            weighed = holds.mass_kg(readings.assembly.vehicle.hull) is not None
+            return weighed and channel.fine_enough(readings.dt_s)
         return True
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.findings import holds
 from trundle.findings.blows import jolt_share
 from trundle.findings.figures.figure import Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
@@ -50,6 +51,26 @@ def _speed_lost(readings: Readings) -> float:
 
 def _speed_lost_over(readings: Readings) -> float:
     return readings.stop.over_s
+
+
+def _held_along(readings: Readings) -> float:
+    return _mass(readings) * _peak_forward(readings) * G
+
+
+def _held(readings: Readings) -> float:
+    return _mass(readings) * _resultant(readings) * G
+
+
+def _mass(readings: Readings) -> float:
+    return float(holds.mass_kg(readings.assembly.vehicle.hull) or 0.0)
+
+
+def _slides(readings: Readings) -> float:
+    return readings.slid.mm
+
+
+def _slides_at(readings: Readings) -> float:
+    return readings.slid.m_s
 
 
 def _left(readings: Readings) -> float:
@@ -118,6 +139,26 @@ FIGURES = (
     Figure(
         name="speed_lost_over_s", title="which it lost in", unit="s", digits=3, subject=Subject.SEAT,
         of=_speed_lost_over, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
+    ),
+    # Mass times the filtered jolt, on top of its weight.
+    Figure(
+        name="seat_forward_force_N", title="force that holds it along", unit="N", better=Better.LOWER,
+        subject=Subject.SEAT, of=_held_along, needs=Needs.SEAT_MASS, told=Told.SENTENCE, single_blow=True,
+        compared=False, guarded=False, how_sure=False,
+    ),
+    Figure(
+        name="seat_force_N", title="force that holds it, up and along together", unit="N", better=Better.LOWER,
+        subject=Subject.SEAT, of=_held, needs=Needs.SEAT_MASS, told=Told.SENTENCE, single_blow=True,
+        compared=False, guarded=False, how_sure=False,
+    ),
+    # With what holds it (trundle.findings.holds); 0 of what is bolted.
+    Figure(
+        name="seat_slides_mm", title="slides along the seat", unit="mm", better=Better.LOWER, subject=Subject.SEAT,
+        of=_slides, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
+    ),
+    Figure(
+        name="seat_slides_m_s", title="fastest along the seat", unit="m/s", digits=2, better=Better.LOWER,
+        subject=Subject.SEAT, of=_slides_at, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
     ),
     # A body that lies loose in the seat.
     Figure(

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
+from trundle.findings.blows import HARD_BLOW_G
+from trundle.findings.channel import filtered
 from trundle.findings.events.hull import BELLY, ENDS, HARD_END, NOSE
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
+from trundle.findings.holds import HOLDS, held_by, mass_kg
+from trundle.findings.jolts import loose_in_seat
+from trundle.findings.seat_words import LOST_M_S, SLIDES_MM, THROWN_MM, hold_text, the
 from trundle.findings.serious.case import Case, in_so_many
-from trundle.findings.serious.causes import seen_from
-from trundle.findings.words import place, seconds, start, times
+from trundle.findings.serious.causes import pushers, seen_from
+from trundle.findings.words import place, seconds, speed, start, times
 from trundle.units import MM
 
 
@@ -53,3 +60,80 @@ def belly(case: Case) -> Iterator[Finding]:
         Harm.STRIKES, Grade.RISK, share, short, text, "min_belly_clearance_mm", "belly", worst.time_s, at,
         seen_from(case, worst.time_s, at),
     )  # fmt: skip
+
+
+def jolt_along(case: Case) -> Iterator[Finding]:
+    """What is at the seat is thrown along, harder than anybody stands, or further than it should slide; a note from
+    half as hard on."""
+    hull, figure = case.assembly.vehicle.hull, "peak_seat_forward_g"
+    if not case.has(figure):
+        return
+    count, of = case.often(figure, lambda v: v >= HARD_BLOW_G)
+    slid, _ = case.often("seat_slides_mm", lambda v: v >= SLIDES_MM)
+    noted, _ = case.often(figure, lambda v: v >= 0.5 * HARD_BLOW_G)
+    told = max(count, slid) or noted
+    if told == 0:
+        return
+    jolt = filtered(case.column("seat.forward_m_s2"), case.dt_s)
+    row = int(np.abs(jolt).argmax())
+    onward = bool(jolt[row] < 0.0)
+    towards = "forward" if onward else "back"
+    verb = "jerked" if hull.at_seat == "mast" else "thrown"
+    short = f"{the(hull)} is {verb} {towards} at {case.middle(figure):.1f} g{in_so_many(told, of)}"
+    text = f"{start(the(hull))} is {verb} {towards}: {case.said(figure)} along"
+    lost = case.middle("speed_lost_m_s")
+    if lost >= LOST_M_S:
+        text += f", {speed(lost)} lost, nine tenths of it in {seconds(case.middle('speed_lost_over_s'))}"
+    far = case.middle("seat_slides_mm")
+    if far >= SLIDES_MM:
+        text += f"; slides {far:.0f} mm, at up to {speed(case.middle('seat_slides_m_s'))}"
+    kg = mass_kg(hull)
+    if kg is not None and case.has("seat_force_N"):
+        text += f". {start(hold_text(case.summary, hull, kg))}"
+    size = max(case.middle(figure) / HARD_BLOW_G, far / SLIDES_MM)
+    grade = Grade.RISK if 2 * max(count, slid) >= of else Grade.NOTE
+    time = float(case.column("time_s")[row])
+    at = case.place_m(row)
+    causes = (*seen_from(case, time, at), *pushers(case, row, forward=True))
+    yield Finding(Harm.STRIKES, grade, size, short, f"{text}.", figure, hull.at_seat, time, at, causes)
+
+
+def jolt_up(case: Case) -> Iterator[Finding]:
+    """What is at the seat is jolted up or down harder than anybody stands."""
+    hull, figure = case.assembly.vehicle.hull, "peak_seat_g"
+    if not case.has(figure):
+        return
+    count, of = case.often(figure, lambda v: v >= HARD_BLOW_G)
+    if count == 0:
+        return
+    jolt = filtered(case.column("seat.up_m_s2"), case.dt_s)
+    row = int(np.abs(jolt).argmax())
+    towards = "up" if jolt[row] > 0.0 else "down"
+    short = f"{the(hull)} is jolted {towards} at {case.middle(figure):.1f} g{in_so_many(count, of)}"
+    text = f"{start(the(hull))} is jolted {towards}: {case.said(figure)}, on top of gravity."
+    grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+    time, at = float(case.column("time_s")[row]), case.place_m(row)
+    causes = (*seen_from(case, time, at), *pushers(case, row, forward=False))
+    yield Finding(
+        Harm.STRIKES, grade, case.middle(figure) / HARD_BLOW_G, short, text, figure, hull.at_seat, time, at, causes
+    )
+
+
+def thrown_out(case: Case) -> Iterator[Finding]:
+    """What is not held down leaves the seat."""
+    hull, figure = case.assembly.vehicle.hull, "seat_left_mm"
+    count, of = case.often(figure, lambda v: v >= THROWN_MM)
+    if HOLDS[held_by(hull)].down or count == 0:
+        return
+    high = case.middle(figure)
+    thrown = loose_in_seat(case.column("seat.up_m_s2"), case.column("hull.pitch_deg"), case.dt_s)
+    short = f"{the(hull)} is thrown out of the seat{in_so_many(count, of)}"
+    text = (
+        f"{start(short)}: {case.said(figure)} high, and meets it again at {speed(case.middle('seat_met_m_s'))}; off it "
+        f"for {seconds(max(case.middle('seat_left_s'), 0.01))} in all."
+    )
+    grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+    time, at = float(case.column("time_s")[thrown.row]), case.place_m(thrown.row)
+    yield Finding(
+        Harm.STRIKES, grade, high / THROWN_MM, short, text, figure, hull.at_seat, time, at, seen_from(case, time, at)
+    )
