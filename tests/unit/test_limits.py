@@ -31,6 +31,7 @@ class Fake:
     below: float
     harmed_from: float
     trusted: bool = True
+    near: None = None
 
     @property
     def summary(self) -> dict[str, Any]:
@@ -72,7 +73,7 @@ def test_halving_finds_the_limit_to_its_step(monkeypatch: pytest.MonkeyPatch, be
     assert found.value == 5.0 * math.floor((below - 1e-9) / 5.0)
     assert found.failed_at == found.value + 5.0
     assert found.why == f"fails at {found.failed_at:g}"
-    assert found.runs == len(sizes) <= 16
+    assert found.runs == trial.NEAR * len(sizes) <= 64
     assert len(set(sizes)) == len(sizes)
     assert found.unharmed is not None
     assert found.unharmed.value == found.value  # nothing harms it before
