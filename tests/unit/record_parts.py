@@ -82,6 +82,12 @@ def put(t: pd.DataFrame, column: str, begin_s: float, lasts_s: float, value: flo
     t.loc[a : a + round(lasts_s / DT_S) - 1, column] = value
 
 
+def lift(t: pd.DataFrame, column: str, begin_s: float, lasts_s: float, by: float) -> None:
+    """Lift a place and set it down again, as gently as a whole sine's wave from trough to trough."""
+    a, n = round(begin_s / DT_S), round(lasts_s / DT_S)
+    t.loc[a : a + n - 1, column] += by * np.sin(np.pi * np.linspace(0.0, 1.0, n)) ** 2
+
+
 @dataclass(frozen=True, eq=False)
 class Made:
     """A made-up record and what the findings say of it."""

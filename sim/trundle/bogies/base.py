@@ -121,7 +121,7 @@ class ArmParts(Spec):
     """Dry friction torque in one pivot, N.m."""
 
     build: ArmBuild | None = None
-    """How it is made and held; only the sheet reads it."""
+    """How it is made and held: for strength and the sheet."""
 
 
 class Bogie(Kind):
@@ -134,7 +134,7 @@ class Bogie(Kind):
     """Name of the wheel on all of its stations."""
 
     build: ArmBuild | None = None
-    """How what carries its wheels is made and held; only the sheet reads it."""
+    """How what carries its wheels is made and held: for strength and the sheet."""
 
     @property
     def stations(self) -> int:

@@ -1,4 +1,4 @@
-"""How an arm is made and held: optional tables that only `trundle sheet` reads, [bogie.front.build]."""
+"""How an arm is made and held: optional tables for strength, cut list and templates, [bogie.front.build]."""
 
 from __future__ import annotations
 
@@ -136,6 +136,9 @@ class Bracket(Spec):
     hull_thread: Annotated[ThreadName, Sizes((METRIC, INCH))] | None = None
     """Bolts through the plate into the hull; left out: welded or not said."""
 
+    hull_grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))] = "unmarked"
+    """Class of those bolts; left out: taken as unmarked, class 4.6."""
+
     hull_bolts_apart_mm: Annotated[LengthMm, By(10)] | None = None
     """Between the two outer hull bolts, even about the plate's middle, mm."""
 
@@ -181,7 +184,7 @@ class Adjuster(Spec):
 
 
 class ArmBuild(Spec):
-    """All of it; what is left out, the sheet skips and says so."""
+    """All of it; what is left out is not checked, which is said."""
 
     axle: AxleBolt | None = None
     pivot: PivotBolt | None = None

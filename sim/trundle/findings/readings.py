@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from trundle.findings.jolts import Slid, Stop, Thrown
     from trundle.model.assembly import Assembly
+    from trundle.strength.margin import PartMargin
 
 Floats = NDArray[np.float64]
 
@@ -66,6 +67,14 @@ class Readings:
     @cached_property
     def _peaks_N(self) -> Floats:
         return self.events["peak_N"].to_numpy(dtype=np.float64)
+
+    @cached_property
+    def margins(self) -> tuple[PartMargin, ...]:
+        """What each part has left, see trundle.strength.margins. Raises InputError where a stated size cannot exist."""
+        # Only now: reading the table of figures is to load nothing heavy.
+        from trundle.strength.margins import margins_of
+
+        return margins_of(self.assembly, self.timeline)
 
     def seconds(self, holds: Any) -> float:
         """How long something held, of an array of True and False over the rows [s]."""

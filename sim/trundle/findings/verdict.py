@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from trundle.findings.record import Record
     from trundle.model.assembly import Assembly
     from trundle.record.long import Timeline
+from trundle.strength.margins import margins_of
 
 Spans = tuple[tuple[str, float, float], ...]
 """(title, start [m], end [m]) of each obstacle."""
@@ -144,7 +145,7 @@ def verdict(
         values: Floats = np.asarray(timeline[name].to_numpy(), dtype=np.float64)
         return values
 
-    case = Case(column, happened, summary, assembly, passed, (), near)
+    case = Case(column, happened, summary, assembly, passed, margins_of(assembly, timeline), near)
     found = findings_of(case)
     obstacles = tuple(_obstacle(p, timeline, at[p.title], case, found) for p in passed)
     told = sections(timeline, happened, summary, assembly)

@@ -10,15 +10,15 @@ from trundle.bogies.build import ArmBuild
 from trundle.model.arrays import SIDES
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.pieces import Piece
-from trundle.papers.section import depth_mm, from_back_mm, width_mm
 from trundle.papers.standing import StandingSheet
-from trundle.papers.strength import wheels_width_mm
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
 from trundle.springs import Spring
 from trundle.springs.answers import Bending, LeafShape
 from trundle.steel.bolts import thread
 from trundle.steel.rebend import HEAT_CAUTION
+from trundle.strength.bolts import wheels_width_mm
+from trundle.strength.section import depth_mm, from_back_mm, width_mm
 from trundle.units import MM, MPA
 
 SIDE_COUNT = round(SIDES)
@@ -232,7 +232,7 @@ def _member_bolts(member: Member, wheel: Wheel) -> Iterator[tuple[str, ...]]:
     if build.bracket is not None and build.bracket.hull_thread is not None:
         plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
         count = str(2 * plates * SIDE_COUNT)
-        yield name, "bracket to hull", count, build.bracket.hull_thread, "to suit", "", "", ""
+        yield name, "bracket to hull", count, build.bracket.hull_thread, build.bracket.hull_grade, "", "", ""
 
 
 def _summed(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:

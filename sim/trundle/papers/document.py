@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from trundle.engine.standing import Standing
@@ -20,6 +20,7 @@ from trundle.papers.loads import (
     from_run,
     run_angles,
     run_folder,
+    run_margins,
 )
 from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import CARE, Document, Part
@@ -32,6 +33,7 @@ from trundle.papers.swing import swing_of
 from trundle.papers.words import strength_warnings, warnings
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
+from trundle.strength.margins import missing
 
 
 @dataclass(frozen=True, repr=False)
@@ -93,7 +95,9 @@ def whole_sheet(
     angles = run_angles(run, at.assembly.joint) if run is not None else None
     sheet = standing_sheet(vehicle, ground=ground, at=at, run_angles_rad=angles)
     loads = from_run(sheet, run, changed) if run is not None else by_factor(sheet, factor)
-    checks, missing = strength(at.assembly, loads)
+    if run is not None:
+        loads = replace(loads, margins=run_margins(run, at.assembly))
+    checks = strength(at.assembly, loads)
     found = pieces(vehicle)
     weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
     said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
@@ -106,7 +110,7 @@ def whole_sheet(
         show.swinging(sheet),
         show.track(sheet),
         strikes(at.assembly, loads.struck_N),
-        show.strength_part(checks, missing, loads.source, loads.from_run),
+        show.strength_part(checks, missing(at.assembly), loads),
         *build_parts(vehicle, sheet, found),
     ]
     if with_sensitivity:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +12,15 @@ import numpy as np
 from trundle.errors import InputError, Problem
 from trundle.fields.differences import differences
 from trundle.model.arrays import Floats
+from trundle.model.assembly import Assembly
 from trundle.papers.standing import StandingSheet
 from trundle.record.events_file import check_file
+from trundle.record.long import LongTimeline
+from trundle.record.packed import read_timeline
 from trundle.record.store import SUMMARY, TIMELINE, VEHICLE
 from trundle.spec.vehicle import Vehicle, load_vehicle
+from trundle.strength.margin import PartMargin
+from trundle.strength.margins import margins_of
 
 FACTOR = 3.0
 """Worst over standing load where no run is given: a guess for rough ground (common practice, no source)."""
@@ -30,7 +35,8 @@ class WorstLoads:
     """Load of one wheel of each station [N], standing and at its worst, and where the worst comes from.
 
     struck_N: highest load of belly, sprocket and idler on the ground in a run, of an end one side's [N].
-    changed: fields that the run's vehicle had otherwise, as `hull.mass_kg 300 -> 310`.
+    changed: fields that the run's vehicle had otherwise, as `hull.mass_kg 300 -> 310`. margins: what each part has left
+    by the forces of a run as they pointed; None: to be worked out at these loads.
     """
 
     standing_N: dict[str, float]
@@ -39,6 +45,7 @@ class WorstLoads:
     from_run: bool
     struck_N: dict[str, float] = field(default_factory=dict)
     changed: tuple[str, ...] = ()
+    margins: tuple[PartMargin, ...] | None = None
 
 
 def check_factor(factor: float) -> None:
@@ -146,11 +153,43 @@ def run_angles(folder: Path, joints: tuple[str, ...]) -> dict[str, Floats] | Non
         with file.open("rb") as opened:
             frame = pd.read_parquet(opened, columns=columns)
     except Exception as e:  # pyarrow has its own classes for a broken or foreign file
-        why = str(e).splitlines()[0] if str(e) else type(e).__name__
-        raise InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file))) from None
+        raise _unusable(e, file) from None
     if frame.empty:
         return None
     for name in columns:
         if frame[name].dtype.kind not in "iuf" or not np.isfinite(frame[name].to_numpy(dtype=np.float64)).all():
             raise InputError(Problem("holds what is no number", field=name, file=str(file)))
     return {j: np.radians(frame[c].to_numpy(dtype=np.float64)) for j, c in zip(joints, columns, strict=True)}
+
+
+def run_margins(folder: Path, assembly: Assembly) -> tuple[PartMargin, ...] | None:
+    """What each part of this vehicle has left in a kept run, by the forces on its wheels; None if the folder keeps no
+    timeline.
+
+    Raises InputError if the timeline cannot be read or has no force vectors.
+    """
+    file = run_folder(folder) / TIMELINE
+    if not file.exists():
+        return None
+    check_file(file)
+    try:
+        timeline = read_timeline(file)
+    except Exception as e:  # pyarrow has its own classes for a broken or foreign file
+        raise _unusable(e, file) from None
+    wanted = ("time_s", "hull.pitch_deg", *(f"arm.{j}.angle_deg" for j in assembly.joint))
+    for name in (*wanted, *(f"wheel.{w}.{c}" for w in assembly.wheel for c in ("x_mm", "y_mm"))):
+        if name not in timeline:
+            raise InputError(Problem("is not there", field=name, file=str(file)))
+    if not isinstance(timeline, LongTimeline):
+        for column, values in timeline.items():
+            if values.dtype.kind not in "iuf" or not np.isfinite(values.to_numpy(dtype=np.float64)).all():
+                raise InputError(Problem("holds what is no number", field=str(column), file=str(file)))
+    try:
+        return margins_of(assembly, timeline)
+    except InputError as e:
+        raise InputError([replace(p, file=p.file or str(file)) for p in e.problems]) from None
+
+
+def _unusable(e: Exception, file: Path) -> InputError:
+    why = str(e).splitlines()[0] if str(e) else type(e).__name__
+    return InputError(Problem(f"the run's timeline cannot be used: {why[:200]}", file=str(file)))

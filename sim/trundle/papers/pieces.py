@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from trundle.bogies.answers import Bore, Member
 from trundle.bogies.build import ArmBuild, ArmSection, Bracket
 from trundle.model.arrays import SIDES
-from trundle.papers.section import depth_mm, from_back_mm, stock, walls, width_mm
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.bolts import thread
+from trundle.strength.section import depth_mm, from_back_mm, stock, walls, width_mm
 from trundle.units import MM
 
 PLACE_MM = 0.25

@@ -6,15 +6,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from trundle.bogies.parts import SpringPart
 from trundle.engine.standing import Standing
 from trundle.model.arrays import Floats
-from trundle.model.assembly import Assembly
 from trundle.springs.figures import Figures, Fitted
 from trundle.steel.fatigue import endurance_margin
 from trundle.steel.materials import Steel, steel
+from trundle.strength.springs import angles_at, hardest_rows
 from trundle.units import DEG, MM, MPA
 
 
@@ -100,37 +98,11 @@ def spring_sheets(at: Standing, run_angles_rad: Mapping[str, Floats] | None = No
     return [_sheet(place, at, run_angles_rad) for place in at.assembly.parts.springs]
 
 
-def _moments(
-    place: SpringPart, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]
-) -> list[tuple[float, ...]]:
-    """Angles of the spring's arm or arms [rad] at the moments of a run that may be its worst.
-
-    A leaf across two arms is bent most by the sum of its arms' rise on one seat and by the higher one in a
-    clamp, so those moments are tried.
-    """
-    series = [run_angles_rad[joints[j]] for j in place.swings]
-    moments = {int(np.argmin(s)) for s in series} | {int(np.argmin(sum(np.sin(s) for s in series)))}
-    return [tuple(float(s[k]) for s in series) for k in sorted(moments)]
-
-
 def _worst(place: SpringPart, joints: tuple[str, ...], run_angles_rad: Mapping[str, Floats]) -> SpringState:
     """The moment of highest stress (without a steel: of highest torque), sought where an arm stands highest."""
-    tried = [_state(place, WORST, angles) for angles in _moments(place, joints, run_angles_rad)]
+    rows = hardest_rows(place, joints, run_angles_rad)
+    tried = [_state(place, WORST, angles_at(place, joints, run_angles_rad, row)) for row in rows]
     return max(tried, key=lambda s: (s.load_MPa, s.torque_Nm))
-
-
-def least_margin(assembly: Assembly, run_angles_rad: Mapping[str, Floats]) -> float:
-    """Yield over the highest stress of a run, of the spring that has least left; inf where no stress is known.
-
-    run_angles_rad: angle of each joint over the run [rad], by the joint's name.
-    """
-    margins = [math.inf]
-    for place in assembly.parts.springs:
-        for angles in _moments(place, assembly.joint, run_angles_rad):
-            at = _figures(place, angles)
-            if at.stress_Pa > 0.0:
-                margins.append(at.yield_Pa / at.stress_Pa)
-    return min(margins)
 
 
 def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats] | None) -> SpringSheet:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from trundle.papers.loads import WorstLoads
 from trundle.papers.notice import Notice
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.springs import SpringSheet
 from trundle.papers.standing import StandingSheet
-from trundle.papers.strength import Check
+from trundle.strength.margin import PartMargin
 
 
 def warning_part(found: list[Notice]) -> Part:
@@ -260,14 +263,14 @@ def adjusters(sheet: StandingSheet) -> Part | None:
     )
 
 
-def strength_part(checks: list[Check], missing: list[str], source: str, from_run: bool) -> Part:
+def strength_part(checks: list[PartMargin], missing: Sequence[str], loads: WorstLoads) -> Part:
     """Bolts, arms, brackets, welds."""
     rows = []
     for c in checks:
         rows.append(
             (
-                c.station,
-                c.part,
+                c.name,
+                c.title,
                 number(c.load_N),
                 number(c.stress_MPa),
                 number(c.limit_MPa),
@@ -277,10 +280,16 @@ def strength_part(checks: list[Check], missing: list[str], source: str, from_run
             )
         )
     heads = ("station", "part", "load, N", "stress, MPa", "limit, MPa", "margin", "endurance", "notes")
-    intro = f"Worked out at {source}"
-    intro += "." if from_run else ", as no run is given: roll it over your course and give --run for the real peaks."
+    intro = f"Worked out at {loads.source}"
+    intro += "." if loads.from_run else ", as no run is given: roll it over your course and give --run for real forces."
     intro += (
-        " All of it is taken to push upright. Bogies made alike are checked once, at the heaviest station. "
+        " Each part in its hardest moment, by the force as it pointed; what the wheels and their piece of track keep "
+        "back is taken off, what arms weigh is not (margins err to the safe side)."
+        if loads.margins is not None
+        else " All of it is taken to push upright, or along the arm as a kerb's edge does, whichever is worse."
+    )
+    intro += (
+        " Parts made alike are checked once, where they have least left. "
         "Margin below 1: it yields. Endurance: a rough guide, 1 is the limit."
     )
     tables = (Table(heads, merged(rows)),) if rows else ()

@@ -9,9 +9,9 @@ from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import names
 from trundle.papers.springs import WORST, SpringSheet
 from trundle.papers.standing import ArmTravel, StandingSheet
-from trundle.papers.strength import Check
 from trundle.papers.swing import Swing, swinging_notices
 from trundle.spec.vehicle import Vehicle
+from trundle.strength.margin import PartMargin
 
 NEAR_STOP_MM = 12.0
 """Travel at the axle below which a stop is called near [mm]: less than most stones on a path."""
@@ -224,14 +224,14 @@ def _track(sheet: StandingSheet, vehicle: Vehicle) -> list[Notice]:
     return found
 
 
-def strength_warnings(checks: list[Check], source: str) -> list[Notice]:
+def strength_warnings(checks: list[PartMargin], source: str) -> list[Notice]:
     """What yields, and what has little left."""
     found = []
     for c in checks:
         if c.margin < 1.0:
-            found.append(Notice(f"{c.part} at {c.station} yields at {source}: {c.stress_MPa:.0f} MPa", True, True))
+            found.append(Notice(f"{c.title} at {c.name} yields at {source}: {c.stress_MPa:.0f} MPa", True, True))
         elif c.margin < 1.5 and math.isfinite(c.margin):
-            found.append(Notice(f"{c.part} at {c.station} has only {c.margin:.2f} to yield at {source}"))
+            found.append(Notice(f"{c.title} at {c.name} has only {c.margin:.2f} to yield at {source}"))
         if c.endurance is not None and c.endurance < 1.0 <= c.margin:
-            found.append(Notice(f"{c.part} at {c.station} would tire if {source} came over and over (rough guide)"))
+            found.append(Notice(f"{c.title} at {c.name} would tire if {source} came over and over (rough guide)"))
     return found

@@ -23,6 +23,7 @@ from trundle.fields.near import NEAR, check_near
 from trundle.fields.speed import check_speed
 from trundle.findings.ending import Ending, ending
 from trundle.findings.events import find_events
+from trundle.findings.figures.parts import LEAST_PART, least_part
 from trundle.findings.near import near_of
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
@@ -188,5 +189,6 @@ def result_of(raw: Run, vehicle: Vehicle, course: Course, ground: Ground) -> Res
         "vehicle": vehicle.name,
         "course": course.name,
         **summarise(readings),
+        LEAST_PART: least_part(readings),
     }
     return Result(vehicle, course, ground, assembly, timeline, events, summary)

@@ -40,6 +40,19 @@ class Adjuster:
 
 
 @dataclass(frozen=True)
+class Push:
+    """Where a spring pushes on its arm, and how hard for each N.m of torque about the pivot.
+
+    at_m: along the arm from the pivot [m]. along_per_m, across_per_m: force on the arm per torque, towards the axle and
+    upwards, square to the arm [1/m]. All of the angles' shape.
+    """
+
+    at_m: Floats
+    along_per_m: Floats
+    across_per_m: Floats
+
+
+@dataclass(frozen=True)
 class ArmHole:
     """A hole that the spring wants in its arm: along it from the pivot, above the pivot-axle line, mm."""
 

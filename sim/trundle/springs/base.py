@@ -5,11 +5,13 @@ from __future__ import annotations
 from abc import abstractmethod
 from typing import ClassVar
 
+import numpy as np
+
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Shape
-from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.figures import Figures, PairFigures, SpringFigures
-from trundle.springs.laws import Arm, Mount, PairLaw, PivotLaw, SpringLaw
+from trundle.springs.laws import Arm, Floats, Mount, PairLaw, PivotLaw, SpringLaw
 
 
 class Spring(Kind):
@@ -29,6 +31,16 @@ class Spring(Kind):
     @abstractmethod
     def bears_m(self, mount: Mount) -> float:
         """How far from the pivot it pushes on the arm [m]; 0 where it turns the pivot itself."""
+
+    def push(self, angle_rad: Floats, mount: Mount) -> Push | None:
+        """How it pushes on an arm at these angles [rad]; None where it turns the pivot itself.
+
+        Square to the arm, `bears_m` from the pivot, where a kind knows no better.
+        """
+        at = self.bears_m(mount)
+        if at <= 0.0:
+            return None
+        return Push(np.full_like(angle_rad, at), np.zeros_like(angle_rad), np.full_like(angle_rad, -1.0 / at))
 
     @abstractmethod
     def made_of(self) -> MadeOf:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from trundle.errors import InputError, Problem
+from trundle.springs.answers import Push
 from trundle.springs.laws import Arm, Floats
 
 SLIDES_OFF = "the arm's top is so high that the leaf's end would slide past the pivot"
@@ -40,3 +41,9 @@ def bearing_lever(angle_rad: Floats, bearing_m: float, top_m: float) -> Floats:
     """-d(bearing_height)/d(angle) [m/rad]: what a vertical force there has for a lever about the pivot."""
     cos = np.cos(angle_rad)
     return np.asarray((bearing_m - top_m * np.sin(angle_rad)) / cos**2)
+
+
+def slides_on(angle_rad: Floats, bearing_m: float, top_m: float) -> Push:
+    """How an end pushes that slides on the arm's top: square to it, b / cos(angle) - e tan(angle) along it."""
+    at = np.asarray(bearing_m / np.cos(angle_rad) - top_m * np.tan(angle_rad))
+    return Push(at, np.zeros_like(at), -1.0 / at)

@@ -12,7 +12,7 @@ from trundle.fields.base import PointMm
 from trundle.fields.shape import Points
 from trundle.fields.step import By, Move
 from trundle.fields.stock import SpanMm
-from trundle.springs.answers import Adjuster, Pose
+from trundle.springs.answers import Adjuster, Pose, Push
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
 from trundle.springs.laws import Floats, Mount
@@ -79,6 +79,17 @@ class BetweenSeats(ArmSpring):
     def bears_m(self, mount: Mount) -> float:
         """At its seat on the arm."""
         return self.on_arm_mm * MM
+
+    def push(self, angle_rad: Floats, mount: Mount) -> Push:
+        """Along the line between its seats."""
+        along, above = self.on_arm_mm * MM, self.above_arm_mm * MM
+        cos, sin = np.cos(angle_rad), np.sin(angle_rad)
+        ax, ay = self.anchor_mm[0] * MM, self.anchor_mm[1] * MM
+        # The upper seat from the pivot, along the arm and square to it.
+        dx, dy = along - (ax * cos - ay * sin), above - (ax * sin + ay * cos)
+        length, turn = self._length(angle_rad)
+        lever = np.maximum(turn, 1e-3) * length
+        return Push(np.full_like(angle_rad, along), dx / lever, dy / lever)
 
     def adjuster(self) -> Adjuster | None:
         """Its seats are fixed."""

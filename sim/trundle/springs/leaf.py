@@ -11,9 +11,9 @@ from pydantic import Field
 from trundle.fields.shape import Shape, area, ribbon
 from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, SwingDeg
-from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import ArmSpring
-from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
+from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.leaf_words import sharing_remarks, where_bent
@@ -127,6 +127,10 @@ class Leaf(ArmSpring):
     def bears_m(self, mount: Mount) -> float:
         """Where its end bears."""
         return self.bears_at_mm * MM
+
+    def push(self, angle_rad: Floats, mount: Mount) -> Push:
+        """Its end slides on the arm's top."""
+        return slides_on(angle_rad, self.bears_at_mm * MM, self.arm_top_mm * MM)
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""

@@ -14,9 +14,9 @@ from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
 from trundle.fields.step import Better, By, Kept, Stock, Times
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
-from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, StockRow
+from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import PairSpring
-from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse
+from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
 from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
 from trundle.springs.leaf_drawing import across_shapes
@@ -390,6 +390,10 @@ class LeafAcross(PairSpring):
     def bears_m(self, mount: Mount) -> float:
         """As `bears_at_m`."""
         return self.bears_at_m(mount)
+
+    def push(self, angle_rad: Floats, mount: Mount) -> Push:
+        """Its end slides on the arm's top."""
+        return slides_on(angle_rad, self.bears_at_m(mount), self.arm_top_mm * MM)
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""

@@ -56,6 +56,11 @@ class Thread:
         """Root diameter of the bolt's thread, d - 1.22687 P [m] (ISO 68-1, from memory)."""
         return self.diameter_m - 1.22687 * self.pitch_m
 
+    @property
+    def stress_area_m2(self) -> float:
+        """Tensile stress area, pi/4 (d - 0.93819 P)^2 [m2] (ISO 898-1, from memory: M10 58.0, M12 84.3 mm2)."""
+        return math.pi / 4.0 * (self.diameter_m - 0.93819 * self.pitch_m) ** 2
+
 
 _METRIC = {
     "M5": 0.8,
@@ -112,6 +117,12 @@ def thread(name: str) -> Thread:
     if name not in THREADS:
         raise InputError(Problem(f'unknown thread "{name}"{did_you_mean(name, THREADS)}', "thread", ", ".join(THREADS)))
     return THREADS[name]
+
+
+def shear_share(grade: BoltClass) -> float:
+    """alpha_v of EN 1993-1-8 table 3.4, threads in the shear plane: 0.6 up to class 8.8, 0.5 of the brittler 10.9 (and
+    here 12.9 and SAE grade 8, which it does not name; from memory)."""
+    return 0.5 if grade.tensile_Pa > 1000e6 else 0.6
 
 
 @dataclass(frozen=True)

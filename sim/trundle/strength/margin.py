@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,9 +16,11 @@ class PartMargin:
 
     kind: of part; name: whose, as the file calls it (`front`: a bogie's spring; `front.fore`: an arm's or wheel
     station's); title: what the sheet calls it (`arm, square tube 30 x 30 x 3, S355`). margin: limit over stress [-]:
-    below 1 it bends or breaks for good. stress_MPa, limit_MPa: of the measure that `where` names. time_s, at_m: when,
-    and where its axle stood on the course. along_N, across_N: force on its axle end, one side, along the arm towards
-    its pivot and across it, upwards (of a spring: 0). where: the place in the part, and what the stress is.
+    below 1 it bends or breaks for good. stress_MPa, limit_MPa: of the measure that `where` names. load_N: what it
+    carries, one side. time_s, at_m: when, and where its axle stood on the course. along_N, across_N: force on its axle
+    end, one side, along the arm towards its pivot (of a beam: backwards) and across it, upwards (of a spring: 0).
+    where: the place in the part, and what the stress is. endurance: allowed over actual swing between standing and this
+    moment, a rough guide; None: not asked.
     """
 
     kind: Kind
@@ -32,8 +35,15 @@ class PartMargin:
     across_N: float
     where: str
     notes: tuple[str, ...] = ()
+    load_N: float = 0.0
+    endurance: float | None = None
 
     @property
     def yields(self) -> bool:
         """Whether it gives for good."""
         return self.margin < 1.0
+
+
+def least_of(margins: Iterable[PartMargin], *kinds: Kind) -> PartMargin | None:
+    """The part with least left of some kinds (none: of all); None if none is known."""
+    return min((m for m in margins if not kinds or m.kind in kinds), key=lambda m: m.margin, default=None)

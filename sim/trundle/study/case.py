@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from trundle.errors import ComputerError, Problem
-from trundle.papers.margins import run_margins
 from trundle.spec.course import Course, load_course
 from trundle.spec.lines import line_numbers
 from trundle.spec.reader import parse_toml, read_text
@@ -159,8 +158,7 @@ def run_case(payload: dict[str, Any]) -> dict[str, Any]:
         from trundle.study.files import write_timeline
 
         write_timeline(result.log, Path(payload["timeline"]))
-    figures = {k: v for k, v in result.summary.items() if repeats(k)}
-    return figures | run_margins(result)
+    return {k: v for k, v in result.summary.items() if repeats(k)}
 
 
 def result_of(payload: dict[str, Any]) -> Result:

@@ -16,6 +16,7 @@ from types import TracebackType
 from typing import Any, NoReturn
 
 from trundle.errors import InputError, Problem
+from trundle.findings.figures.parts import LEAST_PART
 from trundle.study.pool import Outcome
 from trundle.study.worker import DONE, FAULT, FINAL, KILLED, OVERTIME, REFUSED
 
@@ -165,7 +166,7 @@ class Journal:
         raise InputError(Problem(what, file=self.name)) from None
 
 
-TEXTS = ("ended_because", "vehicle", "course", "headline")
+TEXTS = ("ended_because", "vehicle", "course", "headline", LEAST_PART)
 """What a summary says in words; all else are numbers, in tables of them or not, and whether it was completed."""
 
 

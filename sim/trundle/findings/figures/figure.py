@@ -84,12 +84,12 @@ class Figure:
 
     name: key in summary.json and column of a study's tables; `wheels.*.peak_N` is one wheel's own and stands in the
     summary once for each. title: words without the unit. digits: behind the point. counted: a whole number, how often
-    something happened. of: works it out (of a wheel's own figure: for every wheel, by name); None where only the build
-    sheet can (papers.margins), beside the summary. single_blow: the peak of one blow, the least certain that a run
-    gives. needs: without it the figure is None. ranked: studies rank variants by it. compared: told in spreads and
-    known to limits before a run. guarded: kept by a baseline. how_sure: its error is told by `run --how-sure`. repeats:
-    the same again in the same run, so that studies keep it. bad: what it must not show; counted by tolerance studies.
-    zero: what a table says for 0.
+    something happened. of: works it out (of a wheel's own figure: for every wheel, by name); None for a
+    column that is no figure of ours. single_blow: the peak of one blow, the least certain that a run gives. needs:
+    without it the figure is None. ranked: studies rank variants by it. compared: told in spreads and known to limits
+    before a run. guarded: kept by a baseline. how_sure: its error is told by `run --how-sure`. repeats: the same again
+    in the same run, so that studies keep it. bad: what it must not show; counted by tolerance studies. zero: what a
+    table says for 0.
     """
 
     name: str

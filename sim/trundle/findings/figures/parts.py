@@ -2,17 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from trundle.findings.figures.figure import Bad, Better, Figure, Told
 from trundle.findings.grades import Subject
+from trundle.strength.margin import Kind, least_of
+
+if TYPE_CHECKING:
+    from trundle.findings.readings import Readings
+
+LEAST_PART = "least_margin_part"
+"""In the summary beside the figures, in words: which part `least_margin` is of; "" if none is known."""
+
+
+def _least(*kinds: Kind) -> Callable[[Readings], float | None]:
+    def of(readings: Readings) -> float | None:
+        least = least_of(readings.margins, *kinds)
+        # A part that bears nothing at all has no margin to tell of.
+        return least.margin if least is not None and least.margin != float("inf") else None
+
+    return of
+
+
+def least_part(readings: Readings) -> str:
+    """The part that has least left: `arm front.fore`."""
+    least = least_of(readings.margins)
+    return "" if least is None else f"{least.kind} {least.name}"
+
+
+def _figure(name: str, title: str, what: str, *kinds: Kind) -> Figure:
+    return Figure(
+        name=name, title=title, digits=2, better=Better.HIGHER, subject=Subject.HULL,
+        of=_least(*kinds), told=Told.NOT, single_blow=True, ranked=True, how_sure=False, bad=Bad(what, ">", 1),
+    )  # fmt: skip
+
 
 FIGURES = (
-    Figure(
-        name="spring_margin", title="spring margin", digits=2, better=Better.HIGHER, subject=Subject.HULL,
-        of=None, told=Told.NOT, single_blow=True, ranked=True, how_sure=False, bad=Bad("a spring yields", ">", 1),
-    ),
-    Figure(
-        name="bolt_margin", title="bolt margin", digits=2, better=Better.HIGHER, subject=Subject.HULL,
-        of=None, told=Told.NOT, single_blow=True, ranked=True, how_sure=False, bad=Bad("a bolt yields", ">", 1),
-    ),
-)  # fmt: skip
-"""Worked out by trundle.papers.margins, as strength is on the build sheet."""
+    _figure("least_margin", "least margin", "some part yields"),
+    _figure("spring_margin", "spring margin", "a spring yields", "spring"),
+    _figure("arm_margin", "arm margin", "an arm or beam yields", "arm", "beam"),
+    _figure("bolt_margin", "bolt margin", "an axle or pivot bolt yields", "axle bolt", "pivot bolt"),
+    _figure("bracket_margin", "bracket margin", "a bracket tears", "bracket"),
+    _figure("hull_bolt_margin", "hull bolt margin", "a bracket's hull bolts give", "hull bolts"),
+    _figure("weld_margin", "weld margin", "a weld cracks", "weld"),
+)
+"""Of trundle.strength: from the force vectors of the record."""

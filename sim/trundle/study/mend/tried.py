@@ -13,7 +13,6 @@ from trundle.findings.figures import Value
 from trundle.findings.finding import Finding
 from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
-from trundle.papers.margins import run_margins
 from trundle.spec.course import Course
 from trundle.spec.reader import parse_toml
 from trundle.spec.vehicle import Vehicle, vehicle_from
@@ -103,8 +102,9 @@ def nominal(task: Task) -> Result:
 
 def tried_of(result: Result) -> Tried:
     """The same of a run that is at hand."""
-    summary = result.summary | run_margins(result)
-    each: dict[str, tuple[Value, ...]] = {f.name: (value_of(summary, f),) for f in figures.TABLE if not f.of_wheel}
+    each: dict[str, tuple[Value, ...]] = {
+        f.name: (value_of(result.summary, f),) for f in figures.TABLE if not f.of_wheel
+    }
     over = int(result.completed)
     if result.near is not None:
         each |= {name: tuple(values) for name, values in result.near.each.items() if name in each}

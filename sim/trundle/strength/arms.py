@@ -1,0 +1,99 @@
+"""Arms and beams: bent by what pushes across them, hardly stressed by what pushes along them.
+
+Between axle and spring an arm bends by the force across it times its distance; from the spring to the pivot by what
+the pivot pushes across it. What pushes along goes over its whole section. Wheels on one side of it (or one wheel of a
+pair that alone stands on a stone) twist it by their force across, and bend it sideways by that along.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from trundle.bogies.build import ArmSection
+from trundle.model.arrays import Floats
+from trundle.steel.fatigue import allowed_alternating
+from trundle.steel.materials import Steel, steel
+from trundle.steel.sections import Section
+from trundle.strength.bolts import side_reach_m
+from trundle.strength.limbs import End, Limb
+from trundle.strength.section import section_of, width_mm
+from trundle.strength.stress import Stressed
+from trundle.units import DEG, MM, MPA
+
+
+def members(limb: Limb) -> Iterator[Stressed]:
+    """The limb itself; of a beam each half."""
+    build = limb.member.build
+    if build is None or build.arm is None:
+        return
+    halves = [_loaded(limb, build.arm, end) for end in limb.ends]
+    # A beam is one piece: the half that is stressed more speaks for it.
+    yield max(halves, key=lambda s: float(np.max(s.stress_Pa)))
+
+
+def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
+    section, of = section_of(arm), steel(arm.steel)
+    what = limb.member.what
+    bent, pressed = _bent_Nm(limb, end)
+    bending = np.max([b / section.wx_m3 + p / section.area_m2 for b, p in zip(bent, pressed, strict=True)], axis=0)
+    place = "at its pivot" if limb.bears_m is None else "where its spring bears"
+    notes = [f"bends most {place}"]
+    off, share, why = _off_m(limb, arm)
+    twist = share * np.abs(end.up_N) * off
+    sideways = share * np.abs(end.fore_N) * off / (section.iy_m4 / (0.5 * section.width_m))
+    shear = section.twist_stress_Pa(1.0) * twist
+
+    def said(row: int) -> tuple[str, tuple[str, ...]]:
+        return f"bending {place}", (*notes, *_twisted(section, float(twist[row]), abs(end.x_m), why))
+
+    return Stressed(
+        kind=what,
+        name=limb.name,
+        title=f"{what}, {section.name}, {of.name}",
+        stress_Pa=np.sqrt((bending + sideways) ** 2 + 3.0 * shear**2),
+        limit_Pa=of.yield_Pa,
+        load_N=end.force_N,
+        along_N=limb.along_N(end),
+        across_N=end.up_N,
+        at_m=end.at_m,
+        said=said,
+        swings_Pa=bending,
+        endures=lambda low, high: _endures(of, low, high),
+    )
+
+
+def _bent_Nm(limb: Limb, end: End) -> tuple[list[Floats], list[Floats]]:
+    """Moments [N.m] and the pushes along that go with them [N], at the places where a limb may be bent most."""
+    if limb.bears_m is None:
+        return [np.abs(end.x_m * end.up_N - end.y_m * end.fore_N)], [np.abs(end.fore_N)]
+    outside = np.abs(end.up_N) * np.abs(abs(end.x_m) - limb.bears_m)
+    inside = np.abs(limb.pivot_up_N) * limb.bears_m
+    return [outside, inside], [np.abs(end.fore_N), np.abs(limb.pivot_fore_N)]
+
+
+def _off_m(limb: Limb, arm: ArmSection) -> tuple[float, float, str]:
+    """How far off the limb's own plane it is loaded [m], by which share of its load, and when."""
+    build = limb.member.build
+    axle = build.axle if build is not None and limb.member.carries_axle else None
+    if axle is None or axle.held == "both sides":
+        return 0.0, 0.0, ""
+    off = side_reach_m(axle, arm, limb.wheel) + 0.5 * width_mm(arm) * MM
+    if axle.held == "one side":
+        return off, 1.0, "the wheels hang on one side of it"
+    return off, 1.0 / limb.wheel.abreast, "one wheel of the pair alone carries its load"
+
+
+def _twisted(section: Section, twist_Nm: float, length_m: float, why: str) -> Iterator[str]:
+    if not why:
+        return
+    yield f"twisted by {twist_Nm:.0f} N.m when {why}: {section.twist_stress_Pa(twist_Nm) / MPA:.0f} MPa shear"
+    if section.open_:
+        turn = section.twist_rad(twist_Nm, length_m) / DEG
+        yield f"an open channel twists easily: {turn:.1f} deg here; box it in, or keep the tube whole"
+
+
+def _endures(of: Steel, low_Pa: float, high_Pa: float) -> float:
+    swing = 0.5 * abs(high_Pa - low_Pa)
+    return allowed_alternating(of, 0.5 * (high_Pa + low_Pa)) / swing if swing > 0.0 else np.inf

@@ -1,0 +1,115 @@
+"""Axle and pivot bolts: round, so they bear a force alike wherever it points."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+from trundle.bogies.build import ArmSection, AxleBolt
+from trundle.model.arrays import Floats
+from trundle.spec.wheel import Wheel
+from trundle.steel.bolts import PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread
+from trundle.steel.fatigue import pin_endurance
+from trundle.strength.limbs import End, Limb
+from trundle.strength.margin import Kind
+from trundle.strength.section import width_mm
+from trundle.strength.stress import Stressed, end_of
+from trundle.units import MM
+
+
+def side_reach_m(axle: AxleBolt, arm: ArmSection | None, wheel: Wheel) -> float:
+    """Where the bolt is held to where its load acts: one wheel's middle, or the middle of all of them [m].
+
+    Not for a fork. "between wheels" without an arm's section: the arm is taken to fill the gap.
+    """
+    if axle.held == "between wheels":
+        gap = axle.wheels_apart_mm
+        across = gap if arm is None else width_mm(arm)
+        return max(0.5 * (gap - across), 0.0) * MM + 0.5 * wheel.width_mm * MM
+    return (axle.side_gap_mm + 0.5 * wheels_width_mm(axle, wheel)) * MM
+
+
+def wheels_width_mm(axle: AxleBolt, wheel: Wheel) -> float:
+    """All wheels of a station with the gaps between them, outside to outside [mm]."""
+    return wheel.abreast * wheel.width_mm + (wheel.abreast - 1) * axle.wheels_apart_mm
+
+
+def axle_bolts(limb: Limb) -> Iterator[Stressed]:
+    """The bolt that each station's wheels turn on."""
+    build = limb.member.build
+    if build is None or build.axle is None or not limb.member.carries_axle:
+        return
+    axle, t = build.axle, thread(build.axle.thread)
+    root = t.root_m if axle.threads_in_bend else None
+    share = 1.0
+    if axle.held == "both sides":
+        span = (wheels_width_mm(axle, limb.wheel) + 2.0 * axle.side_gap_mm) * MM
+        of_one = pin_two_sides(1.0, t.diameter_m, span, root)
+        how = f"held on both sides, {span / MM:g} mm apart"
+    else:
+        if axle.held == "between wheels":
+            share = 1.0 / limb.wheel.abreast
+        reach = side_reach_m(axle, build.arm, limb.wheel)
+        of_one = pin_one_side(1.0, t.diameter_m, reach, root)
+        how = f"sticks out {reach / MM:g} mm to the middle of its load"
+    for end in limb.ends:
+        yield _pin("axle bolt", end.name, limb, end, share * end.force_N, of_one, axle.thread, axle.grade, how)
+
+
+def pivot_bolts(limb: Limb) -> Iterator[Stressed]:
+    """The bolt that the limb turns on."""
+    build = limb.member.build
+    if build is None or build.pivot is None:
+        return
+    pivot, t = build.pivot, thread(build.pivot.thread)
+    root = t.root_m if pivot.threads_in_bend else None
+    sleeve, gap = pivot.sleeve_mm * MM, pivot.gap_mm * MM
+    plate = build.bracket.plate_mm * MM if build.bracket else 0.0
+    if pivot.held == "one side":
+        of_one = pin_one_side(1.0, t.diameter_m, gap + 0.5 * sleeve, root)
+        how = f"a stub, {(gap + 0.5 * sleeve) / MM:g} mm to the middle of the sleeve"
+    else:
+        joint = clevis(1.0, t.diameter_m, plate, sleeve, gap, bolt_class(pivot.grade, t.diameter_m))
+        # The pin's bending by EN 1993-1-8 figure 3.11; in a thread it counts on the root's section.
+        cut = 1.0 if root is None else (t.diameter_m / root) ** 3
+        shear = 1.0 / (2.0 * math.pi / 4.0 * (root or t.diameter_m) ** 2)
+        of_one = PinStress(joint.moment_Nm, joint.bending_Pa * cut, shear, 4.0 / 3.0 * shear, 0.0, root is not None)
+        how = "between two plates" + ("" if build.bracket else " (their thickness is not given: taken as 0)")
+    yield _pin("pivot bolt", limb.name, limb, end_of(limb), limb.pivot_N, of_one, pivot.thread, pivot.grade, how)
+
+
+def _pin(
+    kind: Kind,
+    name: str,
+    limb: Limb,
+    end: End,
+    load_N: Floats,
+    of_one: PinStress,
+    thread_name: str,
+    grade_name: str,
+    how: str,
+) -> Stressed:
+    """of_one: what a force of 1 N makes; all of it grows with the force."""
+    t = thread(thread_name)
+    grade = bolt_class(grade_name, t.diameter_m)
+    notes = [how]
+    if of_one.threads_in_bend:
+        notes.append("threads in the bending length: use a bolt with a longer plain shank")
+    if grade_name == "unmarked":
+        notes.append("an unmarked bolt is taken as class 4.6")
+    told = f"bending and shear, {how}", tuple(notes)
+    return Stressed(
+        kind=kind,
+        name=name,
+        title=f"{kind} {thread_name}, {grade.name}",
+        stress_Pa=load_N * of_one.equivalent_Pa,
+        limit_Pa=grade.yield_Pa,
+        load_N=load_N,
+        along_N=limb.along_N(end),
+        across_N=end.up_N,
+        at_m=end.at_m,
+        said=lambda _row: told,
+        swings_Pa=load_N * of_one.bending_Pa,
+        endures=partial(pin_endurance, grade.tensile_Pa, t.diameter_m, of_one.threads_in_bend),
+    )

@@ -1,0 +1,86 @@
+"""The bolts that hold a bracket to the hull: shear by force and moment in the plate's plane, tension by what is off it.
+
+Two bolts through each plate, at one height. They share the force; its moment about the middle between them (the pivots
+lie lower, and off the middle) is a pair of forces up and down. A stub on one plate pushes off the plate's plane: the
+plate tips about its top edge (a pull downwards: about its lower one), and turns about the edge that lies further along,
+and the bolts hold it back. Resistance by EN 1993-1-8 table 3.4, threads in the shear plane, elastic shares of the force
+(section 3.12), shear and tension together: Fv/Fv,Rd + Ft/1.4 Ft,Rd (from memory). Friction of a tightened joint,
+prying and bearing in the plate are left out, and what a leaf's seat pushes on the hull with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from trundle.model.arrays import Floats
+from trundle.steel.bolts import bolt_class, shear_share, thread
+from trundle.steel.weld import GAMMA_M2
+from trundle.strength.limbs import Limb, sum_of
+from trundle.strength.stress import Stressed, end_of
+from trundle.units import MM
+
+
+def hull_bolts(limbs: Sequence[Limb]) -> Iterator[Stressed]:
+    """The bolts of one bracket, which carries all of these limbs."""
+    member = limbs[0].member
+    build = member.build
+    if build is None or build.bracket is None or build.bracket.hull_thread is None or not limbs[0].on_hull:
+        return
+    bracket = build.bracket
+    assert bracket.hull_thread is not None
+    assert bracket.hull_bolts_apart_mm is not None
+    assert bracket.hull_bolts_from_top_mm is not None
+    t = thread(bracket.hull_thread)
+    grade = bolt_class(bracket.hull_grade, t.diameter_m)
+    apart = bracket.hull_bolts_apart_mm * MM
+    below = (bracket.height_mm - bracket.hull_bolts_from_top_mm - bracket.pivots_from_bottom_mm) * MM
+    one_side = build.pivot is not None and build.pivot.held == "one side"
+    plates = 1 if one_side else 2
+    fore, up = sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])
+    turning = sum_of([b.pivot_mm * MM * b.held_up_N + below * b.held_fore_N for b in limbs])
+    couple = np.abs(turning) / (apart * plates)
+    shear = np.hypot(fore / (2 * plates), np.abs(up) / (2 * plates) + couple)
+    tension = np.zeros_like(shear)
+    if one_side and build.pivot is not None:
+        off = (build.pivot.gap_mm + 0.5 * build.pivot.sleeve_mm + 0.5 * bracket.plate_mm) * MM
+        top, bottom = bracket.hull_bolts_from_top_mm * MM, (bracket.height_mm - bracket.hull_bolts_from_top_mm) * MM
+        lever = np.where(up > 0.0, top, bottom)
+        tension = np.abs(up) * off / (2.0 * lever) + np.abs(fore) * off / (0.5 * (apart + bracket.length_mm * MM))
+    yield _bolted(limbs, bracket.hull_thread, grade.name, bracket.hull_grade, shear, tension, plates)
+
+
+def _bolted(
+    limbs: Sequence[Limb], size: str, named: str, asked: str, shear_N: Floats, tension_N: Floats, plates: int
+) -> Stressed:
+    t = thread(size)
+    grade = bolt_class(asked, t.diameter_m)
+    shear_limit = shear_share(grade) * grade.tensile_Pa / GAMMA_M2
+    tension_limit = 0.9 * grade.tensile_Pa / GAMMA_M2
+    used = shear_N / (shear_limit * t.stress_area_m2) + tension_N / (1.4 * tension_limit * t.stress_area_m2)
+    notes = [
+        f"two through {'each plate' if plates > 1 else 'the plate'}; shear and tension by EN 1993-1-8 table 3.4, "
+        "friction of a tightened joint left out"
+    ]
+    if asked == "unmarked":
+        notes.append("their class is not given (hull_grade) or unmarked: taken as 4.6")
+    pushed = max(limbs, key=lambda b: float(np.max(b.pivot_N)))
+    end = end_of(pushed)
+
+    def said(row: int) -> tuple[str, tuple[str, ...]]:
+        pulled = f" and {tension_N[row]:.0f} N tension" if tension_N[row] > 0.0 else ""
+        return "shear and tension" if pulled else "shear", (f"{shear_N[row]:.0f} N shear{pulled} in one bolt", *notes)
+
+    return Stressed(
+        kind="hull bolts",
+        name=limbs[0].member.name,
+        title=f"hull bolts {size}, {named}",
+        stress_Pa=used * shear_limit,
+        limit_Pa=shear_limit,
+        load_N=np.hypot(sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])),
+        along_N=pushed.along_N(end),
+        across_N=end.up_N,
+        at_m=end.at_m,
+        said=said,
+    )

@@ -1,0 +1,40 @@
+"""One part's stress, instant by instant, and the instant in which it is hardest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from trundle.model.arrays import Floats
+from trundle.strength.limbs import End, Limb
+from trundle.strength.margin import Kind
+
+
+@dataclass(frozen=True)
+class Stressed:
+    """One part over some instants.
+
+    stress_Pa against limit_Pa; load_N: what it carries; along_N, across_N, at_m: of its axle end; all but the limit of
+    shape (rows,). said: at an instant, the place in the part with what the stress is, and the notes. swings_Pa: the
+    part of the stress that tires it, and endures: allowed over actual swing between two of these [Pa]; None: not asked.
+    """
+
+    kind: Kind
+    name: str
+    title: str
+    stress_Pa: Floats
+    limit_Pa: float
+    load_N: Floats
+    along_N: Floats
+    across_N: Floats
+    at_m: Floats
+    said: Callable[[int], tuple[str, tuple[str, ...]]]
+    swings_Pa: Floats | None = None
+    endures: Callable[[float, float], float] | None = None
+
+
+def end_of(limb: Limb) -> End:
+    """The end that a limb's own parts are told by: of a beam that which is loaded more."""
+    return max(limb.ends, key=lambda e: float(np.max(e.force_N)))
