@@ -8,7 +8,7 @@ from record_parts import Made, assembly_of, lift, made, put, rolling
 
 from trundle.findings import words
 from trundle.findings.grades import Grade, Line
-from trundle.findings.verdict_lines import worst_mean
+from trundle.findings.short import worst_mean
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)
 

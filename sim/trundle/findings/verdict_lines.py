@@ -14,11 +14,12 @@ from trundle.findings.ending import Ending
 from trundle.findings.events import BUMP, DROOP, About, Events
 from trundle.findings.events.stops import SIGN
 from trundle.findings.figures import Needs, Told
+from trundle.findings.figures.blow import MEAN_S, mean_name
 from trundle.findings.grades import Grade, Line, Section, Subject
 from trundle.findings.near import near_in, said_of
-from trundle.findings.readings import Floats
 from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.seat_words import jolt_lines
+from trundle.findings.short import worst_mean
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
@@ -89,13 +90,13 @@ def _hull(about: About) -> list[Line]:
     lines += _standing_on_stops(timeline, assembly)
     rows = summary["wheels"]
     hardest = max(rows, key=lambda n: float(rows[n]["peak_N"]))
-    peak, rest = float(rows[hardest]["peak_N"]), float(rows[hardest]["standing_N"])
-    where = float(rows[hardest]["peak_at_m"])
-    times_rest = f", {peak / rest:.0f} times its standing load" if rest > 1.0 and peak > 1.5 * rest else ""
+    peak, where = float(rows[hardest]["peak_N"]), float(rows[hardest]["peak_at_m"])
+    mean = float(summary[mean_name("peak_wheel_load_N")])
     lines.append(
         Line(
             Grade.NOTE if peak > 0.5 * assembly.weight_N else Grade.FINE,
-            f"Highest wheel load {force(peak)}, {spoken(hardest)} at {where:.2f} m{times_rest}.",
+            f"Highest wheel load {force(peak)} ({force(mean)} over {1e3 * MEAN_S:g} ms), "
+            f"{peak / assembly.weight_N:.2g} times the vehicle's weight, {spoken(hardest)} at {where:.2f} m.",
         )
     )
     return lines
@@ -188,12 +189,12 @@ def _motor(about: About) -> list[Line]:
         Line(
             Grade.NOTE,
             f"Peak torque {torque(float(driving.max()))} ({reached}); "
-            f"highest over a second {torque(worst_mean(driving, dt))}; "
+            f"highest over a second {torque(worst_mean(driving, dt, WORST_S))}; "
             f"continuous (r.m.s.) {torque(float(summary['rms_sprocket_torque_Nm']))}.",
         ),
         Line(
             Grade.NOTE,
-            f"Peak power {power(float(watts.max()))}; highest over a second {power(worst_mean(watts, dt))}; "
+            f"Peak power {power(float(watts.max()))}; highest over a second {power(worst_mean(watts, dt, WORST_S))}; "
             f"mean {power(float(summary['mean_sprocket_power_W']))}. Fastest {rpm:.0f} rev/min.",
         ),
     ]
@@ -204,13 +205,6 @@ def _motor(about: About) -> list[Line]:
         "add what gearbox and chain lose, and more for steering, which a side view does not see."
     )
     return [*lines, Line(Grade.NOTE, text)]
-
-
-def worst_mean(values: Floats, dt_s: float, window_s: float = WORST_S) -> float:
-    """Highest mean of a series over any `window_s` [s], or over all of it if it is shorter."""
-    n = min(max(round(window_s / dt_s), 1), len(values))
-    sums = np.concatenate(([0.0], np.cumsum(values)))
-    return float((sums[n:] - sums[:-n]).max() / n)
 
 
 def _trust(about: About) -> list[Line]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.findings.figures.blow import with_mean
 from trundle.findings.figures.figure import Bad, Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
 
@@ -46,18 +47,27 @@ FIGURES = (
         name="min_belly_clearance_mm", title="least belly clearance", unit="mm", digits=1, better=Better.HIGHER,
         subject=Subject.HULL, of=_clearance, told=Told.SENTENCE, ranked=True, bad=Bad("belly touches", ">", 0),
     ),
-    Figure(
-        name="peak_belly_load_N", title="peak belly load", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_load, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_belly_load_N", title="peak belly load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+            of=_load, told=Told.SENTENCE, single_blow=True,
+        ),
+        lambda r: [r.column("belly.load_N")],
     ),
     # One side's.
-    Figure(
-        name="peak_sprocket_load_N", title="peak sprocket load", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_sprocket, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_sprocket_load_N", title="peak sprocket load", unit="N", better=Better.LOWER,
+            subject=Subject.HULL, of=_sprocket, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+        ),
+        lambda r: [r.column("sprocket.load_N")],
     ),
-    Figure(
-        name="peak_idler_load_N", title="peak idler load", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_idler, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_idler_load_N", title="peak idler load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+            of=_idler, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+        ),
+        lambda r: [r.column("idler.load_N")],
     ),
     Figure(
         name="peak_pitch_deg", title="peak pitch", unit="deg", digits=1, better=Better.LOWER, subject=Subject.HULL,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trundle.findings.figures.blow import with_mean
 from trundle.findings.figures.figure import Better, Figure, Told
 from trundle.findings.grades import Subject
 from trundle.findings.states import grip_is_used_up, motor_share
@@ -42,13 +43,19 @@ def _used_up(readings: Readings) -> float:
 
 
 FIGURES = (
-    Figure(
-        name="peak_sprocket_torque_Nm", title="peak sprocket torque", unit="N.m", digits=1, better=Better.LOWER,
-        subject=Subject.MOTOR, of=_peak_torque, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_sprocket_torque_Nm", title="peak sprocket torque", unit="N.m", digits=1, better=Better.LOWER,
+            subject=Subject.MOTOR, of=_peak_torque, told=Told.SENTENCE, single_blow=True,
+        ),
+        lambda r: [np.abs(r.column("sprocket.torque_Nm"))],
     ),
-    Figure(
-        name="peak_sprocket_power_W", title="peak sprocket power", unit="W", better=Better.LOWER,
-        subject=Subject.MOTOR, of=_peak_power, told=Told.SENTENCE, single_blow=True, how_sure=False,
+    *with_mean(
+        Figure(
+            name="peak_sprocket_power_W", title="peak sprocket power", unit="W", better=Better.LOWER,
+            subject=Subject.MOTOR, of=_peak_power, told=Told.SENTENCE, single_blow=True, how_sure=False,
+        ),
+        lambda r: [r.column("sprocket.power_W")],
     ),
     Figure(
         name="mean_sprocket_power_W", title="mean sprocket power", unit="W", subject=Subject.MOTOR,

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from trundle.findings.events import BUMP, DROOP
+from trundle.findings.events.stops import SIGN
+from trundle.findings.figures.blow import with_mean
 from trundle.findings.figures.figure import Bad, Better, Figure, Told
 from trundle.findings.grades import Subject
+from trundle.model.arrays import Floats
 
 if TYPE_CHECKING:
     from trundle.findings.readings import Readings
@@ -20,6 +26,13 @@ def _hardest(readings: Readings) -> float:
     return float(readings.peaks_N(BUMP).max(initial=0.0))
 
 
+def _pushes(readings: Readings) -> Iterator[Floats]:
+    for joint in readings.assembly.joint:
+        pushes = SIGN[BUMP] * readings.column(f"arm.{joint}.stop_N")
+        if (pushes > 0.0).any():
+            yield np.maximum(pushes, 0.0)
+
+
 def _droops(readings: Readings) -> int:
     return len(readings.peaks_N(DROOP))
 
@@ -29,9 +42,12 @@ FIGURES = (
         name="bump_stop_hits", title="bump stop hits", better=Better.LOWER, subject=Subject.HULL,
         of=_bumps, told=Told.SENTENCE, counted=True, ranked=True, bad=Bad("bump stop hit", "<=", 0),
     ),
-    Figure(
-        name="peak_bump_stop_N", title="peak bump stop", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_hardest, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_bump_stop_N", title="peak bump stop", unit="N", better=Better.LOWER, subject=Subject.HULL,
+            of=_hardest, told=Told.SENTENCE, single_blow=True,
+        ),
+        _pushes,
     ),
     Figure(
         name="droop_stop_hits", title="droop stop hits", better=Better.LOWER, subject=Subject.HULL,

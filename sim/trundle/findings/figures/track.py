@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trundle.findings.events import TOOTH
+from trundle.findings.figures.blow import with_mean
 from trundle.findings.figures.figure import Bad, Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
 from trundle.findings.states import track_is_loose
@@ -38,9 +39,12 @@ FIGURES = (
         name="min_track_tension_N", title="least slack tension", unit="N", better=Better.HIGHER,
         subject=Subject.TRACK, of=_least, needs=Needs.TRACK, told=Told.SENTENCE, ranked=True,
     ),
-    Figure(
-        name="peak_track_tension_N", title="peak tension", unit="N", better=Better.LOWER, subject=Subject.TRACK,
-        of=_most, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+    *with_mean(
+        Figure(
+            name="peak_track_tension_N", title="peak tension", unit="N", better=Better.LOWER, subject=Subject.TRACK,
+            of=_most, needs=Needs.TRACK, told=Told.SENTENCE, single_blow=True,
+        ),
+        lambda r: [r.column("track.tight_N")],
     ),
     Figure(
         name="track_loose_s", title="track loose", unit="s", digits=2, better=Better.LOWER, subject=Subject.TRACK,

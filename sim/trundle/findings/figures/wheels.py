@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trundle.findings.figures.blow import with_mean
 from trundle.findings.figures.figure import Bad, Better, Figure, Told
 from trundle.findings.grades import Subject
 from trundle.findings.states import wheel_is_off
@@ -49,9 +50,12 @@ FIGURES = (
         name="static_wheel_load_N.*", title="wheel load standing", unit="N", subject=Subject.HULL,
         of=_standing, told=Told.SENTENCE, compared=False, how_sure=False,
     ),
-    Figure(
-        name="peak_wheel_load_N", title="highest wheel load", unit="N", better=Better.LOWER, subject=Subject.HULL,
-        of=_highest, told=Told.SENTENCE, single_blow=True, ranked=True,
+    *with_mean(
+        Figure(
+            name="peak_wheel_load_N", title="highest wheel load", unit="N", better=Better.LOWER, subject=Subject.HULL,
+            of=_highest, told=Told.SENTENCE, single_blow=True, ranked=True,
+        ),
+        lambda r: (r.column(f"wheel.{n}.load_N") for n in r.wheels),
     ),
     Figure(
         name="wheel_off_s", title="wheels off", unit="s", digits=2, better=Better.LOWER, subject=Subject.HULL,
