@@ -28,7 +28,7 @@ def test_the_worst_comes_first_and_into_the_headline() -> None:
     put(t, "track.tight_N", 3.0, 0.02, 9000.0)
     put(t, "arm.front.fore.stop_N", 5.0, 0.01, 0.6 * assembly_of().weight_N)
     said = made(assembly_of(), t, KERB).said
-    assert [f.harm for f in said.findings] == [Harm.BREAKS, Harm.STRIKES, Harm.NEARLY]
+    assert [f.harm for f in said.findings] == [Harm.BREAKS, Harm.HITS, Harm.NEARLY]
     assert said.headline.text.startswith(
         "Try over Yard: gets over, but the track is pulled over its limit and the belly strikes the ground (10.0 m"
     )

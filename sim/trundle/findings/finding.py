@@ -15,11 +15,13 @@ class Harm(IntEnum):
     """Nothing yet, but little is left."""
     THROWS = 1
     """It could throw the track, or tip."""
-    STRIKES = 2
-    """It hits the rider, or throws him out; or the hull hits the ground."""
-    BREAKS = 3
+    HITS = 2
+    """The hull, or an end of the track, hits the ground."""
+    STRIKES = 3
+    """It hits the rider, or throws him out."""
+    BREAKS = 4
     """A part gives for good."""
-    STOPS = 4
+    STOPS = 5
     """It does not get over, or the run is not to be trusted."""
 
 

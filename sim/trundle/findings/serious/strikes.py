@@ -38,7 +38,7 @@ def ends(case: Case) -> Iterator[Finding]:
         )
         grade = Grade.RISK if 2 * count >= of else Grade.NOTE
         yield Finding(
-            Harm.STRIKES, grade, share, short, text, figure, end, worst.time_s, at, seen_from(case, worst.time_s, at)
+            Harm.HITS, grade, share, short, text, figure, end, worst.time_s, at, seen_from(case, worst.time_s, at)
         )
 
 
@@ -57,7 +57,7 @@ def belly(case: Case) -> Iterator[Finding]:
         f"{share:.1f} times the vehicle's weight, {place(at)}."
     )
     yield Finding(
-        Harm.STRIKES, Grade.RISK, share, short, text, "min_belly_clearance_mm", "belly", worst.time_s, at,
+        Harm.HITS, Grade.RISK, share, short, text, "min_belly_clearance_mm", "belly", worst.time_s, at,
         seen_from(case, worst.time_s, at),
     )  # fmt: skip
 
