@@ -33,10 +33,11 @@ class Subject(StrEnum):
 
 @dataclass(frozen=True)
 class Line:
-    """One sentence and its grade."""
+    """One sentence and its grade. aside: the screen, where lines are few, leaves it to the page."""
 
     grade: Grade
     text: str
+    aside: bool = False
 
     def __str__(self) -> str:
         """`✓ No wheel off.`, `! RISK: The belly touches.`"""
@@ -49,6 +50,11 @@ class Section:
 
     title: str
     lines: tuple[Line, ...]
+
+    @property
+    def main(self) -> tuple[Line, ...]:
+        """Its lines but for those that are said by the way."""
+        return tuple(line for line in self.lines if not line.aside)
 
     @property
     def grade(self) -> Grade:

@@ -113,7 +113,7 @@ class Verdict:
         ]
         found = [text for f in self.findings for text in (str(f.line), *([f"  {f.because}"] if f.causes else []))]
         blocks = [[str(self.headline)], found, [f"{o.grade.sign} {o.text}" for o in self.obstacles], wheels]
-        blocks += [[section.title, *map(str, section.lines)] for section in self.sections]
+        blocks += [[section.title, *map(str, section.main)] for section in self.sections]
         return "\n\n".join("\n".join(line.rstrip() for line in block) for block in blocks if block)
 
     def __repr__(self) -> str:

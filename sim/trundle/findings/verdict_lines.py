@@ -161,7 +161,7 @@ def _seat(about: About) -> list[Line]:
         )
     )
     said = caveats(float(summary["seat_crest_factor"]), float(summary["duration_s"]))
-    return lines + [Line(Grade.NOTE, text) for text in said]
+    return lines + [Line(Grade.NOTE, text, aside=True) for text in said]
 
 
 def _motor(about: About) -> list[Line]:
@@ -204,7 +204,7 @@ def _motor(about: About) -> list[Line]:
         f"At the {axle} axle, both sides together, on this course: with a motor a side, half each; "
         "add what gearbox and chain lose, and more for steering, which a side view does not see."
     )
-    return [*lines, Line(Grade.NOTE, text)]
+    return [*lines, Line(Grade.NOTE, text, aside=True)]
 
 
 def _trust(about: About) -> list[Line]:
@@ -231,7 +231,7 @@ def _trust(about: About) -> list[Line]:
             "Every wheel is driven and pulls by its load, as through differentials; wheels chained to one shaft "
             "hold each other, and the hull then pitches less."
         )
-        lines.append(Line(Grade.NOTE, text))
+        lines.append(Line(Grade.NOTE, text, aside=True))
     return lines
 
 
@@ -247,7 +247,7 @@ def _rates(about: About) -> list[Line]:
         f"Peaks of blows on {names} hang on rates that are worked out,{why} not measured. A range is what the rate's "
         "own makes of this run's peak; --how-sure runs both ends of it."
     )
-    return [Line(Grade.NOTE, text)]
+    return [Line(Grade.NOTE, text, aside=True)]
 
 
 _SENTENCES: Mapping[Subject, tuple[Callable[[About], list[Line]], Callable[[About], list[Line]]]] = {

@@ -40,7 +40,7 @@ def print_said(said: Verdict, console: Console | None = None) -> None:
     # With one obstacle its lines are the course's too.
     told = {line.text for o in said.obstacles for line in o.lines} if len(said.obstacles) == 1 else set()
     for section in said.sections:
-        lines = [line for line in section.lines if line.text not in told]
+        lines = [line for line in section.main if line.text not in told]
         if lines:
             out.gap()
             out.head(section.title)
