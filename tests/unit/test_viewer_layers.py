@@ -31,7 +31,7 @@ def _cross(f: Frame) -> None:
     f.to.fill(PINK, (f.rect.centerx - 20, f.rect.centery - 20, 40, 40))
 
 
-NEW = Layer("cross", (pygame.K_F12,), "F12", "in the middle of the picture", shown=False, button=True, over=_cross)
+NEW = Layer("cross", (pygame.K_F15,), "F15", "in the middle of the picture", shown=False, button=True, over=_cross)
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ def test_a_new_entry_is_everywhere(app: App, monkeypatch: pytest.MonkeyPatch) ->
     assert "cross" not in app.view.layers
     app.draw()
     assert pink(app.screen) == 0
-    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_F12, mod=0, unicode=""))
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_F15, mod=0, unicode=""))
     app.tick(0.0)
     assert "cross" in app.view.layers
     assert pink(app.screen) == 1600
@@ -83,7 +83,7 @@ def test_a_new_entry_is_everywhere(app: App, monkeypatch: pytest.MonkeyPatch) ->
 
     monkeypatch.setattr(sheets.ink, "write", listen)
     sheets.help_page(app.screen, DARK, 1.0)
-    assert "F12" in written
+    assert "F15" in written
     assert "cross: in the middle of the picture" in written
     assert chosen(shown_at_first(), ["cross"], []) - shown_at_first() == {"cross"}
 
@@ -146,7 +146,7 @@ def test_a_name_that_is_nothing_is_an_error(app: App) -> None:
 
 
 def test_a_key_that_means_nothing_does_nothing() -> None:
-    assert action_of(pygame.K_F15) is None
+    assert action_of(pygame.K_F14) is None
 
 
 def test_toolbar_has_the_layers_that_ask_for_a_button() -> None:

@@ -11,7 +11,7 @@ from viewer_parts import film, result
 
 from trundle.findings.events import BUMP, KINDS
 from trundle.spec.shipped import names
-from trundle_viewer import readings
+from trundle_viewer import forces, readings
 from trundle_viewer.camera import Camera
 from trundle_viewer.export import offscreen
 from trundle_viewer.layers import shown_at_first
@@ -206,8 +206,8 @@ def test_every_shipped_vehicle_can_be_drawn(vehicle: str) -> None:
 def test_arrows_are_as_long_as_the_scale_says() -> None:
     """The scale bar's load through the same factor as the arrows; three even shares fit under it."""
     f = film()
-    load = readings.round_load(f)
-    assert load * readings.arrow_scale(f, 1.0) < readings.LONGEST
+    load = forces.round_load(f)
+    assert load * forces.arrow_scale(f, 1.0) < forces.LONGEST
     assert round(load / 10.0 ** math.floor(math.log10(load)), 9) in (1.0, 2.0, 5.0)
 
 
@@ -220,7 +220,7 @@ def test_colours_that_sit_together_differ_in_lightness() -> None:
 
     for p in PALETTES.values():
         for paper in (p.panel, p.sky):
-            for ink in (p.text, p.text_dim, p.stop, p.droop, p.off, p.slack, p.ghost, p.mark):
+            for ink in (p.text, p.text_dim, p.stop, p.droop, p.off, p.slack, p.ghost, p.mark, p.fine, p.risk, p.failed):
                 a, b = sorted((luminance(paper), luminance(ink)))
                 assert (b + 0.05) / (a + 0.05) >= 3.0, (p.name, ink, paper)
         a, b = sorted((luminance(p.load), luminance(p.ground_deep)))

@@ -80,6 +80,15 @@ def _event(on: bool) -> Do:
     return do
 
 
+def _finding(k: int) -> Do:
+    """To what is worst (or second, third), a moment before it."""
+
+    def do(app: App, _: bool) -> None:
+        app.to_finding(k)
+
+    return do
+
+
 def _start(app: App, _: bool) -> None:
     app.go(app.view.film.first_s)
 
@@ -162,6 +171,9 @@ ACTIONS = (
     Action("speed one", _speed_one),
     Action("previous event", _event(False), (pygame.K_PAGEUP, pygame.K_p), "Page up, P", "to the event before"),
     Action("next event", _event(True), (pygame.K_PAGEDOWN, pygame.K_n), "Page down, N", "to the next event"),
+    Action("worst", _finding(0), (pygame.K_1, pygame.K_KP1), "1", "to the worst finding, a moment before it"),
+    Action("second worst", _finding(1), (pygame.K_2, pygame.K_KP2), "2", "to the second worst"),
+    Action("third worst", _finding(2), (pygame.K_3, pygame.K_KP3), "3", "to the third"),
     Action("start", _start, (pygame.K_HOME,), "Home", "to the start"),
     Action("end", _end, (pygame.K_END,), "End", "to the end"),
     Action("zoom in", _zoom(1.25), (pygame.K_PLUS, pygame.K_EQUALS, pygame.K_KP_PLUS), "+",

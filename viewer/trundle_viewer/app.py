@@ -19,6 +19,7 @@ from trundle_viewer.live import LiveRun
 from trundle_viewer.painter import Painter
 from trundle_viewer.recorder import Recorder
 from trundle_viewer.sheets import LayerSheet, help_page
+from trundle_viewer.told import BEFORE_S, has_moment
 from trundle_viewer.view import View
 from trundle_viewer.window import open_window
 
@@ -48,7 +49,7 @@ class App:
         self.drag = ""
         self.closed = False
         self.dirty = True
-        self._shown = (-1, -1)
+        self._shown: object = None
         pygame.key.set_repeat(300, 40)
 
     def run(self) -> None:
@@ -88,7 +89,7 @@ class App:
                 raise InputError(Problem(f"the run did not start: {self.view.film.ended}"))
             return
         self._play(passed_s)
-        now = (self.view.row, self.view.film.rows if not self.view.film.done else -1)
+        now = (self.view.row, self.view.film.rows if not self.view.film.done else -1, self.view.film.told)
         talking = bool(self.view.message)
         if talking and time.perf_counter() > self.view.message_until:
             self.view.message, self.dirty = "", True
@@ -156,6 +157,19 @@ class App:
         """To this time [s], or the nearest that there is."""
         film = self.view.film
         self.view.time_s = min(max(time_s, film.first_s), film.end_s)
+
+    def to_finding(self, k: int) -> None:
+        """A moment before the finding of that place among the worst, and stand still there."""
+        told = self.view.film.told
+        if told is None:
+            self.say("what is worst is known when the whole run has been worked out")
+        elif k >= len(told.findings):
+            self.say("nothing that matters was found" if k == 0 else f"no more than {len(told.findings)} found")
+        elif not has_moment(told.findings[k]):
+            self.say(f"of the whole run: {told.findings[k].text}")
+        else:
+            self.view.playing, self.view.finding = False, k
+            self.go(told.findings[k].time_s - BEFORE_S)
 
     def layer(self, name: str) -> None:
         """Show a layer, or hide it. Raises KeyError if there is none of this name."""

@@ -1,7 +1,7 @@
 """A run as the viewer holds it: the columns it draws, in single precision, growing while a live run goes on.
 
 Single precision places a wheel to 0.06 mm at 600 m along a course, and keeps a 10 minute run at 1 ms of a
-vehicle with 8 stations within 200 MB. A kept run with more than a stated size of it has it in a file.
+vehicle with 8 stations within 250 MB. A kept run with more than a stated size of it has it in a file.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from trundle.engine import spill
 from trundle.engine.spill import Aside
 from trundle.errors import InputError, Problem
 from trundle.findings.events import find_events
+from trundle.findings.record import Record
+from trundle.findings.verdict import verdict_of
 from trundle.model.assembly import Assembly, assemble
 from trundle.model.ground import course_arrays
 from trundle.record.columns import ENDS, timeline_frame
@@ -28,6 +30,7 @@ from trundle.spec.course import Course, load_course
 from trundle.spec.vehicle import Vehicle, load_vehicle
 from trundle.terrain.ground import Ground, lay
 from trundle.units import MM
+from trundle_viewer.told import Told, nothing_told, told_of
 
 if TYPE_CHECKING:
     from trundle.result.result import Result
@@ -42,8 +45,14 @@ Singles = NDArray[np.float32]
 
 BRAKE_HOLDS = "drive.brake_holds"
 
-LATER = (BRAKE_HOLDS,)
-"""Columns that runs from before they were there lack: taken as 0 (no brake that holds)."""
+FORCES = ("force_forward_N", "force_up_N")
+"""What pushes on one wheel, along the course and upwards."""
+
+
+def _later(name: str) -> bool:
+    """Whether runs from before it was there lack a column: taken as 0 (no brake that holds, no push drawn)."""
+    return name == BRAKE_HOLDS or name.endswith(FORCES)
+
 
 HULL = (
     "hull.x_mm", "hull.y_mm", "hull.pitch_deg", "hull.speed_m_s", "seat.up_m_s2", "belly.clearance_mm",
@@ -77,11 +86,11 @@ def wanted(assembly: Assembly) -> list[str]:
     for joint in assembly.joint:
         names += [f"arm.{joint}.{q}" for q in ("angle_deg", "spring_Nm", "stop_N")]
     for wheel in assembly.wheel:
-        names += [f"wheel.{wheel}.{q}" for q in ("x_mm", "y_mm", "load_N")]
+        names += [f"wheel.{wheel}.{q}" for q in ("x_mm", "y_mm", "load_N", *FORCES)]
         if tracked:
             names.append(f"wheel.{wheel}.band_gap_mm")
     if tracked:
-        names += [f"{end}.{q}" for end in ENDS for q in ("x_mm", "y_mm", "load_N")]
+        names += [f"{end}.{q}" for end in ENDS for q in ("x_mm", "y_mm", "load_N", *FORCES)]
     return names
 
 
@@ -124,6 +133,10 @@ class Film:
         self.vehicle_file: Path | None = None
         """The file the vehicle was read from, if it is still there."""
         self.note = ""
+        self.told: Told | None = None
+        """What the whole run has to say, once it is over."""
+        self.has_forces = False
+        """Whether its record says how the forces on its wheels point."""
         self._data: Singles = np.empty((len(self.place), 0), np.float32)
         self._travel = np.empty(0)
         self._filed: _Filed | None = None
@@ -131,6 +144,7 @@ class Film:
     def append(self, columns: Mapping[str, Any]) -> None:
         """Add rows: name -> values, every wanted name. Others may read meanwhile: `rows` rises last."""
         n = len(columns[HULL[0]])
+        self.has_forces = all(f"{ring}.{FORCES[0]}" in columns for ring in self.assembly.ring_names)
         if not self.rows and 4 * n * len(self.place) > spill.SPILL_BYTES:
             # A long run that is there already: it is shown as it stands, and nothing is added to it later.
             self._filed = _Filed(n)
@@ -162,7 +176,7 @@ class Film:
     def append_raw(self, values: NDArray[np.float64]) -> None:
         """Add rows of the engine's raw log (n, width)."""
         frame = timeline_frame([values], self.assembly)
-        self.append({name: frame[name].to_numpy() for name in self.place})
+        self.append(_Drawn(frame))
 
     def col(self, name: str) -> Singles:
         """All rows of a column so far."""
@@ -241,11 +255,14 @@ class _Drawn(Mapping[str, Any]):
         self._timeline = timeline
 
     def __getitem__(self, name: str) -> Any:
-        if name in LATER and name not in self._timeline.columns:
+        if _later(name) and name not in self._timeline.columns:
             return np.zeros(len(self._timeline))
         if isinstance(self._timeline, LongTimeline):
             return self._timeline.once(name)
         return self._timeline[name].to_numpy()
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._timeline.columns
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._timeline.columns)
@@ -256,10 +273,9 @@ class _Drawn(Mapping[str, Any]):
 
 def film_of_result(result: Result) -> Film:
     """A fresh run, in memory."""
-    return _film(
-        result.vehicle, result.course, result.ground, result.assembly, result.log, result.events,
-        str(result.summary["ended_because"]),
-    )  # fmt: skip
+    film = _film(result)
+    film.told = told_of(result.verdict)
+    return film
 
 
 def film_of_folder(folder: str | Path) -> Film:
@@ -275,7 +291,7 @@ def film_of_folder(folder: str | Path) -> Film:
             raise ValueError("idler_set_mm")
         arrays = course_arrays(ground)
         assembly = assemble(vehicle, arrays, idler_mm * MM)
-        ended = str(summary["ended_because"])
+        str(summary["ended_because"])
     except InputError:
         raise
     except (KeyError, TypeError, ValueError) as e:
@@ -284,7 +300,7 @@ def film_of_folder(folder: str | Path) -> Film:
     time = kept.log["time_s"]
     if not float(time.iloc[-1]) > float(time.iloc[0]):
         raise InputError(Problem("no time passes in it", field="time_s", file=str(folder / TIMELINE)))
-    missing = [n for n in wanted(assembly) if n not in kept.log.columns and n not in LATER]
+    missing = [n for n in wanted(assembly) if n not in kept.log.columns and not _later(n)]
     if missing:
         raise InputError(
             Problem(
@@ -292,22 +308,33 @@ def film_of_folder(folder: str | Path) -> Film:
                 file=str(folder / TIMELINE),
             )
         )
-    film = _film(vehicle, course, ground, assembly, kept.log, kept.events, ended)
+    record = Record(vehicle, course, ground, assembly, kept.log, kept.events, kept.summary)
+    film = _film(record)
     film.vehicle_file = folder / VEHICLE
+    film.told = _told_of_kept(record)
     return film
 
 
-def _film(
-    vehicle: Vehicle, course: Course, ground: Ground, assembly: Assembly,
-    timeline: Timeline, events: pd.DataFrame, ended: str,
-) -> Film:  # fmt: skip
-    time = _Drawn(timeline)["time_s"]
+def _told_of_kept(record: Record) -> Told:
+    """The verdict of a kept run, which an older version may have kept, or a hand have changed."""
+    try:
+        return told_of(verdict_of(record))
+    except InputError:
+        raise
+    except (KeyError, TypeError, ValueError) as e:
+        why = f"no verdict: what the run kept lacks {e}, or has it otherwise. Run it again for one"
+        return nothing_told(f"{record.vehicle.name} over {record.course.name}: {why}.")
+
+
+def _film(record: Record) -> Film:
+    """The columns and events of a record."""
+    time = _Drawn(record.log)["time_s"]
     first, last, rows = float(time[0]), float(time[-1]), len(time)
     del time
-    film = Film(vehicle, course, ground, assembly, (last - first) / (rows - 1), first)
-    film.append(_Drawn(timeline))
-    film.set_events(events)
-    film.done, film.ended = True, ended
+    film = Film(record.vehicle, record.course, record.ground, record.assembly, (last - first) / (rows - 1), first)
+    film.append(_Drawn(record.log))
+    film.set_events(record.events)
+    film.done, film.ended = True, str(record.summary["ended_because"])
     return film
 
 

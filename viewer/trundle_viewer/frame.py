@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import pygame
 
 from trundle_viewer.camera import Camera
+from trundle_viewer.head import Head
+from trundle_viewer.notes import Note
 from trundle_viewer.palette import Palette
 from trundle_viewer.scene import Scene
 from trundle_viewer.stage import Stage
@@ -18,7 +20,8 @@ from trundle_viewer.view import View
 @dataclass(frozen=True, eq=False)
 class Frame:
     """One picture while it is drawn. to: the surface; rect: the picture's part of it [px]; u: screen unit, 1 px on a
-    1280 x 720 window; ghost: gives the other run's scene, None if there is none; traces: None if they are hidden."""
+    1280 x 720 window; ghost: gives the other run's scene, None if there is none; traces: None if they are hidden;
+    head: what is said at the top; notes: gathered by layers, placed together so that none overlap."""
 
     to: pygame.Surface
     rect: pygame.Rect
@@ -30,3 +33,5 @@ class Frame:
     scene: Scene
     ghost: Callable[[], Scene | None]
     traces: Traces | None
+    head: Head
+    notes: list[Note]

@@ -74,6 +74,8 @@ def _press(app: App, x: float, y: float) -> None:
         app.do(action)
     elif app.changing.sheet is not None and (path := app.changing.sheet.at(x, y)) is not None:
         app.changing.sheet.chosen = app.changing.sheet.shown().index(path)
+    elif (found := _finding(app, x, y)) is not None:
+        app.to_finding(found)
     elif painter.strip.rect.collidepoint(x, y):
         event = painter.strip.event_at(view.film, x, y)
         if event is not None:
@@ -91,6 +93,12 @@ def _press(app: App, x: float, y: float) -> None:
         view.measured = [*view.measured, at] if len(view.measured) == 1 else [at]
     else:
         app.drag = "picture"
+
+
+def _finding(app: App, x: float, y: float) -> int | None:
+    """The finding under a pixel, in the list or on the strip."""
+    found = app.painter.head.at(x, y)
+    return app.painter.strip.finding_at(app.view.film, x, y) if found is None else found
 
 
 def _move(app: App, event: pygame.event.Event) -> None:

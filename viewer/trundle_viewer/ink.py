@@ -53,8 +53,33 @@ def text(words: str, size: int, colour: Colour, bold: bool = False) -> Surface:
     return font(size, bold).render(words, True, colour)
 
 
+@lru_cache(maxsize=500)
+def wrapped(words: str, size: int, width: float, bold: bool = False) -> tuple[str, ...]:
+    """Words in lines of at most a width [px]; nothing for no words."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if not lines or font(size, bold).size(longer)[0] > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return tuple(lines)
+
+
+@lru_cache(maxsize=500)
+def shortened(words: str, size: int, width: float, bold: bool = False) -> str:
+    """Words cut to a width [px], with an ellipsis where something is left out."""
+    if font(size, bold).size(words)[0] <= width:
+        return words
+    while words and font(size, bold).size(f"{words}…")[0] > width:
+        words = words[:-1]
+    return f"{words.rstrip()}…"
+
+
 def forget() -> None:
     """Drop cached fonts and words (they die with pygame.font)."""
+    wrapped.cache_clear()
+    shortened.cache_clear()
     text.cache_clear()
     font.cache_clear()
 

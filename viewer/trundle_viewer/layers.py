@@ -12,9 +12,10 @@ import pygame
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.units import MM
-from trundle_viewer import readings
+from trundle_viewer import forces, notes, readings
 from trundle_viewer.frame import Frame
-from trundle_viewer.headline import headline
+from trundle_viewer.head import FINDINGS, numbered
+from trundle_viewer.whereabouts import place_of
 
 Draw = Callable[[Frame], None]
 
@@ -67,7 +68,28 @@ def _ghost(f: Frame) -> None:
 
 def _scale_bar(f: Frame) -> None:
     at = (f.rect.left + 20 * f.u, f.rect.bottom - 24 * f.u)
-    readings.scale_bar(f.to, at, f.p, f.u, f.view.film, f.cam)
+    forces.scale_bar(f.to, at, f.p, f.u, f.view.film, f.cam)
+
+
+def _tags(f: Frame) -> None:
+    f.notes.extend(readings.tags(f.cam, f.p, f.scene, f.view))
+    readings.on_the_spot(f.to, f.cam, f.p, f.u, f.scene)
+
+
+def _at_parts(f: Frame) -> None:
+    """The number of each finding that the picture is at, on its part of the vehicle."""
+    told = f.view.film.told
+    for k, finding in enumerate(told.findings if told is not None else ()):
+        at = place_of(finding.part, f.scene) if told is not None and told.seen(k, f.scene.time_s) else None
+        if at is not None:
+            x, y = f.cam.px(*at)
+            numbered(f.to, k, finding.grade, (x, y), 9 * f.u, f.p)
+
+
+def _notes(f: Frame) -> None:
+    if f.notes:
+        _, roof = f.cam.px(f.scene.hull_x, float(f.scene.hull[:, 1].max()))
+        notes.place(f.to, f.p, f.u, round(11 * f.u), f.notes, roof - 16 * f.u, f.head.bottom, f.rect)
 
 
 def _pointer(f: Frame) -> None:
@@ -102,17 +124,19 @@ LAYERS: tuple[Layer, ...] = (
           draw=lambda f: f.stage.gauges(f.to, f.cam, f.scene)),
     Layer("ghost", (pygame.K_F8,), "F8", "the other run, dashed", draw=_ghost),
     Layer(
-        "loads", (pygame.K_F5,), "F5", "of each wheel, and the peak of half a second",
-        draw=lambda f: readings.loads(f.to, f.cam, f.p, f.u, f.scene, f.view), over=_scale_bar,
+        "loads", (pygame.K_F5,), "F5", "on each wheel, as they point, and the hardest of half a second",
+        draw=lambda f: forces.arrows(f.to, f.cam, f.p, f.u, f.scene, f.view), over=_scale_bar,
     ),
-    Layer("tags", (pygame.K_F7,), "F7", "on stops, hanging wheels, slack",
-          over=lambda f: readings.tags(f.to, f.cam, f.p, f.u, f.scene, f.view)),
+    Layer("tags", (pygame.K_F7,), "F7", "on stops, hanging wheels, slack", over=_tags),
     Layer(
         "numbers", (pygame.K_F11, pygame.K_v), "F11, V", "at wheels and arms", shown=False, button=True,
         over=lambda f: readings.angles(f.to, f.cam, f.p, f.u, f.scene),
     ),
+    Layer("notes", over=_notes),
+    Layer(FINDINGS, (pygame.K_F12, pygame.K_f), "F12, F", "what is worst, below the headline; numbers on the vehicle",
+          over=_at_parts),
+    Layer("headline", over=lambda f: f.head.draw(f.to, f.scene, f.view)),
     Layer("pointer", over=_pointer),
-    Layer("headline", over=lambda f: headline(f.to, f.rect, f.p, f.u, f.scene, f.view)),
     Layer("traces", (pygame.K_F9,), "F9", "of loads, pitch, seat, pull", side=268.0, beside=_traces),
 )  # fmt: skip
 """In the order of drawing, the hindmost first."""

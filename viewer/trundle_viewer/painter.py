@@ -5,19 +5,22 @@ from __future__ import annotations
 import pygame
 
 from trundle.units import MM
-from trundle_viewer import ink, layers
+from trundle_viewer import ink, layers, strip
 from trundle_viewer.camera import STILL, WHEEL, Camera
 from trundle_viewer.film import Film
 from trundle_viewer.frame import Frame
+from trundle_viewer.head import Head
 from trundle_viewer.palette import PALETTES
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.stage import Stage
-from trundle_viewer.strip import Strip
 from trundle_viewer.toolbar import Toolbar
 from trundle_viewer.traces import Traces
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
+
+LOW = 0.25
+"""Of the picture's height, so far below its middle the ground lies: the head of it has words."""
 
 
 class Painter:
@@ -38,11 +41,12 @@ class Painter:
         w, h = self.size
         p = self.palette = PALETTES[view.theme]
         bar = round(38 * u) if self.tools else 0
-        foot = round(84 * u)
+        foot = round(strip.HIGH * u)
         side = round(sum(layer.side for layer in layers.visible(view.layers)) * u)
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
-        self.strip = Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
+        self.strip = strip.Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
+        self.head = Head(self.rect, p, u)
         self.traces = Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
         self.stage = Stage(p, u)
         fit = self.fit_scale()
@@ -85,7 +89,7 @@ class Painter:
             at = s.hull_x * MM
             near = [float(ground.height_at(at + 0.15 * k)) for k in range(-6, 7)]
             x = s.hull_x
-            y = sum(near) / len(near) / MM + 0.2 * self.rect.height / self.fit_scale()
+            y = sum(near) / len(near) / MM + LOW * self.rect.height / self.fit_scale()
         shift = self._by_hand or (0.0, 0.0)
         if view.camera == STILL:
             self._by_hand = (0.0, 0.0)
@@ -138,7 +142,10 @@ class Painter:
         ink.set_weight(u)
         s = self.scene()
         self.aim(s)
-        frame = Frame(to, self.rect, self.camera, self.palette, u, self.stage, view, s, self._ghost, self.traces)
+        self.head.lay(s, view)
+        frame = Frame(
+            to, self.rect, self.camera, self.palette, u, self.stage, view, s, self._ghost, self.traces, self.head, []
+        )
         shown = layers.visible(view.layers)
         clip = to.get_clip()
         to.set_clip(self.rect)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trundle.findings.grades import Grade
+
 Colour = tuple[int, int, int]
 
 
@@ -46,6 +48,9 @@ class Palette:
     slack: Colour
     ghost: Colour
     mark: Colour
+    fine: Colour
+    risk: Colour
+    failed: Colour
     button: Colour
     button_on: Colour
 
@@ -82,6 +87,9 @@ _SHADES: dict[str, tuple[Colour, Colour]] = {
     "slack": ((255, 150, 200), (190, 30, 110)),
     "ghost": ((140, 200, 255), (30, 110, 190)),
     "mark": ((255, 224, 120), (150, 100, 0)),
+    "fine": ((120, 210, 130), (34, 116, 48)),
+    "risk": ((255, 186, 84), (160, 88, 0)),
+    "failed": ((255, 128, 118), (179, 38, 30)),
     "button": ((44, 52, 65), (232, 232, 228)),
     "button_on": ((70, 112, 150), (166, 202, 232)),
 }
@@ -93,7 +101,26 @@ PALETTES = {"dark": DARK, "light": LIGHT}
 
 def signs(p: Palette) -> tuple[Colour, ...]:
     """Colours that say something, as against those of a surface."""
-    return (p.spring, p.load, p.stop, p.droop, p.off, p.slack, p.ghost, p.mark, p.paint, p.text)
+    return (
+        p.spring,
+        p.load,
+        p.stop,
+        p.droop,
+        p.off,
+        p.slack,
+        p.ghost,
+        p.mark,
+        p.fine,
+        p.risk,
+        p.failed,
+        p.paint,
+        p.text,
+    )
+
+
+def grade_colour(p: Palette, grade: Grade) -> Colour:
+    """A grade's colour; its sign or word stands beside it wherever it is used."""
+    return (p.fine, p.text_dim, p.risk, p.failed)[grade]
 
 
 def mix(a: Colour, b: Colour, share: float) -> Colour:

@@ -1,10 +1,9 @@
-"""Readings where the eye is: load arrows, tags on stops, hanging wheels and slack, the measuring line."""
+"""Readings where the eye is: tags on stops, hanging wheels and slack, figures of a wheel, the measuring line."""
 
 from __future__ import annotations
 
 import math
 
-import numpy as np
 import pygame
 
 from trundle.findings.events import BUMP, DROOP
@@ -12,34 +11,15 @@ from trundle.findings.states import belly_is_down
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
 from trundle_viewer.film import Film
+from trundle_viewer.notes import Note
 from trundle_viewer.palette import Palette
-from trundle_viewer.scene import Scene, peaks, standing_load_N
+from trundle_viewer.scene import Scene
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
 SHOW_S = 0.5
 """A stop that has been touched stays marked for this long [s]."""
-
-LONGEST = 130.0
-"""Longest load arrow [screen units]; a longer one is drawn broken, with its number."""
-
-HIGH = 92.0
-"""Length of an arrow for six times an even share of the weight [screen units]."""
-
-TIMES = 6.0
-
-
-def arrow_scale(film: Film, u: float) -> float:
-    """Pixels of load arrow per newton."""
-    return HIGH * u / (TIMES * standing_load_N(film.assembly))
-
-
-def round_load(film: Film) -> float:
-    """A round load for the scale bar [N]: 1, 2 or 5 times a power of ten, near three times an even share."""
-    about = 3.0 * standing_load_N(film.assembly)
-    power = 10.0 ** math.floor(math.log10(about))
-    return power * max(k for k in (1.0, 2.0, 5.0) if k * power <= about)
 
 
 def stop_marks(film: Film, time_s: float) -> list[tuple[str, str, float]]:
@@ -53,62 +33,10 @@ def stop_marks(film: Film, time_s: float) -> list[tuple[str, str, float]]:
     return [(kind, where, peak) for (kind, where), peak in found.items()]
 
 
-def loads(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -> None:
-    """An arrow up to each wheel from below, and a bar at its peak of the last half second."""
-    per_N = arrow_scale(view.film, u)
-    longest = LONGEST * u
-    top = peaks(view.film, s.row)
-    thick = view.film.vehicle.track.thickness_mm if view.film.vehicle.track is not None else 0.0
-    size = round(11 * u)
-    for w, peak in zip(s.wheels, top.tolist(), strict=True):
-        x, y = cam.px(w.x, w.y - w.radius - thick)
-        y += 3.0 * u
-        held = min(peak * per_N, longest)
-        if held > 2.0:
-            ink.line(to, p.text_dim, (x - 6.0 * u, y + held), (x + 6.0 * u, y + held), 1.6 * u)
-        length = min(w.load_N * per_N, longest)
-        if length > 1.0:
-            head = min(9.0 * u, length)
-            half = 3.0 * u
-            shaft = np.array([
-                [x, y], [x + 2.1 * half, y + head], [x + half, y + head], [x + half, y + length],
-                [x - half, y + length], [x - half, y + head], [x - 2.1 * half, y + head],
-            ])  # fmt: skip
-            ink.fill(to, p.load, shaft)
-            if w.load_N * per_N > longest:
-                for k in (0.60, 0.68):
-                    cut = y + k * length
-                    ink.line(to, p.ground_deep, (x - 8 * u, cut + 3 * u), (x + 8 * u, cut - 3 * u), 3.0 * u)
-        if ("numbers" in view.layers and not w.off) or w.load_N * per_N > longest:
-            ink.write(to, f"{w.load_N:.0f} N", (x, y + max(length, held) + 4.0 * u), size, p.load, True, "n")
-
-
-def scale_bar(to: Surface, at: tuple[float, float], p: Palette, u: float, film: Film, cam: Camera) -> None:
-    """What an arrow's length means, and how long a round distance is on the screen."""
-    load = round_load(film)
-    length = load * arrow_scale(film, u)
-    x, y = at
-    size = round(11 * u)
-    ink.fill(to, p.load, np.array([
-        [x, y - length], [x + 6 * u, y - length + 9 * u], [x + 3 * u, y - length + 9 * u], [x + 3 * u, y],
-        [x - 3 * u, y], [x - 3 * u, y - length + 9 * u], [x - 6 * u, y - length + 9 * u],
-    ]))  # fmt: skip
-    ink.write(to, f"{load:g} N on one wheel", (x + 11 * u, y - 0.5 * length), size, p.text_dim, anchor="w")
-    room = 110.0 * u / cam.scale
-    power = 10.0 ** math.floor(math.log10(room))
-    mm = power * max(k for k in (1.0, 2.0, 5.0) if k * power <= room)
-    left, right, level = x + 130 * u, x + 130 * u + mm * cam.scale, y - 4.0 * u
-    ink.line(to, p.text, (left, level), (right, level), 2.0 * u)
-    for end in (left, right):
-        ink.line(to, p.text, (end, level - 4 * u), (end, level + 4 * u), 2.0 * u)
-    ink.write(to, f"{mm:g} mm", (0.5 * (left + right), level - 6 * u), size, p.text_dim, anchor="s")
-
-
-def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -> None:
-    """Words on what must not be missed, on leaders to above the hull, in rows so that none overlap."""
-    size = round(11 * u)
+def tags(cam: Camera, p: Palette, s: Scene, view: View) -> list[Note]:
+    """What is to be said of stops and hanging wheels."""
     arms = {a.name: a for a in s.arms}
-    wanted: list[tuple[float, float, str, str, tuple[int, int, int]]] = []
+    notes: list[Note] = []
     hit: dict[str, dict[str, float]] = {}
     for kind, where, peak in stop_marks(view.film, s.time_s):
         hit.setdefault(where, {})[kind] = peak
@@ -118,15 +46,18 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
         words = f"{first.removesuffix(' stop')} {hard:.0f} N"
         words += "".join(f", {kind.removesuffix(' stop')} {peak:.0f}" for kind, peak in other)
         shape, colour = ("up", p.stop) if first == BUMP else ("down", p.droop)
-        wanted.append((*cam.px(*arms[where].tip), words, shape, colour))
+        notes.append(Note(*cam.px(*arms[where].tip), words, shape, colour))
     for w in s.wheels:
         # The dashed ring says it anyway; a tag on a stop of the same wheel goes first.
         if w.off and w.name not in hit:
             words = f"off, {w.gap_mm:.0f} mm" if w.gap_mm >= 0.5 else "no load"
-            wanted.append((*cam.px(w.x, w.y), words, "ring", p.off))
-    if wanted:
-        _, roof = cam.px(s.hull_x, float(s.hull[:, 1].max()))
-        _place(to, p, u, size, wanted, roof - 16 * u, cam.rect)
+            notes.append(Note(*cam.px(w.x, w.y), words, "ring", p.off))
+    return notes
+
+
+def on_the_spot(to: Surface, cam: Camera, p: Palette, u: float, s: Scene) -> None:
+    """Tags that stand on what they are about: a loose track, ends and belly on the ground."""
+    size = round(11 * u)
     if s.slack and s.band is not None:
         at = cam.to_px(s.band.top)[len(s.band.top) // 2]
         words = f"track loose, {s.spare_mm:.0f} mm to spare" if s.spare_mm >= 0.5 else "track loose"
@@ -138,35 +69,6 @@ def tags(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -
     if belly_is_down(s.belly_N):
         x, y = cam.px(s.hull_x, float(s.belly[:, 1].min()))
         ink.pill(to, f"belly down {s.belly_N:.0f} N", (x, y + 16 * u), size, p.stop, p.panel, "square")
-
-
-def _place(
-    to: Surface, p: Palette, u: float, size: int,
-    wanted: list[tuple[float, float, str, str, tuple[int, int, int]]], floor: float,
-    rect: tuple[int, int, int, int],
-) -> None:  # fmt: skip
-    """Tags above the hull, left to right, each in the lowest row where it fits, a leader down."""
-    wanted.sort(key=lambda t: (t[0], t[2]))
-    rows: list[float] = []
-    spots = []
-    for x, y, words, shape, colour in wanted:
-        half = 0.5 * ink.text(words, size, colour, True).get_width() + 1.1 * size
-        centre = min(max(x, rect[0] + half + 4 * u), rect[0] + rect[2] - half - 4 * u)
-        for k in range(len(rows) + 1):
-            if k == len(rows):
-                rows.append(-1e9)
-            if rows[k] < centre - half:
-                rows[k] = centre + half + 4 * u
-                break
-        spots.append((x, y, centre, k, words, shape, colour))
-    # Under the headline even when the hull is high: then they lie over the hull.
-    floor = max(floor, rect[1] + 86 * u + (len(rows) - 1) * 1.75 * size)
-    step = 1.75 * size
-    for x, y, centre, k, _, _, colour in spots:
-        ink.line(to, colour, (centre, floor - k * step), (x, y), 1.0)
-        ink.mark(to, "diamond", (x, y), 3.0 * u, colour)
-    for _, _, centre, k, words, shape, colour in spots:
-        ink.pill(to, words, (centre, floor - k * step), size, colour, p.panel, shape)
 
 
 def angles(to: Surface, cam: Camera, p: Palette, u: float, s: Scene) -> None:

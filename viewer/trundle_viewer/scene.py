@@ -285,14 +285,6 @@ class SceneMaker:
         return out
 
 
-def peaks(film: Film, row: int, back_s: float = 0.5) -> NDArray[np.float32]:
-    """Highest load of each wheel in the last half second [N], shape (wheels,)."""
-    begin = max(0, row - round(back_s / film.dt_s))
-    names = [f"wheel.{w}.load_N" for w in film.assembly.wheel]
-    found: NDArray[np.float32] = film.block(names, begin, row + 1).max(axis=1)
-    return found
-
-
 def standing_load_N(assembly: Assembly) -> float:
     """An even share of the weight for one wheel [N]: what load arrows are scaled by."""
     return assembly.weight_N / sum(assembly.per_station)

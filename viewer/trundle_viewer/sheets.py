@@ -147,7 +147,7 @@ class TweakSheet:
         ]
         for k, words in enumerate(said):
             colour = p.stop if k == 0 and self.note else p.text_dim
-            for j, part in enumerate(_wrap(words, size, box.width - 28 * u)):
+            for j, part in enumerate(ink.wrapped(words, size, box.width - 28 * u)[:3]):
                 ink.write(to, part, (x, foot + (6 + 17 * (k + j)) * u), round(11 * u), colour)
             if k == 0 and self.note:
                 break
@@ -155,14 +155,3 @@ class TweakSheet:
     def at(self, px: float, py: float) -> str | None:
         """Field under a pixel."""
         return next((path for rect, path in self.spots if rect.collidepoint(px, py)), None)
-
-
-def _wrap(words: str, size: int, width: float) -> list[str]:
-    lines = [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if ink.font(size).size(longer)[0] > width and lines[-1]:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines[:3]

@@ -11,10 +11,21 @@ from trundle.findings import events as ev
 from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.film import Event, Film
+from trundle_viewer.head import numbered
 from trundle_viewer.palette import Colour, Palette
+from trundle_viewer.told import has_moment
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
+
+HIGH = 98.0
+"""Height of the strip [screen units]."""
+
+LEFT = 118.0
+"""Room for the lanes' names [screen units]."""
+
+WORST = "worst first"
+"""Name of the lane above those of events: the numbered findings."""
 
 LANE_NAMES = ("stops", "wheels off", "track, belly, drive")
 
@@ -64,12 +75,12 @@ class Strip:
 
     def __init__(self, rect: pygame.Rect, palette: Palette, u: float) -> None:
         self.rect, self.p, self.u = rect, palette, u
-        self._key: tuple[int, int, int] | None = None
+        self._key: object = None
         self._image: Surface | None = None
 
     @property
     def _inner(self) -> tuple[float, float]:
-        return self.rect.left + 96 * self.u, self.rect.right - 16 * self.u
+        return self.rect.left + LEFT * self.u, self.rect.right - 16 * self.u
 
     def x_of(self, film: Film, x_mm: float) -> float:
         """Pixel of a course position."""
@@ -84,7 +95,22 @@ class Strip:
         return film.time(film.row_at_x(x))
 
     def _lane(self, kind: str) -> float:
-        return self.rect.top + (13 + 14 * tick(kind).lane) * self.u
+        return self.rect.top + (27 + 14 * tick(kind).lane) * self.u
+
+    def finding_at(self, film: Film, px: float, py: float) -> int | None:
+        """The finding whose mark is under a pixel, by its place among the worst."""
+        return next((k for k, x, y in self._marks(film) if max(abs(x - px), abs(y - py)) < 8.0 * self.u), None)
+
+    def _marks(self, film: Film) -> list[tuple[int, float, float]]:
+        """Number and pixel of the mark of each finding that has a moment, side by side where they would overlap."""
+        placed: list[tuple[int, float, float]] = []
+        for k, finding in enumerate(film.told.findings if film.told is not None else ()):
+            if has_moment(finding):
+                x, wide = self.x_of(film, film.at("hull.x_mm", film.row(finding.time_s))), 14.0 * self.u
+                taken = [at for _, at, _ in placed]
+                step = next(n for n in range(2 * len(taken) + 1) if all(abs(x + n * wide - t) >= wide for t in taken))
+                placed.append((k, x + step * wide, self.rect.top + 12 * self.u))
+        return placed
 
     def event_at(self, film: Film, px: float, py: float) -> Event | None:
         """The event whose tick is under a pixel."""
@@ -102,10 +128,10 @@ class Strip:
         pygame.draw.line(image, p.panel_edge, (0, 0), (self.rect.width, 0))
         off = np.array([-self.rect.left, -self.rect.top])
         size = round(10 * u)
-        for k, name in enumerate(LANE_NAMES):
+        for k, name in enumerate((WORST, *LANE_NAMES)):
             y = (13 + 14 * k) * u
-            ink.write(image, name, (90 * u, y), size, p.text_dim, anchor="e")
-            pygame.draw.line(image, p.grid, (round(96 * u), round(y)), (self.rect.width - round(16 * u), round(y)))
+            ink.write(image, name, ((LEFT - 6) * u, y), size, p.text_dim, anchor="e")
+            pygame.draw.line(image, p.grid, (round(LEFT * u), round(y)), (self.rect.width - round(16 * u), round(y)))
         height = film.ground.height_m
         left, right = self._inner
         n = min(len(height), round(right - left))
@@ -122,7 +148,7 @@ class Strip:
         body = np.concatenate([np.stack([x, line], axis=1), [[x[-1], self.rect.height], [x[0], self.rect.height]]])
         pygame.draw.polygon(image, p.ground, np.rint(body).tolist())
         ink.outline(image, p.ground_edge, body[:-2], False)
-        ink.write(image, "course", (90 * u, foot - 8 * u), size, p.text_dim, anchor="e")
+        ink.write(image, "course", ((LEFT - 6) * u, foot - 8 * u), size, p.text_dim, anchor="e")
         for e in film.events:
             at = (self.x_of(film, e.x_mm) + off[0], self._lane(e.kind) + off[1])
             ink.mark(image, tick(e.kind).shape, at, 3.6 * u, event_colour(p, e.kind))
@@ -131,7 +157,7 @@ class Strip:
     def draw(self, to: Surface, view: View) -> None:
         """The strip with both hulls' places; the event under the pointer is named."""
         film, p, u = view.film, self.p, self.u
-        key = (id(film), len(film.events), film.rows if film.done else 0)
+        key = (id(film), len(film.events), film.rows if film.done else 0, film.told)
         if self._image is None or key != self._key:
             self._image, self._key = self._build(film), key
         to.blit(self._image, self.rect)
@@ -152,6 +178,9 @@ class Strip:
         x = self.x_of(film, film.at("hull.x_mm", view.row))
         ink.line(to, p.text, (x, self.rect.top + 4 * u), (x, self.rect.bottom), 1.8 * u)
         ink.mark(to, "down", (x, self.rect.top + 4 * u), 5.0 * u, p.text)
+        for k, at, y in self._marks(film):
+            assert film.told is not None
+            numbered(to, k, film.told.findings[k].grade, (at, y), 6.5 * u, p)
         if view.hover is not None and self.rect.collidepoint(view.hover):
             e = self.event_at(film, *view.hover)
             if e is not None:

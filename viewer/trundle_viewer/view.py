@@ -16,7 +16,7 @@ SPEEDS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 4.0)
 @dataclass
 class View:
     """State of the view. time_s: what is shown; layers: those of the hideable ones that are shown; measured: up to two
-    points [mm]; hover: pointer [px]."""
+    points [mm]; hover: pointer [px]; finding: the one gone to last, by its place among the worst."""
 
     film: Film
     ghost: Film | None = None
@@ -31,6 +31,7 @@ class View:
     measuring: bool = False
     measured: list[tuple[float, float]] = field(default_factory=list)
     hover: tuple[float, float] | None = None
+    finding: int | None = None
     help: bool = False
     message: str = ""
     message_until: float = 0.0

@@ -68,7 +68,7 @@ def watch(
         app.watch(film, ghost, live, pixels, layers)
         return
     if live is not None:
-        live.wait_for(float("inf"), float("inf"))
+        live.finish()
         if live.trouble is not None:
             raise InputError(Problem(f"the run broke off: {live.trouble}"))
     if frame is not None:

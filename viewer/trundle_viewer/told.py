@@ -1,0 +1,53 @@
+"""What a finished run has to say, worked out once and drawn in every frame: the headline, and what is worst."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trundle.findings.finding import Finding
+from trundle.findings.grades import Grade, Line
+from trundle.findings.verdict import Verdict
+
+MOST = 3
+"""Findings that are listed, numbered and can be gone to."""
+
+BEFORE_S = 0.15
+"""So long before its moment a finding is gone to, so that one sees it come [s]."""
+
+SEEN_FROM_S, SEEN_UNTIL_S = 0.25, 1.2
+"""So long before and after its moment a finding is told of at length, with its causes [s]."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """headline: how it went, in one sentence; findings: the worst first, at most MOST."""
+
+    headline: Line
+    findings: tuple[Finding, ...] = ()
+
+    def there(self, time_s: float, chosen: int | None = None) -> int | None:
+        """Which finding the picture is at, by its place in the list: the one gone to, else the worst."""
+        near = [k for k in range(len(self.findings)) if self.seen(k, time_s)]
+        if chosen in near:
+            return chosen
+        return near[0] if near else None
+
+    def seen(self, k: int, time_s: float) -> bool:
+        """Whether a finding's moment is now, or close by."""
+        finding = self.findings[k]
+        return has_moment(finding) and finding.time_s - SEEN_FROM_S <= time_s <= finding.time_s + SEEN_UNTIL_S
+
+
+def has_moment(finding: Finding) -> bool:
+    """Whether it happens at one time; some hold for the whole run."""
+    return finding.time_s > 0.0
+
+
+def told_of(said: Verdict) -> Told:
+    """Of a verdict."""
+    return Told(said.headline, said.findings[:MOST])
+
+
+def nothing_told(why: str) -> Told:
+    """Where there is no verdict, and why."""
+    return Told(Line(Grade.NOTE, why))
