@@ -225,8 +225,11 @@ def test_getting_over_is_more_than_any_share() -> None:
         ({}, ""),
         ({"over": 7}, "does not get over"),
         ({"energy_error": [0.5] * 8}, "its energy ledger does not close"),
-        ({"bolt_margin": [1.1] * 7 + [0.9]}, "something else gives"),
-        ({"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.FAIL),)}, "something else fails"),
+        ({"bolt_margin": [1.1] * 7 + [0.9]}, "something else gives: bolt margin"),
+        (
+            {"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.FAIL),)},
+            "something new: too much peak_belly_load_N",
+        ),
         ({"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.RISK),)}, ""),
     ],
 )

@@ -58,9 +58,11 @@ class Lever:
 
     @property
     def field(self) -> str:
-        """Whose lever it is: the same for both directions of a number, each axis of a point its own."""
+        """Whose lever it is: the same for both directions of a number and for all bogies; a point has two."""
         axis = {"back": " forward", "forward": " forward", "down": " up", "up": " up"}.get(self.direction, "")
-        return self.label + axis
+        return (
+            ".".join(ANY if _is_name(self.places[0].path, i) else p for i, p in enumerate(self.places[0].path)) + axis
+        )
 
     @property
     def bogies(self) -> frozenset[str]:

@@ -70,11 +70,11 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
             and figure.name != aim.figure
             and _gives(after, figure.name) > _gives(before, figure.name)
         ):
-            return "something else gives"
+            return f"something else gives: {figure.title}"
     known = {(f.harm, f.figure) for f in before.findings if f.grade is Grade.FAIL}
     for finding in after.findings:
         if finding.grade is Grade.FAIL and finding.figure != aim.figure and (finding.harm, finding.figure) not in known:
-            return "something else fails"
+            return f"something new: {finding.short}"
     if is_margin(aim.figure) and _gives(after, aim.figure) > 0.0:
         return STILL
     return ""

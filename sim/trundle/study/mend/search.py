@@ -28,14 +28,24 @@ from trundle.study.worker import DONE, REFUSED
 NEAR = 8
 """Near runs from which a help is told."""
 
-FIRST = 3
-"""Near runs of the first look at every change."""
+FIRST = 1
+"""Runs of the first look at every change: the one as asked, against the same of the vehicle as it is."""
 
 LISTED = 3
 """Changes that are listed."""
 
-TAKEN = 6
-"""The most promising of the first look, which are looked at again with all near runs."""
+TAKEN = 12
+"""The most promising of the first look, one of each field, which are looked at again with all near runs: so many that
+the best are among them though a single run has its luck."""
+
+GONE_ON = 6
+"""Those that are taken further where a part still gives after one step, the nearest to holding."""
+
+ALONE = 4
+"""The most promising that are tried of one bogie alone as well, where the finding is of that one."""
+
+NEARLY = 0.8
+"""What helps by this share of what it does on all bogies is told of the one alone: the less there is to change."""
 
 MOST_STEPS = 4
 """Steps that a change is taken to where a part still gives after the first."""
@@ -114,7 +124,7 @@ class _Search:
         sorted_out = _Sorted.of(aim, base, found)
         sorted_out = self._gone_on(aim, base, sorted_out, few, engine)
         promising = sorted_out.best(TAKEN)
-        again = [*promising, *_alone(aim, promising)]
+        again = [*promising, *_alone(aim, promising[:ALONE])]
         full, closer = self._try(again, self.near, engine, ("looking closer", 0.8, 1.0))
         last = _Sorted.of(aim, full, closer)
         refused = Counter(sorted_out.refused.values()) + Counter(last.refused.values())
@@ -124,7 +134,7 @@ class _Search:
 
     def _gone_on(self, aim: Finding, base: Tried, first: _Sorted, runs: int, engine: Engine) -> _Sorted:
         """With more steps of those that make a part stronger which still gives after the first."""
-        going = first.nearest(TAKEN)
+        going = first.nearest(GONE_ON)
         for steps in range(2, MOST_STEPS + 1):
             changes = [c for one in going if (c := one.lever.change(steps)) is not None]
             if not changes:
@@ -133,7 +143,7 @@ class _Search:
             _, found = self._try(changes, runs, engine, ("further", share, share + 0.2 / MOST_STEPS))
             then = _Sorted.of(aim, base, found)
             first = first.and_(then)
-            going = then.nearest(TAKEN)
+            going = then.nearest(GONE_ON)
         return first
 
     def _help(self, aim: Finding, full: Tried, change: Change, given: Gain, tried: Tried) -> Help:
@@ -204,11 +214,15 @@ class _Sorted:
         return cls(helping, refused, stronger)
 
     def best(self, most: int) -> list[Change]:
-        """Those that help most, one of each field; where a step less does nearly as well, that."""
-        ordered = sorted(self.helping, key=lambda c: -self.helping[c][0].share)
+        """Those that help most, one of each field; of one bogie alone where that does nearly as well."""
         found: dict[str, Change] = {}
-        for change in ordered:
-            found.setdefault(change.lever.field, change)
+        for change in sorted(self.helping, key=lambda c: -self.helping[c][0].share):
+            first = found.setdefault(change.lever.field, change)
+            fewer = (
+                len(change.lever.bogies) < len(first.lever.bogies) and change.lever.direction == first.lever.direction
+            )
+            if fewer and self.helping[change][0].share >= NEARLY * self.helping[first][0].share:
+                found[change.lever.field] = change
         return list(found.values())[:most]
 
     def nearest(self, most: int) -> list[Change]:
