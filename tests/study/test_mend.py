@@ -371,6 +371,17 @@ def test_nothing_to_mend() -> None:
         assert found.helps == ()
 
 
+@pytest.fixture
+def few(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Springs and sag alone are tried: a tenth of the runs."""
+
+    def some(vehicle: trundle.Vehicle) -> list[Lever]:
+        return [x for x in levers(vehicle) if x.label.endswith(("diameter_mm", "free_angle_deg", "sag_mm"))]
+
+    monkeypatch.setattr(search, "levers", some)
+
+
+@pytest.mark.usefixtures("few")
 def test_a_real_one(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """Wren over the 50 mm kerb, for a named figure: what is listed helps when it is set, by the same command line."""
     out = tmp_path / "mended"
@@ -390,10 +401,25 @@ def test_a_real_one(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert after < before
 
 
+@pytest.mark.usefixtures("few")
 def test_the_same_again() -> None:
     """Whatever the number of workers and the order in which they end."""
-    one, two = (repr(mend("wren", "kerb-50", figure="peak_seat_g", near=2, workers=k)) for k in (1, 2))
+    one, two = (repr(mend("wren", "kerb-50", figure="seat_rms_m_s2", near=2, workers=k)) for k in (1, 2))
     assert one == two
+    assert "Tried" in one
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("vehicle", "course"), [("teasel", "kerb-100"), ("mole", "kerb-50"), ("otter", "kerb-150")])
+def test_all_of_it(vehicle: str, course: str) -> None:
+    """Every change of a whole vehicle: what is listed is beyond the range of the vehicle as it is, and gets over."""
+    found = mend(vehicle, course, figure="seat_rms_m_s2")
+    assert found.tried > 50
+    assert found.was is not None
+    for one in found.helps:
+        assert one.gain.after.median < found.was.low
+        assert one.result.completed
+        assert one.pasted or "--speed" in one.option
 
 
 def test_a_speed_for_the_whole_course() -> None:

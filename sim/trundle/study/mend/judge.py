@@ -18,6 +18,9 @@ LEAST_GAIN = 0.03
 LEAST_COST = 0.05
 """A figure that is worse by less than this share is no cost worth telling [-]."""
 
+LEAST_DIGITS = 3.0
+"""By so much of its last digit a figure is worse at the least to be told as a cost; a count by one."""
+
 MOST_COSTS = 4
 """Figures that are told as costs, the most worsened first."""
 
@@ -116,7 +119,9 @@ def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, s
         by = was.median - now.median if higher else now.median - was.median
         beyond = now.median < was.low if higher else now.median > was.high
         share = by / max(abs(was.median), 1e-9)
-        if beyond and share >= LEAST_COST and figure.cell(was.median) != figure.cell(now.median):
+        # From nothing to next to nothing is an endless share and no cost.
+        told = by * 10**figure.digits >= (1.0 if figure.counted else LEAST_DIGITS)
+        if beyond and told and share >= LEAST_COST:
             yield min(share, 9.0), f"{figure.title} {figure.cell(was.median)} -> {figure.text(now.median)}"
 
 
