@@ -1,11 +1,12 @@
 """The table of steels and the bend test of an unmarked piece."""
 
 import math
+import re
 
 import pytest
 
 from trundle.errors import InputError
-from trundle.steel import materials
+from trundle.steel import bolts, materials
 from trundle.steel.materials import STEELS, steel
 
 
@@ -21,12 +22,30 @@ def test_every_steel_says_where_it_comes_from_and_is_sane():
 
 @pytest.mark.parametrize(
     ("name", "yield_MPa", "tensile_MPa"),
-    [("51CrV4", 1200, 1350), ("52CrMoV4", 1200, 1400), ("SUP9", 1080, 1225), ("60SiCr7", 1130, 1320)],
+    [
+        ("51CrV4", 1200, 1350),
+        ("51CrV4 soft temper", 800, 1000),
+        ("52CrMoV4", 1200, 1400),
+        ("SUP9", 1080, 1225),
+        ("60SiCr7", 1130, 1320),
+    ],
 )
 def test_published_strengths(name, yield_MPa, tensile_MPa):
-    """EN 10089 annex (from memory), data sheet 1.7701, a merchant's page for SUP9, DIN 17221 (from memory)."""
+    """EN 10089 annex and 1.7701, EN 10083-3 +QT, JIS G 4801, DIN 17221; all from memory."""
     s = steel(name)
     assert (s.yield_Pa, s.tensile_Pa) == (yield_MPa * 1e6, tensile_MPa * 1e6)
+
+
+def test_every_strength_cites_a_standard_or_says_that_it_has_none():
+    """By its number, never by a merchant's page; what is taken from memory says so."""
+    standard = re.compile(r"\b(EN|ISO|DIN|JIS G|SAE|ASTM) ?[A-Z]?\d+")
+    for s in STEELS.values():
+        assert not re.search(r"merchant|supplier|maker|page|www|http", s.source)
+        assert standard.search(s.source) or s.name in ("5160 annealed", "unknown mild steel"), s.name
+        assert "from memory" in s.source or s.name == "unknown mild steel", s.name
+    for c in bolts.BOLT_CLASSES.values():
+        assert standard.search(c.source) or c.name == "unmarked"
+        assert not re.search(r"merchant|supplier|page|www|http", c.source)
 
 
 def test_unknown_scrap_is_cautious_and_says_what_to_do():

@@ -29,7 +29,7 @@ def test_a_kerb_in_plain_words() -> None:
     said = made(assembly_of(), t, KERB).said.obstacles[0]
     assert said.text == (
         "Kerb 100 mm at 1.2 m/s: over. Front fore bump stop hit twice, hardest 1.4 kN. "
-        "Rear aft wheel off for 0.2 s, up to 20 mm high. Belly 31 mm clear."
+        "Rear aft wheel off the ground for 0.2 s, up to 20 mm above what is under it. Belly 31 mm clear."
     )
     assert said.outcome == Line(Grade.FINE, "over.")
 
@@ -42,7 +42,20 @@ def test_many_hits_become_counts() -> None:
         put(t, f"wheel.{arm}.load_N", 5.0 + 0.1 * k, 0.1 + 0.1 * k, 0.0)
     detail = made(assembly_of(), t, (("kerb", 6.0, 6.5),)).said.obstacles[0].detail
     assert "Bump stops hit 3 times on 3 arms, hardest 500 N (middle fore)." in detail
-    assert "3 wheels off, longest middle fore for 0.3 s in all" in detail
+    assert "3 of 6 wheel stations leave the ground, at most 2 at once; longest middle fore for 0.3 s in all" in detail
+
+
+def test_a_hull_flies_when_all_its_wheels_are_off() -> None:
+    """Five of six off are not flying; all six are, as long as they are so together."""
+    t = rolling(assembly_of())
+    for k, wheel in enumerate(assembly_of().wheel[:-1]):
+        put(t, f"wheel.{wheel}.load_N", 4.5, 0.5 + 0.1 * k, 0.0)
+    kerb = (("kerb", 6.0, 6.5),)
+    text = made(assembly_of(), t, kerb).said.obstacles[0].detail
+    assert "5 of 6 wheel stations leave the ground, at most 5 at once; longest rear fore for 0.9 s in all" in text
+    put(t, f"wheel.{assembly_of().wheel[-1]}.load_N", 4.7, 1.0, 0.0)
+    text = made(assembly_of(), t, kerb).said.obstacles[0].detail
+    assert "6 of 6 wheel stations leave the ground, all at once for 0.3 s: the hull flies; longest rear aft" in text
 
 
 def test_over_only_when_the_tail_has_passed() -> None:

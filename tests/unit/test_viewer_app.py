@@ -154,10 +154,10 @@ def test_cameras(app: App) -> None:
 
 def test_layers_themes_help_and_size(app: App) -> None:
     key(app, pygame.K_F4)
-    assert "band" not in app.view.layers
+    assert "track" not in app.view.layers
     press(app, "layers")
     click(app, *app.layers.spots[3][0].center)
-    assert "band" in app.view.layers
+    assert "track" in app.view.layers
     key(app, pygame.K_t)
     assert app.view.theme == "light"
     key(app, pygame.K_h)

@@ -21,7 +21,7 @@ def stress_area_m2(thread):
     ("size", "area"), [("M8", 36.61), ("M10", 57.99), ("M12", 84.27), ("M16", 156.67), ("UNC 1/2", 91.55)]
 )
 def test_stress_areas(size, area):
-    """Diameters and pitches of the table give the areas that suppliers' tables list (1/2 in: 0.14190 in2)."""
+    """Diameters and pitches give the areas of ISO 898-1 and ASME B1.1 (from memory; 1/2 in: 0.14190 in2)."""
     assert stress_area_m2(bolts.thread(size)) == pytest.approx(area * 1e-6, rel=1e-4)
 
 
@@ -41,7 +41,7 @@ def test_root_diameters():
     ],
 )
 def test_proof_and_breaking_loads(grade, size, proof, tensile):
-    """ISO 898-1 and SAE J429, seen quoted on suppliers' pages; kN."""
+    """ISO 898-1 tables and SAE J429, from memory; kN."""
     g, t = bolts.bolt_class(grade), bolts.thread(size)
     assert stress_area_m2(t) * g.proof_Pa == pytest.approx(proof * KN, rel=1e-3)
     assert stress_area_m2(t) * g.tensile_Pa == pytest.approx(tensile * KN, rel=1e-3)

@@ -118,7 +118,7 @@ LAYERS: tuple[Layer, ...] = (
     Layer("arms", draw=lambda f: f.stage.arms(f.to, f.cam, f.scene)),
     Layer("springs", (pygame.K_F2,), "F2", "each drawn as what it is",
           draw=lambda f: f.stage.springs(f.to, f.cam, f.scene)),
-    Layer("band", (pygame.K_F4,), "F4", "wavy where it is slack",
+    Layer("track", (pygame.K_F4,), "F4", "wavy where it is slack",
           draw=lambda f: f.stage.band(f.to, f.cam, f.scene)),
     Layer("stops", (pygame.K_F6,), "F6", "each arm's travel between them",
           draw=lambda f: f.stage.gauges(f.to, f.cam, f.scene)),

@@ -7,6 +7,7 @@ import math
 import pygame
 
 from trundle.findings.events import BUMP, DROOP
+from trundle.findings.events.marks import MARKS
 from trundle.findings.states import belly_is_down
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
@@ -45,7 +46,7 @@ def tags(cam: Camera, p: Palette, s: Scene, view: View) -> list[Note]:
         (first, hard), *other = sorted(kinds.items(), key=lambda k: -k[1])
         words = f"{first.removesuffix(' stop')} {hard:.0f} N"
         words += "".join(f", {kind.removesuffix(' stop')} {peak:.0f}" for kind, peak in other)
-        shape, colour = ("up", p.stop) if first == BUMP else ("down", p.droop)
+        shape, colour = MARKS[first], p.stop if first == BUMP else p.droop
         notes.append(Note(*cam.px(*arms[where].tip), words, shape, colour))
     for w in s.wheels:
         # The dashed ring says it anyway; a tag on a stop of the same wheel goes first.

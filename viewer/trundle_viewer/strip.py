@@ -8,6 +8,7 @@ import numpy as np
 import pygame
 
 from trundle.findings import events as ev
+from trundle.findings.events.marks import MARKS
 from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.film import Event, Film
@@ -39,20 +40,22 @@ class Tick:
     colour: str = "mark"
 
 
-TICKS = {
-    ev.BUMP: Tick("up", 0, "stop"),
-    ev.DROOP: Tick("down", 0, "droop"),
-    ev.OFF: Tick("ring", 1, "off"),
-    ev.TOOTH: Tick("diamond", 1, "off"),
-    ev.LOOSE: Tick("wave", 2, "slack"),
-    ev.TIGHT: Tick("bar", 2),
-    ev.NOSE: Tick("diamond", 2),
-    ev.BELLY: Tick("square", 2),
-    ev.SPIN: Tick("bar", 2),
-    ev.STILL: Tick("square", 2),
-    ev.WAIT: Tick("bar", 2),
-    ev.BACK: Tick("diamond", 2),
+_LANES = {
+    ev.BUMP: (0, "stop"),
+    ev.DROOP: (0, "droop"),
+    ev.OFF: (1, "off"),
+    ev.TOOTH: (1, "off"),
+    ev.LOOSE: (2, "slack"),
+    ev.TIGHT: (2, "mark"),
+    ev.NOSE: (2, "mark"),
+    ev.BELLY: (2, "mark"),
+    ev.SPIN: (2, "mark"),
+    ev.STILL: (2, "mark"),
+    ev.WAIT: (2, "mark"),
+    ev.BACK: (2, "mark"),
 }
+
+TICKS = {kind: Tick(MARKS[kind], lane, colour) for kind, (lane, colour) in _LANES.items()}
 """All kinds of events."""
 
 UNKNOWN = Tick("bar", 2)

@@ -15,7 +15,7 @@ MODEL_LIMITS = (
     "Hard ground: it does not give, sink or crumble. Grip is one number for the whole course.",
     "Hull, brackets and arms are rigid; only springs, pads, rubber and track give. Nothing breaks or "
     "takes a set in the run; the build sheet checks the steel.",
-    "The track is a smooth band with mass and stretch, not single links: no chatter of teeth, and no "
+    "The track is a smooth loop with mass and stretch, not single links: no chatter of teeth, and no "
     "real throwing. A loose spell or a wheel clear of the guide tooth is where it could happen.",
     "The driver holds the target speed and does not ease off before an obstacle, lean, or stand up.",
     "Short peaks (wheel loads, stop hits, jolts) depend on the rubber and pad figures; trust them to a "

@@ -9,6 +9,7 @@ import numpy as np
 
 from trundle.findings import events as ev
 from trundle.findings.ending import Ending
+from trundle.findings.events.marks import MARKS, SIGNS
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
 from trundle.record.long import head
@@ -114,7 +115,8 @@ def wheel_loads(result: Record) -> Picture:
     title = "Which wheel is hit hardest, and where is one off the ground?"
     note = (
         "Load of one wheel of each station, drawn where that wheel is. The grey line is the load standing; "
-        "at zero the wheel is off. ▼ bump stop hit, △ droop stop hit, in the colour of the wheel's arm."
+        f"at zero the wheel is off. {SIGNS[ev.BUMP]} bump stop hit, {SIGNS[ev.DROOP]} droop stop hit, in the colour of "
+        "the wheel's arm."
     )
     return Picture(title, note, sheet.svg(title))
 
@@ -127,12 +129,12 @@ def _single(result: Record) -> list[str | None]:
 def _stop_marks(panel: Panel, result: Record, joint: str, number: int) -> None:
     """Bump hits along the top edge, droop hits along the bottom: told apart by shape and place."""
     events = result.events
-    for kind, share, mark in ((ev.BUMP, 0.80, "down"), (ev.DROOP, 0.07, "up")):
+    for kind, share in ((ev.BUMP, 0.80), (ev.DROOP, 0.07)):
         hits = events[(events["kind"] == kind) & (events["where"] == joint)]
         if len(hits):
             colour = frame.COLOURS[number % len(frame.COLOURS)]
             face = colour if kind == ev.BUMP else "white"
-            panel.marks(mark, hits["course_mm"].to_numpy() * MM, share=share, colour=colour, face=face)
+            panel.marks(MARKS[kind], hits["course_mm"].to_numpy() * MM, share=share, colour=colour, face=face)
 
 
 def arm_angles(result: Record) -> Picture:

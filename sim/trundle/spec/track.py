@@ -117,7 +117,7 @@ class Track(Spec):
     """Share of the energy that a blow on sprocket or idler at 0.5 m/s loses. The default is an estimate."""
 
     pad_mm: Annotated[float, Field(ge=0, le=200), By(3, least=0)] | None = None
-    """Rubber on its ground face, mm: of a rubber band all of thickness_mm, of bare steel links 0. Left out: all of it
+    """Rubber on its ground face, mm: of a rubber track all of thickness_mm, of bare steel links 0. Left out: all of it
     with stretch_N, half of it with link_steel_mm2, an estimate."""
 
     rubber_hardness_irhd: Annotated[float, Field(ge=HARDNESS_RANGE[0], le=HARDNESS_RANGE[1]), By(10)] = 65.0

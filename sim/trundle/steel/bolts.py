@@ -25,16 +25,15 @@ class BoltClass:
     source: str
 
 
-_ISO = "ISO 898-1 table 3, seen quoted on bolt suppliers' pages"
-_ISO_MEMORY = "ISO 898-1 table 3, from memory"
-_SAE = "SAE J429, seen quoted on a bolt supplier's page"
+_ISO = "ISO 898-1 table 3, from memory"
+_SAE = "SAE J429 table 1, from memory"
 _CLASSES = (
-    BoltClass("4.6", 225e6, 240e6, 400e6, 0.039, _ISO_MEMORY),
-    BoltClass("5.6", 280e6, 300e6, 500e6, 0.039, _ISO_MEMORY),
+    BoltClass("4.6", 225e6, 240e6, 400e6, 0.039, _ISO),
+    BoltClass("5.6", 280e6, 300e6, 500e6, 0.039, _ISO),
     BoltClass("8.8", 580e6, 640e6, 800e6, 0.016, _ISO),
     BoltClass("8.8 over 16 mm", 600e6, 660e6, 830e6, 0.039, _ISO),
     BoltClass("10.9", 830e6, 940e6, 1040e6, 0.039, _ISO),
-    BoltClass("12.9", 970e6, 1100e6, 1220e6, 0.039, _ISO_MEMORY),
+    BoltClass("12.9", 970e6, 1100e6, 1220e6, 0.039, _ISO),
     BoltClass("grade 5", 586e6, 634e6, 827e6, INCH, _SAE),
     BoltClass("grade 8", 827e6, 896e6, 1034e6, 1.5 * INCH, _SAE),
     BoltClass("unmarked", 225e6, 240e6, 400e6, 0.039, "taken as class 4.6: an unmarked bolt proves nothing"),

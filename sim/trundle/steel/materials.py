@@ -69,7 +69,7 @@ class Steel:
 def _spring(
     name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation: float, source: str, advice: str = ""
 ) -> Steel:
-    # 500 +- 250 MPa is the middle of the un-peened band at about 1200 MPa yield; softer stock gets less in
+    # 500 +- 250 MPa is the middle of the un-peened range at about 1200 MPa yield; softer stock gets less in
     # proportion, harder stock gets no more (surface and decarburising govern there).
     share = min(1.0, rp_MPa / 1200.0)
     return Steel(
@@ -102,28 +102,28 @@ _STEELS = (
     ),
     _spring(
         "51CrV4 soft temper",
-        "tempered 540-680 C for general engineering, 8 to 20 mm",
+        "hardened and tempered for general engineering (+QT), 16 to 40 mm",
         800,
         1000,
-        0.12,
-        "a merchant's data page for 51CrV4 (the grade: EN 10089)",
+        0.10,
+        "EN 10083-3 table for +QT, 1.8159, from memory",
     ),
-    _spring("52CrMoV4", "hardened and tempered, 16 mm flat", 1200, 1400, 0.06, "EN 10089 data sheet 1.7701"),
+    _spring("52CrMoV4", "hardened and tempered, 16 mm flat", 1200, 1400, 0.06, "EN 10089, 1.7701, from memory"),
     _spring(
         "SUP9",
         "55Cr3, oil 830-860 C, tempered 460-510 C",
         1080,
         1225,
         0.09,
-        "a merchant's data page for SUP9 (the grade: JIS G 4801)",
+        "JIS G 4801, from memory",
     ),
     _spring(
         "5160",
         "SAE, hardened and tempered, HRC 41-49",
         1080,
-        1455,
-        0.08,
-        "tensile: a spring maker's 5160 sheet; yield taken as for SUP9, the near equivalent (from memory)",
+        1225,
+        0.09,
+        "SAE J404 and ASTM A29 give only what is in it: taken as SUP9 of JIS G 4801, the near equivalent, from memory",
     ),
     _spring("60SiCr7", "hardened and tempered", 1130, 1320, 0.06, "DIN 17221 1.0961, from memory"),
     _spring(
@@ -140,7 +140,7 @@ _STEELS = (
         700,
         900,
         0.06,
-        "the softest tempered spring condition in this table (51CrV4, 20 to 60 mm, a merchant's data page)",
+        "as the softest tempered 51CrV4 that a standard has (EN 10083-3, +QT, 40 to 100 mm, from memory)",
         BEND_TEST,
     ),
     _plain("S235", "EN 10025-2 / EN 10219-1, up to 16 mm", 235, 360, 0.24, "EN 10025-2, from memory"),

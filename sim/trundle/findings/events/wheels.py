@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -13,9 +13,6 @@ from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import wheel_is_off
 from trundle.findings.words import millimetres, seconds, spoken, start
 from trundle.units import MM
-
-if TYPE_CHECKING:
-    pass
 
 OFF = "wheel off"
 
@@ -31,18 +28,40 @@ def _find(f: Finder) -> Iterator[dict[str, Any]]:
             yield row
 
 
-def _said(off: Events, _: About) -> list[Line]:
+def _said(off: Events, about: About) -> list[Line]:
     """Which wheels, or how many, and for how long."""
     if not off:
         return []
     lasting = {wheel: in_all_s([e for e in off if e.where == wheel]) for wheel in sorted({e.where for e in off})}
     wheel = max(lasting, key=lambda w: lasting[w])
     lasts, height = lasting[wheel], highest_mm(off)
-    high = f", up to {millimetres(height)} high" if height >= 0.5 else ""
+    high = f", up to {millimetres(height)} above what is under it" if height >= 0.5 else ""
     if len(lasting) == 1:
-        return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off for {seconds(lasts)}{high}.")]
-    text = f"{len(lasting)} wheels off, longest {spoken(wheel)} for {seconds(lasts)} in all{high}."
+        return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off the ground for {seconds(lasts)}{high}.")]
+    stations = len(about.assembly.wheel)
+    together, flies = at_once(off, stations)
+    if flies > 0.0:
+        most = f"all at once for {seconds(max(flies, 0.01))}: the hull flies"
+    else:
+        most = f"at most {together} at once" if together > 1 else "one at a time"
+    text = (
+        f"{len(lasting)} of {stations} wheel stations leave the ground, {most}; longest {spoken(wheel)} for "
+        f"{seconds(lasts)} in all{high}."
+    )
     return [Line(Grade.NOTE, text)]
+
+
+def at_once(off: Events, stations: int) -> tuple[int, float]:
+    """How many stations are off at once at most, and for how long all of them are [s]."""
+    changes = sorted([(e.time_s, 1) for e in off] + [(e.time_s + e.duration_s, -1) for e in off])
+    now = most = 0
+    flies, since = 0.0, 0.0
+    for time, change in changes:
+        if now == stations:
+            flies += time - since
+        now, since = now + change, time
+        most = max(most, now)
+    return most, flies
 
 
 KINDS = (EventKind(OFF, Subject.HULL, ("height_mm",), _find, _said),)
