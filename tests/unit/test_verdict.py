@@ -42,7 +42,7 @@ def test_many_hits_become_counts() -> None:
         put(t, f"wheel.{arm}.load_N", 5.0 + 0.1 * k, 0.1 + 0.1 * k, 0.0)
     detail = made(assembly_of(), t, (("kerb", 6.0, 6.5),)).said.obstacles[0].detail
     assert "Bump stops hit 3 times on 3 arms, hardest 500 N (middle fore)." in detail
-    assert "3 of 6 wheel stations leave the ground, at most 2 at once; longest middle fore for 0.3 s in all" in detail
+    assert "3 of 6 stations leave the ground, at most 2 at once; longest middle fore for 0.3 s in all" in detail
 
 
 def test_a_hull_flies_when_all_its_wheels_are_off() -> None:
@@ -52,10 +52,22 @@ def test_a_hull_flies_when_all_its_wheels_are_off() -> None:
         put(t, f"wheel.{wheel}.load_N", 4.5, 0.5 + 0.1 * k, 0.0)
     kerb = (("kerb", 6.0, 6.5),)
     text = made(assembly_of(), t, kerb).said.obstacles[0].detail
-    assert "5 of 6 wheel stations leave the ground, at most 5 at once; longest rear fore for 0.9 s in all" in text
+    assert "5 of 6 stations leave the ground, at most 5 at once; longest rear fore for 0.9 s in all" in text
     put(t, f"wheel.{assembly_of().wheel[-1]}.load_N", 4.7, 1.0, 0.0)
     text = made(assembly_of(), t, kerb).said.obstacles[0].detail
-    assert "6 of 6 wheel stations leave the ground, all at once for 0.3 s: the hull flies; longest rear aft" in text
+    assert (
+        "6 of 6 stations leave the ground, all at once for 0.3 s, the hull in flight for 0.3 s; longest rear aft"
+        in text
+    )
+
+
+def test_a_hull_on_its_belly_does_not_fly() -> None:
+    t = rolling(assembly_of())
+    for wheel in assembly_of().wheel:
+        put(t, f"wheel.{wheel}.load_N", 4.5, 0.5, 0.0)
+    put(t, "belly.load_N", 4.5, 0.47, 3000.0)
+    text = made(assembly_of(), t, (("kerb", 6.0, 6.5),)).said.obstacles[0].detail
+    assert "6 of 6 stations leave the ground, all at once for 0.5 s; longest" in text
 
 
 def test_over_only_when_the_tail_has_passed() -> None:

@@ -16,6 +16,9 @@ from trundle.units import MM
 
 OFF = "wheel off"
 
+FLIES_S = 0.05
+"""A hull with nothing on the ground for a shorter while is not said to fly [s] (our own line, no source)."""
+
 
 def _find(f: Finder) -> Iterator[dict[str, Any]]:
     radius = f.assembly.model.rings["radius"]
@@ -39,29 +42,42 @@ def _said(off: Events, about: About) -> list[Line]:
     if len(lasting) == 1:
         return [Line(Grade.NOTE, f"{start(spoken(wheel))} wheel off the ground for {seconds(lasts)}{high}.")]
     stations = len(about.assembly.wheel)
-    together, flies = at_once(off, stations)
-    if flies > 0.0:
-        most = f"all at once for {seconds(max(flies, 0.01))}: the hull flies"
+    together, hanging = at_once(off, stations)
+    if hanging:
+        most = f"all at once for {seconds(max(sum(b - a for a, b in hanging), 0.01))}"
+        flies = sum(_nothing_touches(about, *spell) for spell in hanging)
+        most += f", the hull in flight for {seconds(flies)}" if flies >= FLIES_S else ""
     else:
         most = f"at most {together} at once" if together > 1 else "one at a time"
     text = (
-        f"{len(lasting)} of {stations} wheel stations leave the ground, {most}; longest {spoken(wheel)} for "
+        f"{len(lasting)} of {stations} stations leave the ground, {most}; longest {spoken(wheel)} for "
         f"{seconds(lasts)} in all{high}."
     )
     return [Line(Grade.NOTE, text)]
 
 
-def at_once(off: Events, stations: int) -> tuple[int, float]:
-    """How many stations are off at once at most, and for how long all of them are [s]."""
+def at_once(off: Events, stations: int) -> tuple[int, list[tuple[float, float]]]:
+    """How many stations are off at once at most, and from when to when all of them are [s]."""
     changes = sorted([(e.time_s, 1) for e in off] + [(e.time_s + e.duration_s, -1) for e in off])
     now = most = 0
-    flies, since = 0.0, 0.0
+    since, hanging = 0.0, []
     for time, change in changes:
-        if now == stations:
-            flies += time - since
+        if now == stations and time > since:
+            hanging.append((since, time))
         now, since = now + change, time
         most = max(most, now)
-    return most, flies
+    return most, hanging
+
+
+def _nothing_touches(about: About, begin_s: float, end_s: float) -> float:
+    """For how long of a while neither belly nor an end of the track touches the ground either [s]."""
+    dt_s = float(about.summary["dt_ms"]) * 1e-3
+    rows = slice(max(round(begin_s / dt_s) - 1, 0), max(round(end_s / dt_s) - 1, 0))
+    parts = ("belly",) if about.assembly.vehicle.track is None else ("belly", "sprocket", "idler")
+    touches = np.zeros(len(about.timeline["belly.load_N"].to_numpy()[rows]), dtype=np.bool_)
+    for part in parts:
+        touches |= about.timeline[f"{part}.load_N"].to_numpy()[rows] > 0.0
+    return float((~touches).sum()) * dt_s
 
 
 KINDS = (EventKind(OFF, Subject.HULL, ("height_mm",), _find, _said),)
