@@ -30,14 +30,16 @@ def members(limb: Limb) -> Iterator[Stressed]:
         return
     halves = [_loaded(limb, build.arm, end) for end in limb.ends]
     # A beam is one piece: the half that is stressed more speaks for it.
-    yield max(halves, key=lambda s: float(np.max(s.stress_Pa)))
+    yield max(halves, key=lambda s: float(np.max(s.stress_Pa))) if len(halves) > 1 else halves[0]
 
 
 def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
     section, of = section_of(arm), steel(arm.steel)
     what = limb.member.what
     bent, pressed = _bent_Nm(limb, end)
-    bending = np.max([b / section.wx_m3 + p / section.area_m2 for b, p in zip(bent, pressed, strict=True)], axis=0)
+    bending, *others = (b / section.wx_m3 + p / section.area_m2 for b, p in zip(bent, pressed, strict=True))
+    for other in others:
+        bending = np.maximum(bending, other)
     place = "at its pivot" if limb.bears_m is None else "where its spring bears"
     notes = [f"bends most {place}"]
     off, share, why = _off_m(limb, arm)

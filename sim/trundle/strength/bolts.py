@@ -14,7 +14,7 @@ from trundle.steel.fatigue import pin_endurance
 from trundle.strength.limbs import End, Limb
 from trundle.strength.margin import Kind
 from trundle.strength.section import width_mm
-from trundle.strength.stress import Stressed, end_of
+from trundle.strength.stress import Stressed
 from trundle.units import MM
 
 
@@ -76,7 +76,7 @@ def pivot_bolts(limb: Limb) -> Iterator[Stressed]:
         shear = 1.0 / (2.0 * math.pi / 4.0 * (root or t.diameter_m) ** 2)
         of_one = PinStress(joint.moment_Nm, joint.bending_Pa * cut, shear, 4.0 / 3.0 * shear, 0.0, root is not None)
         how = "between two plates" + ("" if build.bracket else " (their thickness is not given: taken as 0)")
-    yield _pin("pivot bolt", limb.name, limb, end_of(limb), limb.pivot_N, of_one, pivot.thread, pivot.grade, how)
+    yield _pin("pivot bolt", limb.name, limb, limb.loaded_end, limb.pivot_N, of_one, pivot.thread, pivot.grade, how)
 
 
 def _pin(

@@ -12,7 +12,7 @@ from trundle.model.arrays import Floats
 from trundle.steel.bolts import thread
 from trundle.steel.materials import steel
 from trundle.strength.limbs import Limb
-from trundle.strength.stress import Stressed, end_of
+from trundle.strength.stress import Stressed
 from trundle.units import MM
 
 
@@ -43,7 +43,7 @@ def plates(limb: Limb) -> Iterator[Stressed]:
         note = f"{which} first (bearing by EN 1993-1-8 table 3.10, 1.5 fy d t); bending of the plate left out"
         return does, (note,)
 
-    end = end_of(limb)
+    end = limb.loaded_end
     yield Stressed(
         kind="bracket",
         name=limb.name,

@@ -17,8 +17,8 @@ import numpy as np
 from trundle.model.arrays import Floats
 from trundle.steel.bolts import bolt_class, shear_share, thread
 from trundle.steel.weld import GAMMA_M2
-from trundle.strength.limbs import Limb, sum_of
-from trundle.strength.stress import Stressed, end_of
+from trundle.strength.limbs import Limb, size_of, sum_of
+from trundle.strength.stress import Stressed
 from trundle.units import MM
 
 
@@ -41,7 +41,7 @@ def hull_bolts(limbs: Sequence[Limb]) -> Iterator[Stressed]:
     fore, up = sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])
     turning = sum_of([b.pivot_mm * MM * b.held_up_N + below * b.held_fore_N for b in limbs])
     couple = np.abs(turning) / (apart * plates)
-    shear = np.hypot(fore / (2 * plates), np.abs(up) / (2 * plates) + couple)
+    shear = size_of(fore / (2 * plates), np.abs(up) / (2 * plates) + couple)
     tension = np.zeros_like(shear)
     if one_side and build.pivot is not None:
         off = (build.pivot.gap_mm + 0.5 * build.pivot.sleeve_mm + 0.5 * bracket.plate_mm) * MM
@@ -66,7 +66,7 @@ def _bolted(
     if asked == "unmarked":
         notes.append("their class is not given (hull_grade) or unmarked: taken as 4.6")
     pushed = max(limbs, key=lambda b: float(np.max(b.pivot_N)))
-    end = end_of(pushed)
+    end = pushed.loaded_end
 
     def said(row: int) -> tuple[str, tuple[str, ...]]:
         pulled = f" and {tension_N[row]:.0f} N tension" if tension_N[row] > 0.0 else ""
@@ -78,7 +78,7 @@ def _bolted(
         title=f"hull bolts {size}, {named}",
         stress_Pa=used * shear_limit,
         limit_Pa=shear_limit,
-        load_N=np.hypot(sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])),
+        load_N=size_of(sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])),
         along_N=pushed.along_N(end),
         across_N=end.up_N,
         at_m=end.at_m,

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -39,10 +40,10 @@ class End:
     up_N: Floats
     at_m: Floats
 
-    @property
+    @cached_property
     def force_N(self) -> Floats:
         """Size of the force."""
-        return np.hypot(self.fore_N, self.up_N)
+        return size_of(self.fore_N, self.up_N)
 
 
 @dataclass(frozen=True)
@@ -67,10 +68,15 @@ class Limb:
     pivot_mm: float
     on_hull: bool
 
-    @property
+    @cached_property
     def pivot_N(self) -> Floats:
         """Size of the force on its pivot."""
-        return np.hypot(self.pivot_fore_N, self.pivot_up_N)
+        return size_of(self.pivot_fore_N, self.pivot_up_N)
+
+    @cached_property
+    def loaded_end(self) -> End:
+        """The end that its own parts are told by: of a beam that which is loaded more."""
+        return max(self.ends, key=lambda e: float(np.max(e.force_N))) if len(self.ends) > 1 else self.ends[0]
 
     def along_N(self, end: End) -> Floats:
         """Force at an end along the limb: of an arm towards its pivot, of a beam backwards."""
@@ -157,7 +163,13 @@ def _member(assembly: Assembly, part: SwingPart) -> tuple[Member, float]:
     """Of which kind it is made, and the middle of the pivots of that kind [m]."""
     alike = [p for p in assembly.parts.swings if p.bogie == part.bogie and p.what == part.what]
     member = next(m for m in assembly.vehicle.bogie[part.bogie].members(part.bogie) if m.what == part.what)
-    return member, float(np.mean([p.pivot_x for p in alike]))
+    return member, sum(p.pivot_x for p in alike) / len(alike)
+
+
+def size_of(fore_N: Floats, up_N: Floats) -> Floats:
+    """Size of a force. (hypot takes six times as long, for sizes that no force has.)"""
+    squared: Floats = np.sqrt(fore_N * fore_N + up_N * up_N)
+    return squared
 
 
 def sum_of(arrays: Sequence[Floats]) -> Floats:

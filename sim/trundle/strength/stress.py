@@ -5,10 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 from trundle.model.arrays import Floats
-from trundle.strength.limbs import End, Limb
 from trundle.strength.margin import Kind
 
 
@@ -33,8 +30,3 @@ class Stressed:
     said: Callable[[int], tuple[str, tuple[str, ...]]]
     swings_Pa: Floats | None = None
     endures: Callable[[float, float], float] | None = None
-
-
-def end_of(limb: Limb) -> End:
-    """The end that a limb's own parts are told by: of a beam that which is loaded more."""
-    return max(limb.ends, key=lambda e: float(np.max(e.force_N)))
