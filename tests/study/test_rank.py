@@ -29,6 +29,21 @@ def test_beaten_on_every_count() -> None:
     assert order.loc[1, "best_on"] == order.loc[4, "best_on"] == "peak seat"
 
 
+def test_what_yields_never_ranks_above_what_holds() -> None:
+    """3 is best on all else, but a part of it yields on one of its courses; 1 ends early and holds, so it comes last.
+    Of two that yield, and where no margin is known, the other figures decide."""
+    t = table(
+        peak_seat_g=[0.5, 3.0, 1.0, 2.0], peak_pitch_deg=[1.0, 9.0, 2.0, 3.0], least_margin=[3.0, 1.01, 0.99, 0.5]
+    )
+    other = t.assign(course="d", least_margin=[3.0, 2.0, 2.0, 2.0])
+    t.loc[0, "completed"] = False
+    order = rank(pd.concat([t, other], ignore_index=True))
+    assert list(order["variant"]) == [2, 3, 4, 1]
+    assert list(order["yields"]) == [False, True, True, False]
+    assert order.loc[0, "beaten_by"] == ""
+    assert list(rank(t.assign(least_margin=np.nan))["variant"]) == [3, 4, 2, 1]
+
+
 def test_front_equals_the_definition_pair_by_pair() -> None:
     """Against the definition of dominance applied to all pairs, on 300 random variants with ties."""
     rng = np.random.default_rng(5)

@@ -153,13 +153,14 @@ def mean_places(
 
 
 def rank(table: pd.DataFrame) -> pd.DataFrame:
-    """Variants in reading order: those that complete first, then by their mean place over the figures.
+    """Variants in reading order: those that complete first, of these those in which nothing yields, then by their mean
+    place over the figures.
 
     A variant with a run that was not made, or ended by a fault of the program or the computer, is not among them.
 
     Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
     its place among all variants; empty for one that does not complete), `beaten_by` and `best_on` (headings of
-    the figures where none is better).
+    the figures where none is better), `yields` (some part does on some course: `least_margin` below 1).
     """
     worst = worst_over_courses(through(table))
     figures = ranked(worst)
@@ -168,8 +169,9 @@ def rank(table: pd.DataFrame) -> pd.DataFrame:
     worst["mean_place"] = mean_places(cost)
     worst["beaten_by"] = beaten_by(worst)
     worst["best_on"] = _best_on(cost, figures)
+    worst["yields"] = worst["least_margin"] < 1.0 if "least_margin" in worst else False
     worst = worst.sort_values(
-        ["completed", "mean_place", "variant"], ascending=[False, True, True], kind="stable"
+        ["completed", "yields", "mean_place", "variant"], ascending=[False, True, True, True], kind="stable"
     ).reset_index(drop=True)
     worst.insert(0, "place", range(1, len(worst) + 1))
     return worst

@@ -158,8 +158,9 @@ def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, o
     margins = any(f.name.endswith("margin") for f in figures)
     gaps = order is not None and has_gaps(order, figures)
     return (
-        f"Each figure is the worst over {over}. First those that reach the end, then by the mean of their "
-        f"places on {many}, all counted alike: an order to read in, not a verdict."
+        f"Each figure is the worst over {over}. First those that reach the end, "
+        + ("of these those in which nothing yields, " if margins else "")
+        + f"then by the mean of their places on {many}, all counted alike: an order to read in, not a verdict."
         + (f" {GAPS}" if gaps else "")
         + (" A margin is strength over stress: below 1 something yields." if margins else "")
     )
@@ -191,7 +192,7 @@ def shown(order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]) -
         cells = [str(row["place"]), str(row["variant"])]
         cells += [cell(row[a]) for a in axes]
         cells += [cell(row[f.name], f.digits) for f in figures]
-        verdict = "over" if row["completed"] else str(row["reason"])
+        verdict = str(row["reason"]) if not row["completed"] else "over, but yields" if row["yields"] else "over"
         rows.append([*cells, str(row["beaten_by"]), verdict])
     return heads, rows
 
