@@ -84,6 +84,16 @@ def missing(assembly: Assembly) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def stressed(assembly: Assembly, at: Instants) -> Iterator[Stressed]:
+    """The stress of every part but springs, instant by instant."""
+    for _, group in groupby(limbs(assembly, at), key=lambda limb: limb.member.name):
+        alike = list(group)
+        for limb in alike:
+            for kind in OF_LIMB:
+                yield from kind(limb)
+        yield from hull_bolts(alike)
+
+
 class _Least:
     """The hardest moment of each part over all windows of a run."""
 
@@ -105,7 +115,7 @@ class _Least:
 
     def parts(self, assembly: Assembly, at: Instants) -> None:
         """All other parts in one window; the first row of the first one is how the vehicle stood."""
-        for part in _stressed(limbs(assembly, at)):
+        for part in stressed(assembly, at):
             key = part.kind, part.name
             if part.swings_Pa is not None:
                 self._standing_Pa.setdefault(key, float(part.swings_Pa[0]))
@@ -134,15 +144,6 @@ class _Least:
                 load_N=float(part.load_N[row]),
                 endurance=endurance,
             )
-
-
-def _stressed(found: list[Limb]) -> Iterator[Stressed]:
-    for _, group in groupby(found, key=lambda limb: limb.member.name):
-        alike = list(group)
-        for limb in alike:
-            for kind in OF_LIMB:
-                yield from kind(limb)
-        yield from hull_bolts(alike)
 
 
 def _windows(timeline: Timeline) -> Iterator[tuple[Mapping[str, Floats], int, int]]:
