@@ -104,7 +104,7 @@ def test_a_verdict_is_data_and_reads_well(result: trundle.Result) -> None:
     text = str(said)
     for section in said.sections:
         assert section.title in text
-        for line in section.lines:
+        for line in section.main:
             assert str(line) in text
             assert line.text in str(line)
     assert said.obstacles[0].text in text
