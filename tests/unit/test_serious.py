@@ -102,3 +102,41 @@ def test_a_run_that_ends_early_says_what_it_had_in_use() -> None:
     assert (found.harm, found.grade) == (Harm.STOPS, Grade.FAIL)
     assert found.text == "It stays on kerb 100 mm: stalled: the grip is used up, the track slips."
     assert "grip 100 % used" in found.causes
+
+
+def test_an_arm_that_bends_is_the_worst_with_its_chain_of_causes() -> None:
+    """3 kN upward on the front wheel, its arm on the bump stop: FAIL, before all else, and why."""
+    assembly = assembly_of()
+    t = rolling(assembly, speed=1.2, seconds=8.0)
+    bump = np.degrees(assembly.parts.swings[0].bump)
+    put(t, "wheel.front.fore.force_up_N", 3.4, 0.02, 3000.0)
+    put(t, "wheel.front.fore.load_N", 3.4, 0.02, 3000.0)
+    put(t, "wheel.front.fore.load_N", 3.3, 0.1, 0.0)
+    put(t, "wheel.front.fore.y_mm", 3.3, 0.1, 160.0)
+    put(t, "arm.front.fore.angle_deg", 3.4, 0.02, float(bump))
+    put(t, "track.tight_N", 3.0, 0.02, 9000.0)
+    said = made(assembly, t, KERB).said
+    worst = said.findings[0]
+    assert (worst.harm, worst.grade, worst.figure) == (Harm.BREAKS, Grade.FAIL, "arm_margin")
+    assert worst.part == "arm front.fore"
+    assert said.headline.grade == Grade.FAIL
+    assert said.headline.text.startswith("Try over Yard: gets over, but the front fore arm bends for good and ")
+    assert worst.causes == (
+        "on kerb 100 mm at 1.2 m/s",
+        "front fore wheel was off the ground and came down 60 mm",
+        "front fore wheel is pushed up with 3.0 kN",
+        "arm on its bump stop (pad 400 N/mm)",
+        "rubber 350 N/mm",
+    )
+    strength = next(s for s in said.sections if s.title == "Strength")
+    assert strength.lines[0].text.startswith("Arms: least margin 0.")
+    assert strength.lines[0].grade == Grade.FAIL
+
+
+def test_what_only_may_be_bad_is_named_where_nothing_is() -> None:
+    """A stop of 2.6 g for 30 ms, from half of what is a risk on: a note in the headline, not a tick."""
+    t = rolling(assembly_of())
+    put(t, "seat.forward_m_s2", 5.0, 0.03, -26.0)
+    said = made(assembly_of(), t, KERB).said
+    assert said.headline.grade == Grade.NOTE
+    assert "the rider is jerked forward at 2." in said.headline.text

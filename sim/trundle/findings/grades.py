@@ -23,6 +23,7 @@ class Grade(IntEnum):
 class Subject(StrEnum):
     """What a figure or an event is about: the sections of the verdict, in reading order."""
 
+    STRENGTH = "Strength"
     HULL = "Hull and wheels"
     TRACK = "Track"
     GRIP = "Grip"

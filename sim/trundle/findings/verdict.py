@@ -148,7 +148,7 @@ def verdict(
     case = Case(column, happened, summary, assembly, passed, margins_of(assembly, timeline), near)
     found = findings_of(case)
     obstacles = tuple(_obstacle(p, timeline, at[p.title], case, found) for p in passed)
-    told = sections(timeline, happened, summary, assembly)
+    told = sections(timeline, happened, summary, assembly, case.margins)
     graded: Sequence[ObstacleVerdict | Section] = (*obstacles, *told)
     # No tick over a risk, whoever tells of it.
     least = max((Grade.RISK for one in graded if one.grade >= Grade.RISK), default=Grade.FINE)
@@ -162,8 +162,11 @@ SAID = 2
 def _headline(case: Case, found: Sequence[Finding], least: Grade) -> Line:
     """How it went, and the worst that was found, in one sentence. least: its grade is no better."""
     line = _how_it_went(case)
-    bad = list(dict.fromkeys(f.short for f in found if f.grade >= Grade.RISK and f.harm is not Harm.STOPS))[:SAID]
-    grade = max(line.grade, least, *(f.grade for f in found if f.grade >= Grade.RISK))
+    worst = [f for f in found if f.grade >= Grade.RISK and f.harm is not Harm.STOPS]
+    # What only may be bad is named where nothing is, but for what only nearly happened.
+    worst = worst or [f for f in found if f.harm is not Harm.STOPS and f.harm > Harm.THROWS][:1]
+    bad = list(dict.fromkeys(f.short for f in worst))[:SAID]
+    grade = max(line.grade, least, *(f.grade for f in found if f.grade >= Grade.RISK or f in worst))
     trust = (
         "" if ledger_closes(case.summary["energy_error"]) else " Not to be trusted: the energy ledger does not close."
     )

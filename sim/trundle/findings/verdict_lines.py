@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -21,12 +21,14 @@ from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.seat_words import jolt_lines
 from trundle.findings.short import worst_mean
 from trundle.findings.states import LEDGER_LIMIT, LOOSE_N, ledger_closes, motor_is_at_limit, motor_share
+from trundle.findings.strength_lines import strength_lines
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.record.long import Timeline
 
 if TYPE_CHECKING:
     from trundle.model.assembly import Assembly
+    from trundle.strength.margin import PartMargin
 
 STEEP_DEG = 30.0
 """Pitch above which the course line says so (our own line, no source)."""
@@ -38,13 +40,19 @@ WORST_S = 1.0
 """Torque and power are also given as the highest mean over this time [s]: motors stand more for a moment."""
 
 
-def sections(timeline: Timeline, events: Events, summary: Mapping[str, Any], assembly: Assembly) -> tuple[Section, ...]:
-    """Hull, track (if there is one), drive, seat, motor, trust.
+def sections(
+    timeline: Timeline,
+    events: Events,
+    summary: Mapping[str, Any],
+    assembly: Assembly,
+    margins: Sequence[PartMargin],
+) -> tuple[Section, ...]:
+    """Strength, hull, track (if there is one), drive, seat, motor, trust.
 
     Each subject's own sentences, then its events over the whole course, then a line for each figure that no sentence
     tells of.
     """
-    about = About(timeline, summary, assembly, float(summary["min_belly_clearance_mm"]))
+    about = About(timeline, summary, assembly, float(summary["min_belly_clearance_mm"]), margins)
     found = []
     for subject in Subject:
         if subject is Subject.TRACK and assembly.vehicle.track is None:
@@ -251,6 +259,7 @@ def _rates(about: About) -> list[Line]:
 
 
 _SENTENCES: Mapping[Subject, tuple[Callable[[About], list[Line]], Callable[[About], list[Line]]]] = {
+    Subject.STRENGTH: (lambda about: strength_lines(about.margins, about.assembly), _none),
     Subject.HULL: (_hull, _pitch),
     Subject.TRACK: (_track, _none),
     Subject.GRIP: (_grip, _none),

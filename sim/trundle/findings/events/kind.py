@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from trundle.findings.events.finder import Finder
     from trundle.model.assembly import Assembly
     from trundle.record.long import Timeline
+    from trundle.strength.margin import PartMargin
 
 
 class Event(NamedTuple):
@@ -35,12 +36,14 @@ Events = Sequence[Event]
 
 @dataclass(frozen=True)
 class About:
-    """What a kind may look at to say how it went. clear_mm: least belly clearance there [mm]."""
+    """What a kind may look at to say how it went. clear_mm: least belly clearance there [mm]; margins: what each part
+    has left, over the whole course."""
 
     timeline: Timeline
     summary: Mapping[str, Any]
     assembly: Assembly
     clear_mm: float
+    margins: Sequence[PartMargin] = ()
 
 
 @dataclass(frozen=True)

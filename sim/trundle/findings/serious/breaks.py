@@ -9,34 +9,30 @@ from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.serious.case import Case, in_so_many
 from trundle.findings.serious.causes import blow_on_arm, seen_from
+from trundle.findings.strength_lines import LITTLE, PARTS
 from trundle.findings.words import force, forces, place, spoken, start
 from trundle.strength.margin import Kind, PartMargin
-
-LITTLE = 1.25
-"""Margin below which a part is told of though it holds: the blow of a luckier run, or steel at the low end of its
-standard, makes up as much (our own line, no source)."""
 
 
 @dataclass(frozen=True)
 class Gives:
-    """How a kind of part gives, in words. figure: its least margin in a run; one, many: what it does; parts: the
-    plural."""
+    """How a kind of part gives, in words. figure: its least margin in a run; one, many: what one of them, and several,
+    do."""
 
     figure: str
-    parts: str
     one: str
     many: str
 
 
 HOW: dict[Kind, Gives] = {
-    "spring": Gives("spring_margin", "springs", "takes a set", "take a set"),
-    "arm": Gives("arm_margin", "arms", "bends", "bend"),
-    "beam": Gives("arm_margin", "beams", "bends", "bend"),
-    "axle bolt": Gives("bolt_margin", "axle bolts", "bends", "bend"),
-    "pivot bolt": Gives("bolt_margin", "pivot bolts", "bends", "bend"),
-    "bracket": Gives("bracket_margin", "brackets", "tears at its hole", "tear at their holes"),
-    "hull bolts": Gives("hull_bolt_margin", "hull bolts", "stretch", "stretch"),
-    "weld": Gives("weld_margin", "welds", "cracks", "crack"),
+    "spring": Gives("spring_margin", "takes a set", "take a set"),
+    "arm": Gives("arm_margin", "bends", "bend"),
+    "beam": Gives("arm_margin", "bends", "bend"),
+    "axle bolt": Gives("bolt_margin", "bends", "bend"),
+    "pivot bolt": Gives("bolt_margin", "bends", "bend"),
+    "bracket": Gives("bracket_margin", "tears at its hole", "tear at their holes"),
+    "hull bolts": Gives("hull_bolt_margin", "stretch", "stretch"),
+    "weld": Gives("weld_margin", "cracks", "crack"),
 }
 """Of every kind of part."""
 
@@ -57,7 +53,7 @@ def _of_kind(kind: Kind, margins: Sequence[PartMargin], case: Case) -> Iterator[
     if worst.margin >= LITTLE and not times:
         return
     giving = [m for m in margins if m.yields] or [worst]
-    whose = _whose([m.name for m in giving], how, case)
+    whose = _whose([m.name for m in giving], PARTS[kind], case)
     does = how.many if len(giving) > 1 or kind == "hull bolts" else how.one
     bears = (
         f"{worst.stress_MPa:.0f} MPa where {worst.limit_MPa:.0f} is its limit ({worst.where}; "
@@ -88,16 +84,16 @@ def _margin(figure: str, worst: PartMargin, shared: float, case: Case) -> str:
     return case.said(figure) if worst.margin == shared else f"{worst.margin:.2f}"
 
 
-def _whose(names: Sequence[str], how: Gives, case: Case) -> str:
+def _whose(names: Sequence[str], parts: str, case: Case) -> str:
     """`the front arms`, `the arm front fore`, `all arms`."""
     bogies = list(dict.fromkeys(n.partition(".")[0] for n in names))
     if len(bogies) == len(case.assembly.vehicle.bogie) > 1:
-        return f"{how.parts} of all bogies"
+        return f"{parts} of all bogies"
     if len(bogies) > 1:
-        return f"the {how.parts} of {len(bogies)} bogies"
-    if len(names) > 1 or how.parts == "hull bolts":
-        return f"the {spoken(bogies[0])} {how.parts}"
-    return f"the {spoken(names[0])} {how.parts.removesuffix('s')}"
+        return f"the {parts} of {len(bogies)} bogies"
+    if len(names) > 1 or parts == "hull bolts":
+        return f"the {spoken(bogies[0])} {parts}"
+    return f"the {spoken(names[0])} {parts.removesuffix('s')}"
 
 
 def belly(case: Case) -> Iterator[Finding]:

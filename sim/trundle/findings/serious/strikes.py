@@ -78,7 +78,7 @@ def jolt_along(case: Case) -> Iterator[Finding]:
     row = int(np.abs(jolt).argmax())
     onward = bool(jolt[row] < 0.0)
     towards = "forward" if onward else "back"
-    verb = "jerked" if hull.at_seat == "mast" else "thrown"
+    verb = "thrown" if hull.at_seat != "mast" and max(count, slid) > 0 else "jerked"
     short = f"{the(hull)} is {verb} {towards} at {case.middle(figure):.1f} g{in_so_many(told, of)}"
     text = f"{start(the(hull))} is {verb} {towards}: {case.said(figure)} along"
     lost = case.middle("speed_lost_m_s")
