@@ -79,7 +79,17 @@ def arrows(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View)
             _arrow(to, p, u, tip, way, length, force * per_N > longest)
         if ("numbers" in view.layers and force * per_N > 12.0 * u) or force * per_N > longest:
             at = np.array(middle) - _towards(push) * (rim + max(length, held) + 10.0 * u)
-            ink.write(to, f"{force:.0f} N", (at[0], at[1]), size, p.load, True, _anchor(push))
+            _number(to, f"{force:.0f} N", at, size, p, _anchor(push), cam.rect)
+
+
+def _number(
+    to: Surface, words: str, at: np.ndarray, size: int, p: Palette, anchor: str, rect: tuple[int, int, int, int]
+) -> None:
+    """Words at an arrow's tail, kept inside the picture."""
+    wide = ink.text(words, size, p.load, True).get_width()
+    left = at[0] - (wide if "e" in anchor else 0 if "w" in anchor else 0.5 * wide)
+    left = min(max(left, rect[0] + 4.0), rect[0] + rect[2] - wide - 4.0)
+    ink.write(to, words, (left, at[1]), size, p.load, True, "w")
 
 
 def _towards(push: np.ndarray) -> np.ndarray:

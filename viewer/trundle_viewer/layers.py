@@ -13,6 +13,7 @@ import pygame
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.units import MM
 from trundle_viewer import forces, notes, readings
+from trundle_viewer.bearing import bearing
 from trundle_viewer.frame import Frame
 from trundle_viewer.head import FINDINGS, numbered
 from trundle_viewer.whereabouts import place_of
@@ -132,6 +133,8 @@ LAYERS: tuple[Layer, ...] = (
         "numbers", (pygame.K_F11, pygame.K_v), "F11, V", "at wheels and arms", shown=False, button=True,
         over=lambda f: readings.angles(f.to, f.cam, f.p, f.u, f.scene),
     ),
+    Layer("margins", (pygame.K_b,), "B", "what bears least, and what gives",
+          over=lambda f: f.notes.extend(bearing(f.to, f.cam, f.p, f.u, f.scene, f.view))),
     Layer("notes", over=_notes),
     Layer(FINDINGS, (pygame.K_F12, pygame.K_f), "F12, F", "what is worst, below the headline; numbers on the vehicle",
           over=_at_parts),

@@ -57,12 +57,12 @@ class Painter:
             self.camera.rect, self.camera.scale = rect, fit * self.zoomed
 
     def fit_scale(self) -> float:
-        """Pixels per mm at which the vehicle fills about two thirds of the width."""
+        """Pixels per mm at which the vehicle fills a little less than two thirds of the width."""
         model = self.view.film.assembly.model
         hull = self.view.film.vehicle.hull
         radius = [float(r.radius) / MM for r in model.rings]
         reach = max(hull.length_mm, *(x for x, _ in hull.belly_mm)) + 2.2 * max(radius)
-        return 0.68 * self.rect.width / reach
+        return 0.64 * self.rect.width / reach
 
     def maker(self, film: Film) -> SceneMaker:
         """The scene maker of a film, kept."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from trundle.findings.finding import Finding
 from trundle.findings.grades import Grade, Line
 from trundle.findings.verdict import Verdict
+from trundle.strength.margin import PartMargin
 
 MOST = 3
 """Findings that are listed, numbered and can be gone to."""
@@ -20,10 +21,12 @@ SEEN_FROM_S, SEEN_UNTIL_S = 0.25, 1.2
 
 @dataclass(frozen=True)
 class Told:
-    """headline: how it went, in one sentence; findings: the worst first, at most MOST."""
+    """headline: how it went, in one sentence; findings: the worst first, at most MOST; margins: what each
+    part of known sizes has left."""
 
     headline: Line
     findings: tuple[Finding, ...] = ()
+    margins: tuple[PartMargin, ...] = ()
 
     def there(self, time_s: float, chosen: int | None = None) -> int | None:
         """Which finding the picture is at, by its place in the list: the one gone to, else the worst."""
@@ -45,7 +48,7 @@ def has_moment(finding: Finding) -> bool:
 
 def told_of(said: Verdict) -> Told:
     """Of a verdict."""
-    return Told(said.headline, said.findings[:MOST])
+    return Told(said.headline, said.findings[:MOST], said.margins)
 
 
 def nothing_told(why: str) -> Told:

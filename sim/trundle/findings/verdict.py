@@ -31,6 +31,7 @@ from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.findings.verdict_lines import sections
 from trundle.findings.words import seconds, speed, start
+from trundle.strength.margins import margins_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,7 +39,7 @@ if TYPE_CHECKING:
     from trundle.findings.record import Record
     from trundle.model.assembly import Assembly
     from trundle.record.long import Timeline
-from trundle.strength.margins import margins_of
+    from trundle.strength.margin import PartMargin
 
 Spans = tuple[tuple[str, float, float], ...]
 """(title, start [m], end [m]) of each obstacle."""
@@ -87,13 +88,15 @@ class WheelTable:
 
 @dataclass(frozen=True, repr=False)
 class Verdict:
-    """Everything a run has to say. findings: what matters, the worst first; the headline says the first of them."""
+    """Everything a run has to say. findings: what matters, the worst first; the headline says the first of them;
+    margins: what each part of known sizes has left (see trundle.strength.margins)."""
 
     headline: Line
     findings: tuple[Finding, ...]
     obstacles: tuple[ObstacleVerdict, ...]
     sections: tuple[Section, ...]
     wheels: WheelTable
+    margins: tuple[PartMargin, ...] = ()
 
     @property
     def text(self) -> str:
@@ -152,7 +155,7 @@ def verdict(
     graded: Sequence[ObstacleVerdict | Section] = (*obstacles, *told)
     # No tick over a risk, whoever tells of it.
     least = max((Grade.RISK for one in graded if one.grade >= Grade.RISK), default=Grade.FINE)
-    return Verdict(_headline(case, found, least), found, obstacles, told, _wheels(summary))
+    return Verdict(_headline(case, found, least), found, obstacles, told, _wheels(summary), tuple(case.margins))
 
 
 SAID = 2
@@ -200,8 +203,9 @@ def _how_it_went(case: Case) -> Line:
         place = f"behind {past[-1]}" if past else "before the first obstacle"
     else:
         place = f"on {where.title}" + (f" ({_place(where, passed)})" if len(passed) > 1 else "")
-    if near is not None and near.over:
-        some = f" (in {near.over} of {len(near)} runs close by it does)"
+    if near is not None:
+        runs = f"of {len(near)} runs"
+        some = f" (in {near.over} {runs} close by it does)" if near.over else f" in any {runs}"
     text = f"{who}: does not get over{some}. Ends {place} after {_went(case)}: {summary['ended_because']}."
     return Line(Grade.FAIL, text)
 

@@ -20,7 +20,8 @@ class PartMargin:
     carries, one side. time_s, at_m: when, and where its axle stood on the course. along_N, across_N: force on its axle
     end, one side, along the arm towards its pivot (of a beam: backwards) and across it, upwards (of a spring: 0).
     where: the place in the part, and what the stress is. endurance: allowed over actual swing between standing and this
-    moment, a rough guide; None: not asked.
+    moment, a rough guide; None: not asked. gives_s: when it first passes its limit (of a spring: the depth of the blow
+    in which it does); None: never.
     """
 
     kind: Kind
@@ -37,6 +38,7 @@ class PartMargin:
     notes: tuple[str, ...] = ()
     load_N: float = 0.0
     endurance: float | None = None
+    gives_s: float | None = None
 
     @property
     def yields(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
@@ -101,15 +102,19 @@ class _Least:
         self._springs: dict[str, PartMargin] = {}
         self._parts: dict[tuple[str, str], PartMargin] = {}
         self._standing_Pa: dict[tuple[str, str], float] = {}
+        self._gives_s: dict[tuple[str, str], float] = {}
 
     @property
     def found(self) -> tuple[PartMargin, ...]:
         """In the order in which they came."""
-        return *self._springs.values(), *self._parts.values()
+        found = (*self._springs.values(), *self._parts.values())
+        return tuple(replace(m, gives_s=self._gives_s.get((m.kind, m.name))) for m in found)
 
     def springs(self, margins: Iterator[PartMargin]) -> None:
         """Some springs in one window."""
         for one in margins:
+            if one.gives_s is not None:
+                self._gives_s.setdefault((one.kind, one.name), one.gives_s)
             if one.name not in self._springs or one.margin < self._springs[one.name].margin:
                 self._springs[one.name] = one
 
@@ -121,6 +126,8 @@ class _Least:
                 self._standing_Pa.setdefault(key, float(part.swings_Pa[0]))
             row = int(np.argmax(part.stress_Pa))
             stress = float(part.stress_Pa[row])
+            if stress > part.limit_Pa:
+                self._gives_s.setdefault(key, float(at.time_s[np.argmax(part.stress_Pa > part.limit_Pa)]))
             margin = part.limit_Pa / stress if stress > 0.0 else math.inf
             if key in self._parts and self._parts[key].margin <= margin:
                 continue

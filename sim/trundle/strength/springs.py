@@ -32,6 +32,21 @@ def angles_at(
     return tuple(float(angle_rad[joints[j]][row]) for j in place.swings)
 
 
+def first_row_over(place: SpringPart, joints: tuple[str, ...], angle_rad: Mapping[str, Floats]) -> int | None:
+    """The depth of the first blow in which a spring passes its yield stress: of the rows where an arm, or both
+    together, are furthest up before they go down again; None if it never does."""
+    series = [angle_rad[joints[j]] for j in place.swings]
+    deepest: set[int] = set()
+    for angle in (*series, np.sum([np.sin(s) for s in series], axis=0)):
+        turns = (angle[1:-1] <= angle[:-2]) & (angle[1:-1] < angle[2:])
+        deepest.update((np.flatnonzero(turns) + 1).tolist())
+    for row in sorted({*deepest, *hardest_rows(place, joints, angle_rad)}):
+        figures = place.spring.at(angles_at(place, joints, angle_rad, row), place.mount)
+        if figures.stress_Pa > figures.yield_Pa:
+            return row
+    return None
+
+
 def spring_margins(assembly: Assembly, at: Instants) -> Iterator[PartMargin]:
     """Yield over the highest stress of each spring whose stress and steel are known."""
     for place in assembly.parts.springs:
@@ -45,6 +60,7 @@ def spring_margins(assembly: Assembly, at: Instants) -> Iterator[PartMargin]:
         margin, row, figures = min(found, key=lambda f: f[0])
         station = next(n for s in place.swings for n in _stations(assembly, s))
         made = place.spring.made_of().steel
+        gives = first_row_over(place, assembly.joint, at.angle_rad) if margin < 1.0 else None
         yield PartMargin(
             kind="spring",
             name=place.name,
@@ -58,6 +74,7 @@ def spring_margins(assembly: Assembly, at: Instants) -> Iterator[PartMargin]:
             across_N=0.0,
             where=f"{figures.measure} {figures.where}".strip(),
             load_N=figures.top_load_N,
+            gives_s=None if gives is None else float(at.time_s[gives]),
         )
 
 
