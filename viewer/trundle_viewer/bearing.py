@@ -6,7 +6,8 @@ import math
 
 import pygame
 
-from trundle.findings.serious.breaks import HOW, LITTLE
+from trundle.findings.serious.breaks import HOW
+from trundle.findings.strength_lines import LITTLE
 from trundle.findings.words import spoken
 from trundle.strength.margin import PartMargin
 from trundle_viewer import ink
