@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from trundle.findings import channel
 from trundle.findings import events as ev
 from trundle.findings.ending import Ending
 from trundle.findings.events.marks import MARKS, SIGNS
+from trundle.findings.figures import Needs
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
 from trundle.record.long import head
@@ -194,18 +196,27 @@ def tension(result: Record) -> Picture:
 
 
 def seat(result: Record) -> Picture:
-    """Vertical acceleration at the seat."""
-    sheet = _sheet(result, [1.7], HULL_AT)
-    panel = sheet.panels[0]
-    up = _col(result, "seat.up_m_s2") / G
-    panel.curve(_x(result), up)
-    panel.rule(-1.0, "below: the seat drops faster than the rider", above=False, colour=ORANGE)
-    panel.rule(0.0)
-    low, high = min(float(up.min()), -1.3), max(float(up.max()), 0.5)
-    panel.limits(low - 0.1 * (high - low), high + 0.1 * (high - low))
-    panel.label = "seat, up [g]"
+    """Accelerations at the seat, up and along, filtered where the step allows it."""
+    sheet = _sheet(result, [1.5, 1.2], HULL_AT)
+    x, dt_s = _x(result), float(result.summary["dt_ms"]) * 1e-3
+    filters = channel.fine_enough(dt_s)
+    upright, along = sheet.panels
+    for panel, name, what in ((upright, "up", "up"), (along, "forward", "forward")):
+        g = _col(result, f"seat.{name}_m_s2") / G
+        g = channel.filtered(g, dt_s) if filters else g
+        panel.curve(x, g)
+        panel.rule(0.0)
+        low, high = min(float(g.min()), -1.3), max(float(g.max()), 0.5)
+        panel.limits(low - 0.1 * (high - low), high + 0.1 * (high - low))
+        panel.label = f"{what} [g]"
+    whose = f"the {result.vehicle.hull.at_seat}"
+    upright.rule(-1.0, f"below: the seat drops faster than {whose}", above=False, colour=ORANGE)
     title = "How rough is it at the seat?"
-    note = "Acceleration of the seat along the hull's upright, on top of gravity, before any weighting."
+    done = f"filtered ({channel.NAME})" if filters else f"not filtered: {channel.NAME} needs {Needs.CLASS_STEP.value}"
+    note = (
+        f"Accelerations of the seat along the hull's upright and along the hull, on top of gravity, {done}. Where the "
+        f"lower curve dips, the hull is stopped and {whose} goes on forward."
+    )
     return Picture(title, note, sheet.svg(title))
 
 

@@ -122,7 +122,7 @@ FIGURES = (
         name="peak_seat_up_g", title="peak seat upward", unit="g", digits=2, better=Better.LOWER, subject=Subject.SEAT,
         of=_peak_up, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, compared=False, guarded=False,
     ),
-    # The harder of stopped and pushed on.
+    # The harder of stopped and pushed on. Ranked with the jolt up or down; what follows from the two is not, too.
     Figure(
         name="peak_seat_forward_g", title="peak seat along", unit="g", digits=2, better=Better.LOWER,
         subject=Subject.SEAT, of=_peak_forward, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True,
@@ -130,11 +130,11 @@ FIGURES = (
     ),
     Figure(
         name="peak_seat_resultant_g", title="peak seat, up and along together", unit="g", digits=2, better=Better.LOWER,
-        subject=Subject.SEAT, of=_resultant, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True, ranked=True,
+        subject=Subject.SEAT, of=_resultant, needs=Needs.CLASS_STEP, told=Told.SENTENCE, single_blow=True,
     ),
     Figure(
         name="speed_lost_m_s", title="most speed lost in 0.2 s", unit="m/s", digits=2, better=Better.LOWER,
-        subject=Subject.SEAT, of=_speed_lost, told=Told.SENTENCE, ranked=True,
+        subject=Subject.SEAT, of=_speed_lost, told=Told.SENTENCE,
     ),
     Figure(
         name="speed_lost_over_s", title="which it lost in", unit="s", digits=3, subject=Subject.SEAT,
