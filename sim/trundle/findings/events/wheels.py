@@ -44,9 +44,11 @@ def _said(off: Events, about: About) -> list[Line]:
     stations = len(about.assembly.wheel)
     together, hanging = at_once(off, stations)
     if hanging:
-        most = f"all at once for {seconds(max(sum(b - a for a, b in hanging), 0.01))}"
+        lasts_all = seconds(max(sum(b - a for a, b in hanging), 0.01))
         flies = sum(_nothing_touches(about, *spell) for spell in hanging)
-        most += f", the hull in flight for {seconds(flies)}" if flies >= FLIES_S else ""
+        most = f"all at once for {lasts_all}"
+        if flies >= FLIES_S:
+            most += ": the hull flies" if seconds(flies) == lasts_all else f", the hull in flight for {seconds(flies)}"
     else:
         most = f"at most {together} at once" if together > 1 else "one at a time"
     text = (
