@@ -22,7 +22,7 @@ from trundle.spec.shipped import names
 from trundle.study.mend import search
 from trundle.study.mend.aim import aim_of, aims
 from trundle.study.mend.changes import Change, Lever, levers
-from trundle.study.mend.judge import STILL, costs, gain, refusal
+from trundle.study.mend.judge import STILL, costs, gain, refusal, remains
 from trundle.study.mend.paste import lines
 from trundle.study.mend.search import mend
 from trundle.study.mend.tried import Task, Tried
@@ -261,21 +261,31 @@ def test_costs_say_what_gets_worse() -> None:
     """Weight, height, what is worse beyond its range, and new findings; not what is better, or worse by luck."""
     aim = finding("peak_seat_g")
     before = tried(
-        {"peak_wheel_load_N": [4000.0] * 8, "peak_pitch_deg": [5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 7.0],
+        {"peak_wheel_load_10ms_N": [4000.0] * 8, "arm_margin": [9.0] * 8,
+         "bolt_margin": [2.0] * 8, "peak_pitch_deg": [5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 7.0],
          "min_belly_clearance_mm": [60.0] * 8, "ride_height_mm": [159.0] * 8, "duration_s": [6.0] * 8}
     )  # fmt: skip
     after = tried(
-        {"peak_wheel_load_N": [5000.0] * 8, "peak_pitch_deg": [6.5] * 8, "min_belly_clearance_mm": [50.0] * 8,
+        {"peak_wheel_load_10ms_N": [5000.0] * 8, "arm_margin": [5.0] * 8,
+         "bolt_margin": [1.3] * 8, "peak_pitch_deg": [6.5] * 8, "min_belly_clearance_mm": [50.0] * 8,
          "ride_height_mm": [152.0] * 8, "duration_s": [5.0] * 8},
         found=(finding("bump_stop_hits", Harm.NEARLY),),
     )  # fmt: skip
     after = replace(after, weight_N=before.weight_N + 9.81)
     told = costs(aim, before, after)
     assert told[:2] == ("1.0 kg heavier", "sits 7 mm lower")
-    assert "highest wheel load 4000 -> 5000 N" in told
+    assert "highest wheel load, mean of 10 ms 4000 -> 5000 N" in told
+    assert "bolt margin 2.00 -> 1.30" in told
+    assert not any("arm margin" in c for c in told)
     assert "least belly clearance 60.0 -> 50.0 mm" in told
     assert "new: too much bump_stop_hits" in told
     assert not any("pitch" in c or "duration" in c for c in told)
+
+
+def test_what_still_fails_is_said() -> None:
+    """It failed before, and is not what the change is for."""
+    after = tried({}, found=(finding("bolt_margin", grade=Grade.FAIL), finding("peak_seat_g", grade=Grade.FAIL)))
+    assert remains(finding("peak_seat_g"), after) == ("too much bolt_margin",)
 
 
 # What is to be mended

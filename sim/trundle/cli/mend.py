@@ -26,6 +26,7 @@ CAUTION = (
 @click.option("--near", type=int, metavar="N", help="Near runs from which a help is told; default 8.")
 @click.option("--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Where the page with its picture goes.")
+@click.option("--yes", is_flag=True, help="Start however long the runs are.")
 def mend(
     vehicle: str,
     course: str,
@@ -35,6 +36,7 @@ def mend(
     near: int | None,
     workers: int | None,
     out: Path | None,
+    yes: bool,
 ) -> None:
     """What to change about the worst finding of VEHICLE over COURSE.
 
@@ -44,15 +46,21 @@ def mend(
     and the line to write into the file. What breaks something else, does not stand or does not get over is not listed.
     """
     given, over = vehicle_file(vehicle, settings), course_file(course)
-    from trundle.cli.size import check_numbers
+    from trundle.cli.size import ask_about_study, check_numbers
     from trundle.cli.waiting import busy
+    from trundle.engine.cores import core_count
+    from trundle.engine.length import GROUND_MM
     from trundle.report.terminal import screen, watched
     from trundle.result.ready import make_ready
+    from trundle.spec.reader import parse_settings
     from trundle.study.mend.printed import print_mended
     from trundle.study.mend.search import NEAR
     from trundle.study.mend.search import mend as mend_it
 
-    check_numbers(speeds_m_s=[] if speed is None else [speed])
+    fast = [] if speed is None else [speed]
+    check_numbers(speeds_m_s=fast)
+    at_once = workers or core_count()
+    ask_about_study(vehicle, [course], parse_settings(settings), None, GROUND_MM, fast, at_once, yes)
     make_ready()  # in one process: workers that start together would each compile all of it
     with if_stopped("nothing of it is kept"):
         with watched() as tell:

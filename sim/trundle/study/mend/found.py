@@ -16,11 +16,13 @@ from trundle.study.mend.tried import Range
 @dataclass(frozen=True, eq=False)
 class Help:
     """A change that helps. words: `bogie.*.arm_mm 150 -> 160`; gain: what it gives; costs: what gets worse elsewhere;
-    option: as an option of a command; pasted: the lines of the file, under their tables; result: its run as asked."""
+    remains: what fails with it too, as before; option: as an option of a command; pasted: the lines of the file, under
+    their tables; result: its run as asked."""
 
     words: str
     gain: Gain
     costs: tuple[str, ...]
+    remains: tuple[str, ...]
     option: str
     pasted: tuple[str, ...]
     result: Result
@@ -29,6 +31,11 @@ class Help:
     def costs_told(self) -> str:
         """`1.2 kg heavier; peak seat 3.1 -> 3.4 g`."""
         return "; ".join(self.costs) or "nothing that shows"
+
+    @property
+    def remains_told(self) -> str:
+        """`still so: the springs take a set`; "" if nothing else fails."""
+        return f"still so: {'; '.join(self.remains)}" if self.remains else ""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -96,6 +103,7 @@ class Found:
                 yield ""
                 yield f"{i}  {one.words}: {figure.title} {said(one.gain.after, figure)}"
                 yield f"   costs: {one.costs_told}"
+                yield from (f"   {one.remains_told}" for _ in one.remains[:1])
                 yield f"   {one.option}"
                 yield from (f"   {line}" for line in one.pasted)
             yield ""

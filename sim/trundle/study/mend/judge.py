@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from trundle.findings import figures
 from trundle.findings.figures import Better, Figure
+from trundle.findings.figures.blow import mean_name
 from trundle.findings.finding import Finding
 from trundle.findings.grades import Grade
 from trundle.study.mend.aim import aims
@@ -26,6 +27,12 @@ MOST_COSTS = 4
 
 LEAST_WEIGHT_N, LEAST_HEIGHT_MM = 1.0, 1.0
 """Changes of weight and ride height that are told."""
+
+LEAST = "least_margin"
+"""The least of all parts, of which each kind has a figure of its own."""
+
+ENOUGH = 1.5
+"""A part with more left than this is not told of: it still has enough."""
 
 MARGIN = "margin"
 """How the name of a figure ends that says what a part has left: below 1 it gives."""
@@ -70,7 +77,7 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
     for figure in figures.TABLE:
         if (
             is_margin(figure.name)
-            and figure.name != aim.figure
+            and figure.name not in (aim.figure, LEAST)
             and _gives(after, figure.name) > _gives(before, figure.name)
         ):
             return f"something else gives: {figure.title}"
@@ -105,15 +112,24 @@ def costs(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
         found.append(f"sits {abs(by):.0f} mm {'higher' if by > 0.0 else 'lower'}")
     worse = sorted(_worse(aim, before, after), key=lambda w: -w[0])
     found += [text for _, text in worse[:MOST_COSTS]]
-    known = {(f.harm, f.figure, f.part) for f in before.findings}
-    found += [f"new: {f.short}" for f in after.findings if (f.harm, f.figure, f.part) not in known]
+    known = {(f.harm, f.figure) for f in before.findings} | {(f.harm, aim.figure) for f in after.findings}
+    found += [f"new: {f.short}" for f in after.findings if (f.harm, f.figure) not in known]
     return tuple(dict.fromkeys(found))
 
 
+def remains(aim: Finding, after: Tried) -> tuple[str, ...]:
+    """What fails with the change as well, beside what it mends."""
+    return tuple(f.short for f in after.findings if f.grade is Grade.FAIL and f.figure != aim.figure)
+
+
 def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, str]]:
+    known = {f.name for f in aims()}
     for figure in aims():
         was, now = before.range(figure.name), after.range(figure.name)
-        if figure.name == aim.figure or not figure.compared or was is None or now is None:
+        # Of a blow its mean is told, which has less luck in it; the margin of the weakest part is that of its own kind.
+        if figure.name in (aim.figure, LEAST) or mean_name(figure.name) in known or not figure.compared:
+            continue
+        if was is None or now is None or (is_margin(figure.name) and now.median > ENOUGH):
             continue
         higher = figure.better is Better.HIGHER
         by = was.median - now.median if higher else now.median - was.median

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from trundle.findings.channel import filtered
 from trundle.findings.figures import Figure, figure_of
 from trundle.findings.grades import Subject
 from trundle.model.arrays import Floats
@@ -47,13 +48,29 @@ def _hardest(result: Result) -> Floats:
     return np.asarray(np.max(loads, axis=0) / 1e3, dtype=np.float64)
 
 
+def _jolt(name: str) -> Callable[[Result], Floats | None]:
+    """As the figures of the seat are told: filtered."""
+    along = _column(name, G)
+
+    def values(result: Result) -> Floats | None:
+        found = along(result)
+        return None if found is None else filtered(found, float(result.summary["dt_ms"]) * 1e-3)
+
+    return values
+
+
+MOST_CURVES = 5
+"""Panels that are drawn."""
+
 CURVES = (
     Curve("hardest wheel, kN", _hardest, (Subject.HULL,)),
-    Curve("seat, up, g", _column("seat.up_m_s2", G), (Subject.SEAT,)),
+    Curve("seat, up, g", _jolt("seat.up_m_s2"), (Subject.SEAT,)),
     Curve("slack side, kN", _column("track.slack_N", 1e3), (Subject.TRACK,)),
     Curve("speed, m/s", _column("hull.speed_m_s"), (Subject.GRIP, Subject.MOTOR)),
     Curve("pitch, nose up, deg", _column("hull.pitch_deg"), ()),
+    Curve("seat, forward, g", _jolt("seat.forward_m_s2"), (Subject.SEAT,)),
 )
+"""In the order in which they are drawn, but for those that the figure is about, which come first."""
 
 
 def along(mended: Found) -> str:
@@ -63,6 +80,7 @@ def along(mended: Found) -> str:
     runs: list[tuple[Result, str, str, tuple[float, ...]]] = [(mended.before, "as it is", GREY, DASH)]
     runs += [(h.result, f"{i}", COLOURS[(i - 1) % len(COLOURS)], ()) for i, h in enumerate(mended.helps, 1)]
     curves = [c for c in sorted(CURVES, key=lambda c: subject not in c.subjects) if c.of(mended.before) is not None]
+    curves = curves[:MOST_CURVES]
     ground = mended.before.ground
     sheet = Sheet([1.7, *(1.2 for _ in curves[1:])], ground.spans, ground.length_m, "centre of mass on the course, m")
     for panel, curve in zip(sheet.panels, curves, strict=True):

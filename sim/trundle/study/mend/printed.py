@@ -24,6 +24,8 @@ def print_mended(mended: Found, console: Console) -> None:
         console.print(Text.assemble((f"{i}  {help_.words}", "bold")))
         console.print(Padding(Text(f"{figure.title} {said(help_.gain.after, figure)}"), (0, 0, 0, 3)))
         console.print(Padding(Text(f"costs: {help_.costs_told}"), (0, 0, 0, 3)))
+        if help_.remains:
+            console.print(Padding(Text(help_.remains_told), (0, 0, 0, 3)))
         for line in (help_.option, *help_.pasted):
             # Never wrapped: it is to be copied.
             console.print(Text(f"   {line}", style="dim"), soft_wrap=True)

@@ -18,7 +18,7 @@ from trundle.study.engine import Engine, StudyStoppedError
 from trundle.study.mend.aim import aim_of, check_figure
 from trundle.study.mend.changes import Change, Lever, levers
 from trundle.study.mend.found import Help
-from trundle.study.mend.judge import STILL, Gain, costs, gain, is_margin, refusal
+from trundle.study.mend.judge import STILL, Gain, costs, gain, is_margin, refusal, remains
 from trundle.study.mend.mended import Mended
 from trundle.study.mend.paste import lines
 from trundle.study.mend.tried import SPEED, Task, Tried, nominal, roll, tried_of
@@ -38,7 +38,7 @@ TAKEN = 12
 """The most promising of the first look, one of each field, which are looked at again with all near runs: so many that
 the best are among them though a single run has its luck."""
 
-GONE_ON = 6
+GONE_ON = 12
 """Those that are taken further where a part still gives after one step, the nearest to holding."""
 
 ALONE = 4
@@ -155,7 +155,7 @@ class _Search:
         if self.speed_m_s is not None and SPEED in settings:
             sets = [f"--speed {settings.pop(SPEED):g}"]
         pasted = lines(self.ours, settings, task.vehicle()) if settings else ()
-        return Help(change.words, given, costs(aim, full, tried), " ".join(sets), pasted, after)
+        return Help(change.words, given, costs(aim, full, tried), remains(aim, tried), " ".join(sets), pasted, after)
 
     def _try(
         self, changes: Sequence[Change], runs: int, engine: Engine, told: tuple[str, float, float]
