@@ -161,6 +161,19 @@ def test_a_spring_bears_and_drills_on_its_arm(spring: Spring) -> None:
 
 
 @pytest.mark.parametrize("spring", SPRINGS, ids=lambda s: s.kind_name())
+def test_a_spring_s_push_has_its_torque(spring: Spring) -> None:
+    """Statics: what it pushes with at its place on the arm has the moment that it was asked for, downwards. (A seat off
+    the arm's line has its own lever; these pieces have none but the leaf's top, which it pushes square to.)"""
+    angles = np.array([11.0, 20.0, 32.0]) * DEG
+    push = spring.push(angles, TEASEL_MOUNT)
+    assert (push is None) == (spring.bears_m(TEASEL_MOUNT) == 0.0)
+    if push is not None:
+        above = getattr(spring, "above_arm_mm", 0.0) * MM
+        assert push.at_m * push.across_per_m - above * push.along_per_m == pytest.approx(-1.0)
+        assert (push.across_per_m < 0.0).all()
+
+
+@pytest.mark.parametrize("spring", SPRINGS, ids=lambda s: s.kind_name())
 def test_a_springs_answers_name_its_own_fields(spring: Spring) -> None:
     """What it says can be adjusted is a field, and moving it moves the torque; what is unranked is a field."""
     fields = type(spring).model_fields

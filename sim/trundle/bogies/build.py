@@ -136,8 +136,8 @@ class Bracket(Spec):
     hull_thread: Annotated[ThreadName, Sizes((METRIC, INCH))] | None = None
     """Bolts through the plate into the hull; left out: welded or not said."""
 
-    hull_grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))] = "unmarked"
-    """Class of those bolts; left out: taken as unmarked, class 4.6."""
+    hull_grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))] | None = None
+    """Class of those bolts; left out: their strength is taken as class 4.6."""
 
     hull_bolts_apart_mm: Annotated[LengthMm, By(10)] | None = None
     """Between the two outer hull bolts, even about the plate's middle, mm."""
@@ -156,6 +156,8 @@ class Bracket(Spec):
         given = (self.hull_thread, self.hull_bolts_apart_mm, self.hull_bolts_from_top_mm)
         if any(g is not None for g in given) and not all(g is not None for g in given):
             raise ValueError("give hull_thread, hull_bolts_apart_mm and hull_bolts_from_top_mm, or none of them")
+        if self.hull_grade is not None and self.hull_thread is None:
+            raise PlacedError("hull_grade is of bolts that are not given", "hull_grade", allowed="with hull_thread")
         if self.hull_bolts_apart_mm is not None and self.hull_bolts_apart_mm >= self.length_mm:
             raise PlacedError(
                 "hull_bolts_apart_mm is wider than the plate",

@@ -19,7 +19,7 @@ from trundle.errors import InputError, Problem
     metavar="PATH=VALUE",
     help="Change a field: bogie.*.spring.thickness_mm=4",
 )
-@click.option("--run", "run", metavar="RUN", help="Folder of a run: strength at its worst wheel loads.")
+@click.option("--run", "run", metavar="RUN", help="Folder of a run: strength by its forces.")
 @click.option("--factor", type=float, metavar="F", help="Without a run: worst over standing load (default 3).")
 @click.option("--html", "html_file", metavar="FILE", help="Also write it as a page to print.")
 @click.option("--pdf", "pdf_file", metavar="FILE", help="Also write it as PDF.")

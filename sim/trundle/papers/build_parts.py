@@ -232,7 +232,8 @@ def _member_bolts(member: Member, wheel: Wheel) -> Iterator[tuple[str, ...]]:
     if build.bracket is not None and build.bracket.hull_thread is not None:
         plates = 2 if build.pivot is None or build.pivot.held == "both sides" else 1
         count = str(2 * plates * SIDE_COUNT)
-        yield name, "bracket to hull", count, build.bracket.hull_thread, build.bracket.hull_grade, "", "", ""
+        grade = build.bracket.hull_grade or "to suit"
+        yield name, "bracket to hull", count, build.bracket.hull_thread, grade, "", "", ""
 
 
 def _summed(rows: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:

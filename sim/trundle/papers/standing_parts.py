@@ -284,7 +284,8 @@ def strength_part(checks: list[PartMargin], missing: Sequence[str], loads: Worst
     intro += "." if loads.from_run else ", as no run is given: roll it over your course and give --run for real forces."
     intro += (
         " Each part in its hardest moment, by the force as it pointed; what the wheels and their piece of track keep "
-        "back is taken off, what arms weigh is not (margins err to the safe side)."
+        "back is taken off, what arms weigh is not (in a blow that errs to the safe side). Stops are taken to push "
+        "where the spring bears."
         if loads.margins is not None
         else " All of it is taken to push upright, or along the arm as a kerb's edge does, whichever is worse."
     )

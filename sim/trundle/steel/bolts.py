@@ -42,6 +42,10 @@ BOLT_CLASSES: Mapping[str, BoltClass] = {c.name: c for c in _CLASSES}
 """Every class by name."""
 
 
+UNMARKED = "unmarked"
+"""The class of a bolt that shows none."""
+
+
 @dataclass(frozen=True)
 class Thread:
     """A thread: diameter_m [m], pitch_m [m]."""

@@ -9,7 +9,7 @@ from functools import partial
 from trundle.bogies.build import ArmSection, AxleBolt
 from trundle.model.arrays import Floats
 from trundle.spec.wheel import Wheel
-from trundle.steel.bolts import PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread
+from trundle.steel.bolts import UNMARKED, PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread
 from trundle.steel.fatigue import pin_endurance
 from trundle.strength.limbs import End, Limb
 from trundle.strength.margin import Kind
@@ -96,7 +96,7 @@ def _pin(
     notes = [how]
     if of_one.threads_in_bend:
         notes.append("threads in the bending length: use a bolt with a longer plain shank")
-    if grade_name == "unmarked":
+    if grade_name == UNMARKED:
         notes.append("an unmarked bolt is taken as class 4.6")
     told = f"bending and shear, {how}", tuple(notes)
     return Stressed(

@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from trundle.model.arrays import Floats
-from trundle.steel.bolts import bolt_class, shear_share, thread
+from trundle.steel.bolts import UNMARKED, bolt_class, shear_share, thread
 from trundle.steel.weld import GAMMA_M2
 from trundle.strength.limbs import Limb, size_of, sum_of
 from trundle.strength.stress import Stressed
@@ -32,8 +32,6 @@ def hull_bolts(limbs: Sequence[Limb]) -> Iterator[Stressed]:
     assert bracket.hull_thread is not None
     assert bracket.hull_bolts_apart_mm is not None
     assert bracket.hull_bolts_from_top_mm is not None
-    t = thread(bracket.hull_thread)
-    grade = bolt_class(bracket.hull_grade, t.diameter_m)
     apart = bracket.hull_bolts_apart_mm * MM
     below = (bracket.height_mm - bracket.hull_bolts_from_top_mm - bracket.pivots_from_bottom_mm) * MM
     one_side = build.pivot is not None and build.pivot.held == "one side"
@@ -48,14 +46,14 @@ def hull_bolts(limbs: Sequence[Limb]) -> Iterator[Stressed]:
         top, bottom = bracket.hull_bolts_from_top_mm * MM, (bracket.height_mm - bracket.hull_bolts_from_top_mm) * MM
         lever = np.where(up > 0.0, top, bottom)
         tension = np.abs(up) * off / (2.0 * lever) + np.abs(fore) * off / (0.5 * (apart + bracket.length_mm * MM))
-    yield _bolted(limbs, bracket.hull_thread, grade.name, bracket.hull_grade, shear, tension, plates)
+    yield _bolted(limbs, bracket.hull_thread, bracket.hull_grade, shear, tension, plates)
 
 
 def _bolted(
-    limbs: Sequence[Limb], size: str, named: str, asked: str, shear_N: Floats, tension_N: Floats, plates: int
+    limbs: Sequence[Limb], size: str, named: str | None, shear_N: Floats, tension_N: Floats, plates: int
 ) -> Stressed:
     t = thread(size)
-    grade = bolt_class(asked, t.diameter_m)
+    grade = bolt_class(named or UNMARKED, t.diameter_m)
     shear_limit = shear_share(grade) * grade.tensile_Pa / GAMMA_M2
     tension_limit = 0.9 * grade.tensile_Pa / GAMMA_M2
     used = shear_N / (shear_limit * t.stress_area_m2) + tension_N / (1.4 * tension_limit * t.stress_area_m2)
@@ -63,8 +61,10 @@ def _bolted(
         f"two through {'each plate' if plates > 1 else 'the plate'}; shear and tension by EN 1993-1-8 table 3.4, "
         "friction of a tightened joint left out"
     ]
-    if asked == "unmarked":
-        notes.append("their class is not given (hull_grade) or unmarked: taken as 4.6")
+    if named is None:
+        notes.append("their class is not given (bracket.hull_grade): taken as 4.6")
+    elif named == UNMARKED:
+        notes.append("an unmarked bolt is taken as class 4.6")
     pushed = max(limbs, key=lambda b: float(np.max(b.pivot_N)))
     end = pushed.loaded_end
 
@@ -75,7 +75,7 @@ def _bolted(
     return Stressed(
         kind="hull bolts",
         name=limbs[0].member.name,
-        title=f"hull bolts {size}, {named}",
+        title=f"hull bolts {size}, {grade.name if named is not None else 'class not given'}",
         stress_Pa=used * shear_limit,
         limit_Pa=shear_limit,
         load_N=size_of(sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])),
