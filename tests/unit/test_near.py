@@ -149,8 +149,8 @@ def test_the_first_of_the_near_runs_is_the_run_itself(result: trundle.Result) ->
     assert result.near.values("peak_seat_g")[0] == alone.summary["peak_seat_g"]
     assert result.near.values("wheels.*.peak_N", "front.fore")[0] == alone.summary["wheels"]["front.fore"]["peak_N"]
     assert result.timeline.equals(alone.timeline)
-    for run in (result, alone):
-        assert run.summary["headline"] == run.verdict.headline.text
+    for each in (result, alone):
+        assert each.summary["headline"] == each.verdict.headline.text
 
 
 def figure_repeats(name: str) -> bool:
