@@ -8,7 +8,7 @@ import re
 import numpy as np
 import pytest
 
-from trundle.report.frame import Panel, round_steps
+from trundle.report.frame import MOMENT_PT, Moment, Panel, Sheet, round_steps
 from trundle.report.svg import NEAR_PT, ROUNDS, drawing, number, points, words
 
 
@@ -101,3 +101,34 @@ def test_markup_in_words_stays_text() -> None:
 def test_numbers_are_short() -> None:
     """No trailing zeros, no minus zero."""
     assert [number(v) for v in (0.0, -0.001, 1.5, 100.0, -2.25)] == ["0", "0", "1.5", "100", "-2.25"]
+
+
+def _discs(drawn: str) -> list[tuple[float, str]]:
+    """Where the numbered discs are [pt], and their numbers, as drawn."""
+    found = re.findall(r'<circle cx="([\d.]+)"[^>]*/><text[^>]*>(\d)</text>', drawn)
+    return [(float(x), number) for x, number in found]
+
+
+def test_numbered_moments_stand_over_their_places_in_order() -> None:
+    """A line through all panels at each, its number above; of two at one place the second beside the first."""
+    moments = [Moment(1, 5.0, "#b3261e"), Moment(2, 2.0, "#a85b00"), Moment(3, 2.01, "#a85b00")]
+    sheet = Sheet([1.0, 1.0], [("kerb", 4.0, 4.1)], 10.0, "m", moments)
+    drawn = sheet.svg("all")
+    first, last = sheet.panels
+    place = {m.number: first.left + m.x_m / 10.0 * first.wide for m in moments}
+    discs = _discs(drawn)
+    assert [n for _, n in discs] == ["2", "3", "1"]
+    at = {n: x for x, n in discs}
+    assert at["1"] == pytest.approx(place[1], abs=0.01)
+    assert at["2"] == pytest.approx(place[2], abs=0.01)
+    assert 2.0 * MOMENT_PT <= at["3"] - at["2"] <= 2.5 * MOMENT_PT
+    down = last.top + last.tall - first.top
+    for x in place.values():
+        assert f'd="M{x:.2f} {first.top:.2f}v{down:.2f}"' in drawn
+
+
+def test_without_moments_a_picture_has_no_room_for_them() -> None:
+    spans = [("kerb", 4.0, 4.1)]
+    plain, numbered = Sheet([1.0], spans, 10.0, "m"), Sheet([1.0], spans, 10.0, "m", [Moment(1, 1.0, "#000000")])
+    assert _discs(plain.svg("x")) == []
+    assert numbered.tall_in - plain.tall_in == pytest.approx((2.0 * MOMENT_PT + 3.0) / 72.0)

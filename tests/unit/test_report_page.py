@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 import subprocess
 import sys
@@ -10,12 +11,15 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pandas as pd
 import pytest
 from record_parts import assembly_of, flat_ground, made, put, rolling
 
 from trundle.errors import InputError
+from trundle.findings import events as ev
+from trundle.findings.finding import NUMBERED
 from trundle.report.energy import account
-from trundle.report.frame import LETTER_IN, place_labels
+from trundle.report.frame import LEFT_IN, LETTER_IN, RIGHT_IN, WIDE_IN, place_labels
 from trundle.report.page import report_html, write_report
 from trundle.report.thin import thin
 from trundle.result.result import Result
@@ -197,3 +201,39 @@ def test_the_energy_account_adds_up() -> None:
     assert sum(line.joules for line in lines[1:]) == pytest.approx(900.0)
     moving = next(line.joules for line in lines if "moving" in line.what)
     assert moving == pytest.approx(900.0 - 100.0 - 50.0 - 80.0 - 40.0 - 300.0 - 12.0 - 3.0)
+
+
+def test_pictures_number_the_findings_as_the_table_does() -> None:
+    """The worst three, each where the hull was then; the table counts all of them."""
+    run = result()
+    page = report_html(run, "", "")
+    said = run.verdict.findings
+    assert said
+    rows = page.partition("The worst first")[2].partition("</table>")[0]
+    assert re.findall(r'<td class="num">(\d+)</td>', rows) == [str(k + 1) for k in range(len(said))]
+    x = run.timeline["hull.x_mm"].to_numpy() * 1e-3
+    t = run.timeline["time_s"].to_numpy()
+    picture = page.partition("Is the motor strong enough")[2].partition("</svg>")[0]
+    wide = (WIDE_IN - LEFT_IN - RIGHT_IN) * 72.0
+    lines = [float(m) for m in re.findall(r'd="M([\d.]+) [\d.]+v[\d.]+" [^>]*stroke-dasharray="2 2"', picture)]
+    wanted = [
+        LEFT_IN * 72.0 + float(np.interp(f.time_s, t, x)) / run.ground.length_m * wide
+        for f in said[:NUMBERED]
+        if f.has_moment
+    ]
+    assert lines == pytest.approx(sorted(wanted), abs=0.05)
+
+
+def test_stops_and_backing_up_are_marked_below_the_speed() -> None:
+    """In words and marks, where the run has them and nowhere else."""
+    run = result()
+    one = run.events.iloc[[0]]
+    told = [one.assign(kind=kind, where="drive", course_mm=at) for kind, at in ((ev.WAIT, 3000.0), (ev.BACK, 5000.0))]
+
+    def picture(of: Result) -> str:
+        return report_html(of, "", "").partition("Is the motor strong enough")[2].partition("</svg>")[0]
+
+    with_both = picture(dataclasses.replace(run, events=pd.concat([run.events, *told])))
+    for kind in (ev.WAIT, ev.BACK):
+        assert f">{kind}</text>" in with_both
+        assert f">{kind}</text>" not in picture(run)

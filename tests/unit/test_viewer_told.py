@@ -12,7 +12,7 @@ import pytest
 from viewer_parts import film, keep, result
 
 import trundle
-from trundle.findings.finding import Finding, Harm
+from trundle.findings.finding import NUMBERED, Finding, Harm
 from trundle.findings.grades import Grade, Line
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
@@ -27,7 +27,7 @@ from trundle_viewer.live import start
 from trundle_viewer.painter import Painter
 from trundle_viewer.palette import DARK
 from trundle_viewer.scene import SceneMaker
-from trundle_viewer.told import BEFORE_S, MOST, SEEN_UNTIL_S, Told, nothing_told
+from trundle_viewer.told import BEFORE_S, SEEN_UNTIL_S, Told, nothing_told
 from trundle_viewer.view import View
 from trundle_viewer.whereabouts import place_of
 
@@ -103,7 +103,7 @@ def test_the_headline_is_the_verdicts() -> None:
     told = film().told
     assert told is not None
     assert told.headline == said.headline
-    assert told.findings == said.findings[:MOST]
+    assert told.findings == said.findings[:NUMBERED]
 
 
 def test_a_kept_run_has_its_verdict(tmp_path: Path) -> None:
@@ -219,7 +219,7 @@ def test_a_live_run_says_the_same_as_a_run() -> None:
     told, said = live.film.told, trundle.run("teasel", "kerb-50").verdict
     assert told is not None
     assert told.headline == said.headline
-    assert told.findings == said.findings[:MOST]
+    assert told.findings == said.findings[:NUMBERED]
 
 
 def test_a_run_of_an_older_version_says_that_it_has_no_verdict(tmp_path: Path) -> None:

@@ -19,7 +19,7 @@ from trundle_viewer.live import LiveRun
 from trundle_viewer.painter import Painter
 from trundle_viewer.recorder import Recorder
 from trundle_viewer.sheets import LayerSheet, help_page
-from trundle_viewer.told import BEFORE_S, has_moment
+from trundle_viewer.told import BEFORE_S
 from trundle_viewer.view import View
 from trundle_viewer.window import open_window
 
@@ -165,7 +165,7 @@ class App:
             self.say("what is worst is known when the whole run has been worked out")
         elif k >= len(told.findings):
             self.say("nothing that matters was found" if k == 0 else f"no more than {len(told.findings)} found")
-        elif not has_moment(told.findings[k]):
+        elif not told.findings[k].has_moment:
             self.say(f"of the whole run: {told.findings[k].text}")
         else:
             self.view.playing, self.view.finding = False, k

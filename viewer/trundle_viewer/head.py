@@ -13,7 +13,6 @@ from trundle_viewer import ink
 from trundle_viewer.film import BRAKE_HOLDS
 from trundle_viewer.palette import Colour, Palette, grade_colour
 from trundle_viewer.scene import Scene
-from trundle_viewer.told import has_moment
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
@@ -121,7 +120,7 @@ class Head:
         size, top = round(12 * u), y
         indent = (LEFT + 22) * u
         numbered(to, k, finding.grade, (LEFT * u + 8 * u, y + 8 * u), 8 * u, p)
-        when = f"{finding.time_s:.2f} s, {place(finding.at_m)}" if has_moment(finding) else "the whole run"
+        when = f"{finding.time_s:.2f} s, {place(finding.at_m)}" if finding.has_moment else "the whole run"
         if there:
             for line in ink.wrapped(finding.text, size, width - 22 * u, bold=True):
                 ink.write(to, line, (indent, y), size, p.text, True)

@@ -14,7 +14,6 @@ from trundle_viewer import ink
 from trundle_viewer.film import Event, Film
 from trundle_viewer.head import numbered
 from trundle_viewer.palette import Colour, Palette
-from trundle_viewer.told import has_moment
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
@@ -106,13 +105,13 @@ class Strip:
 
     def _marks(self, film: Film) -> list[tuple[int, float, float]]:
         """Number and pixel of the mark of each finding that has a moment, side by side where they would overlap."""
-        placed: list[tuple[int, float, float]] = []
-        for k, finding in enumerate(film.told.findings if film.told is not None else ()):
-            if has_moment(finding):
-                x, wide = self.x_of(film, film.at("hull.x_mm", film.row(finding.time_s))), 14.0 * self.u
-                taken = [at for _, at, _ in placed]
-                step = next(n for n in range(2 * len(taken) + 1) if all(abs(x + n * wide - t) >= wide for t in taken))
-                placed.append((k, x + step * wide, self.rect.top + 12 * self.u))
+        found = enumerate(film.told.findings if film.told is not None else ())
+        at = sorted((film.at("hull.x_mm", film.row(f.time_s)), k) for k, f in found if f.has_moment)
+        placed, free = [], 0.0
+        for x_mm, k in at:
+            x = max(self.x_of(film, x_mm), free)
+            free = x + 14.0 * self.u
+            placed.append((k, x, self.rect.top + 12 * self.u))
         return placed
 
     def event_at(self, film: Film, px: float, py: float) -> Event | None:

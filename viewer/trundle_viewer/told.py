@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from trundle.findings.finding import Finding
+from trundle.findings.finding import NUMBERED, Finding
 from trundle.findings.grades import Grade, Line
 from trundle.findings.verdict import Verdict
 from trundle.strength.margin import PartMargin
-
-MOST = 3
-"""Findings that are listed, numbered and can be gone to."""
 
 BEFORE_S = 0.15
 """So long before its moment a finding is gone to, so that one sees it come [s]."""
@@ -21,7 +18,7 @@ SEEN_FROM_S, SEEN_UNTIL_S = 0.25, 1.2
 
 @dataclass(frozen=True)
 class Told:
-    """headline: how it went, in one sentence; findings: the worst first, at most MOST; margins: what each
+    """headline: how it went, in one sentence; findings: the worst first, at most NUMBERED; margins: what each
     part of known sizes has left."""
 
     headline: Line
@@ -38,17 +35,12 @@ class Told:
     def seen(self, k: int, time_s: float) -> bool:
         """Whether a finding's moment is now, or close by."""
         finding = self.findings[k]
-        return has_moment(finding) and finding.time_s - SEEN_FROM_S <= time_s <= finding.time_s + SEEN_UNTIL_S
-
-
-def has_moment(finding: Finding) -> bool:
-    """Whether it happens at one time; some hold for the whole run."""
-    return finding.time_s > 0.0
+        return finding.has_moment and finding.time_s - SEEN_FROM_S <= time_s <= finding.time_s + SEEN_UNTIL_S
 
 
 def told_of(said: Verdict) -> Told:
     """Of a verdict."""
-    return Told(said.headline, said.findings[:MOST], said.margins)
+    return Told(said.headline, said.findings[:NUMBERED], said.margins)
 
 
 def nothing_told(why: str) -> Told:

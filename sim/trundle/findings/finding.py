@@ -7,6 +7,9 @@ from enum import IntEnum
 
 from trundle.findings.grades import Grade, Line
 
+NUMBERED = 3
+"""Findings, the worst first, that pictures mark by their number."""
+
 
 class Harm(IntEnum):
     """What a finding does, the worst last: findings are told in this order, the worst first."""
@@ -49,6 +52,11 @@ class Finding:
     def order(self) -> tuple[int, int, float]:
         """The largest of these is the worst."""
         return (int(self.grade), int(self.harm), self.size)
+
+    @property
+    def has_moment(self) -> bool:
+        """Whether it happens at one time; some hold for the whole run."""
+        return self.time_s > 0.0
 
     @property
     def because(self) -> str:

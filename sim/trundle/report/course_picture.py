@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
-from trundle.report.frame import BLUE, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Sheet
+from trundle.report.frame import BLUE, INK, LEFT_IN, RIGHT_IN, WIDE_IN, Moment, Sheet
 from trundle.report.thin import thin
 from trundle.units import DEG, MM
 
@@ -18,7 +20,7 @@ MOST_GHOSTS = 9
 _TURN = np.linspace(0.0, 2.0 * np.pi, 33)
 
 
-def course_picture(result: Record) -> tuple[Sheet, int]:
+def course_picture(result: Record, moments: Sequence[Moment] = ()) -> tuple[Sheet, int]:
     """The picture, and how many times larger its heights are than its lengths."""
     ground, timeline = result.ground, result.log
     x = np.asarray(timeline["hull.x_mm"].to_numpy() * MM)
@@ -29,7 +31,7 @@ def course_picture(result: Record) -> tuple[Sheet, int]:
     per_m = (WIDE_IN - LEFT_IN - RIGHT_IN) / ground.length_m
     scale = max((s for s in SCALES if s * per_m * (high - low) <= TALLEST_IN), default=1)
     tall = max(LOWEST_IN, scale * per_m * (high - low))
-    sheet = Sheet([tall, 0.95, 0.95], ground.spans, ground.length_m, "course position [m]")
+    sheet = Sheet([tall, 0.95, 0.95], ground.spans, ground.length_m, "course position [m]", moments)
     land, pitch, belly = sheet.panels
 
     along = np.arange(len(ground.height_m), dtype=np.float64) * ground.dx_m

@@ -27,6 +27,9 @@ DASHES: tuple[tuple[float, ...], ...] = ((), (3.6, 1.35), (1.1, 1.1), (4.5, 1.1,
 
 LINE_PT = 0.9
 LABEL_ROW_IN = 0.15
+MOMENT_PT = 5.0
+"""Radius of the disc with a moment's number [pt]."""
+
 MOST_ROWS = 3
 LETTER_IN = 0.062
 """Width of a letter at the labels' size, on the wide side."""
@@ -240,14 +243,27 @@ class Panel:
         return pieces
 
 
+@dataclass(frozen=True)
+class Moment:
+    """Something with a number that happened at a place of the course [m], marked above all panels."""
+
+    number: int
+    x_m: float
+    colour: str
+
+
 class Sheet:
     """A picture of panels one below the other that share the course position."""
 
-    def __init__(self, heights_in: Sequence[float], spans: Spans, length_m: float, xlabel: str) -> None:
+    def __init__(
+        self, heights_in: Sequence[float], spans: Spans, length_m: float, xlabel: str, moments: Sequence[Moment] = ()
+    ) -> None:
         wide_in = WIDE_IN - LEFT_IN - RIGHT_IN
         self.labels = place_labels(spans, length_m, wide_in)
-        self.spans, self.xlabel = spans, xlabel
+        self.spans, self.xlabel, self.moments = spans, xlabel, moments
         head_in = LABEL_ROW_IN * (1 + max((p.row for p in self.labels), default=0)) + 0.08
+        self._above_pt = 2.0 * MOMENT_PT + 3.0 if moments else 0.0
+        head_in += self._above_pt / PT
         self.tall_in = head_in + FOOT_IN + sum(heights_in) + BETWEEN_IN * (len(heights_in) - 1)
         self.panels: list[Panel] = []
         top_in = head_in
@@ -261,10 +277,25 @@ class Sheet:
         pieces = [piece for panel in self.panels for piece in panel.draw(self.spans)]
         for p in self.labels:
             x = first.left + p.x_m / first.length_m * first.wide
-            y = first.top - 4.5 - PT * LABEL_ROW_IN * p.row
+            y = first.top - self._above_pt - 4.5 - PT * LABEL_ROW_IN * p.row
             pieces.append(svg.words(x, y, p.text, svg.SMALL_PT, anchor="middle", colour="#5c4a1e"))
+        pieces += self._marked(first, last)
         pieces += last.foot(self.xlabel)
         return svg.drawing(WIDE_IN * PT, self.tall_in * PT, pieces, label)
+
+    def _marked(self, first: Panel, last: Panel) -> list[str]:
+        """A line through all panels at each moment, its number above it, beside that of another there."""
+        pieces: list[str] = []
+        free, wide = -math.inf, 2.0 * MOMENT_PT + 1.0
+        for moment in sorted(self.moments, key=lambda m: (m.x_m, m.number)):
+            x = first.left + moment.x_m / first.length_m * first.wide
+            down = last.top + last.tall - first.top
+            pieces.append(svg.path(f"M{x:.2f} {first.top:.2f}v{down:.2f}", moment.colour, 0.7, (2.0, 2.0)))
+            at = max(x, free)
+            free = at + wide
+            y = first.top - MOMENT_PT - 1.5
+            pieces.append(svg.disc(at, y, MOMENT_PT, moment.colour, str(moment.number)))
+        return pieces
 
 
 def round_steps(low: float, high: float, most: int) -> list[float]:

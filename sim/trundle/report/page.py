@@ -63,7 +63,7 @@ def report_html(result: Record, vehicle_text: str, course_text: str, said: Verdi
         said=said,
         facts=_facts(result),
         # Our own drawings; names in them were escaped when they were drawn.
-        pictures=[(p.title, p.note, Markup(p.svg)) for p in pictures(result)],
+        pictures=[(p.title, p.note, Markup(p.svg)) for p in pictures(result, said.findings)],
         account=account(result.log),
         error=f"{100.0 * float(result.summary['energy_error']):.2g}",
         error_limit=f"{100.0 * LEDGER_LIMIT:g}",

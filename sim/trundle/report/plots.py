@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,16 +12,24 @@ from trundle.findings import events as ev
 from trundle.findings.ending import Ending
 from trundle.findings.events.marks import MARKS, SIGNS
 from trundle.findings.figures import Needs
+from trundle.findings.finding import NUMBERED, Finding
+from trundle.findings.grades import Grade
 from trundle.findings.record import Record
 from trundle.model.arrays import Floats
 from trundle.record.long import head
 from trundle.report import frame
 from trundle.report.course_picture import course_picture
-from trundle.report.frame import GREEN, ORANGE, Panel, Sheet
+from trundle.report.frame import GREEN, ORANGE, Moment, Panel, Sheet
 from trundle.units import DEG, MM, G
 
 HULL_AT = "course position of the hull's centre of mass [m]"
 WHEEL_AT = "course position of each wheel [m]"
+
+Worst = Sequence[tuple[int, Finding]]
+"""Findings with their numbers."""
+
+FACES = {ev.STILL: ORANGE, ev.WAIT: "white", ev.BACK: "white", ev.SPIN: ORANGE}
+"""Of marks below the speed: what is not as it was told is filled."""
 
 
 BLOWN_ROWS = 50
@@ -37,14 +45,19 @@ class Picture:
     svg: str
 
 
-def pictures(result: Record) -> list[Picture]:
-    """All pictures that fit the run, in reading order."""
+GRADE_COLOURS = {Grade.FINE: "#2e7d32", Grade.NOTE: "#666666", Grade.RISK: "#a85b00", Grade.FAIL: "#b3261e"}
+"""Of the numbers of findings: those that the page's style has."""
+
+
+def pictures(result: Record, findings: Sequence[Finding] = ()) -> list[Picture]:
+    """All pictures that fit the run, in reading order. findings: the worst first, numbered in the pictures."""
     result = _sound(result)
-    makers: list[Callable[[Record], Picture]] = [course_picture_of, wheel_loads, arm_angles]
+    worst = list(enumerate(findings[:NUMBERED], start=1))
+    makers: list[Callable[[Record, Worst], Picture]] = [course_picture_of, wheel_loads, arm_angles]
     if result.vehicle.track is not None:
         makers.append(tension)
     makers += [seat, drive]
-    return [make(result) for make in makers]
+    return [make(result, worst) for make in makers]
 
 
 def _sound(result: Record) -> Record:
@@ -55,6 +68,10 @@ def _sound(result: Record) -> Record:
     return replace(result, log=head(result.log, rows - BLOWN_ROWS))
 
 
+def _hull(_: Finding) -> str:
+    return "hull"
+
+
 def _x(result: Record, name: str = "hull") -> Floats:
     return np.asarray(result.log[f"{name}.x_mm"].to_numpy() * MM)
 
@@ -63,13 +80,31 @@ def _col(result: Record, name: str) -> Floats:
     return np.asarray(result.log[name].to_numpy())
 
 
-def _sheet(result: Record, heights_in: list[float], xlabel: str) -> Sheet:
-    return Sheet(heights_in, result.ground.spans, result.ground.length_m, xlabel)
+def _sheet(
+    result: Record,
+    heights_in: list[float],
+    worst: Worst,
+    xlabel: str = HULL_AT,
+    whose: Callable[[Finding], str] = _hull,
+) -> Sheet:
+    return Sheet(heights_in, result.ground.spans, result.ground.length_m, xlabel, _moments(result, worst, whose))
 
 
-def course_picture_of(result: Record) -> Picture:
+def _moments(result: Record, worst: Worst, whose: Callable[[Finding], str]) -> list[Moment]:
+    """Where numbered findings are drawn: where what `whose` names was then; nowhere for "", or for the whole run."""
+    times = _col(result, "time_s")
+    found = []
+    for number, finding in worst:
+        name = whose(finding)
+        if name and finding.has_moment:
+            row = min(int(np.searchsorted(times, finding.time_s - 1e-6)), len(times) - 1)
+            found.append(Moment(number, float(_x(result, name)[row]), GRADE_COLOURS[finding.grade]))
+    return found
+
+
+def course_picture_of(result: Record, worst: Worst) -> Picture:
     """The course, the hull's path over it, pitch and belly clearance."""
-    sheet, scale = course_picture(result)
+    sheet, scale = course_picture(result, _moments(result, worst, _hull))
     title = "Does the hull stay level, and does the belly clear the ground?"
     note = f"Heights are {scale} times larger than lengths. " if scale > 1 else "Heights and lengths are to one scale. "
     note += (
@@ -77,6 +112,13 @@ def course_picture_of(result: Record) -> Picture:
         "the hull's centre of mass. Below: pitch, and the least distance between belly and ground."
     )
     return Picture(title, note, sheet.svg(title))
+
+
+def _wheel(result: Record, finding: Finding) -> str:
+    """The wheel that bore a finding's part: `wheel.front.fore` of `arm front.fore`; "" if it is no wheel's."""
+    name = finding.part.rpartition(" ")[2]
+    own = [w for w in result.assembly.wheel if name and (w == name or w.partition(".")[0] == name)]
+    return f"wheel.{own[0]}" if own else ""
 
 
 def groups(names: tuple[str, ...]) -> dict[str, list[str]]:
@@ -87,8 +129,12 @@ def groups(names: tuple[str, ...]) -> dict[str, list[str]]:
     return found
 
 
+FEW = 4
+"""Panels below each other up to which they have their full height."""
+
+
 def _row_in(count: int) -> float:
-    return 1.15 if count <= 4 else 0.85
+    return 1.15 if count <= FEW else 0.85
 
 
 def _part(name: str, whole: str = "arm") -> str:
@@ -96,10 +142,10 @@ def _part(name: str, whole: str = "arm") -> str:
     return name.split(".", 1)[1] if "." in name else whole
 
 
-def wheel_loads(result: Record) -> Picture:
+def wheel_loads(result: Record, worst: Worst) -> Picture:
     """Load of one wheel of each station, by bogie, with stop hits."""
     rows = groups(result.assembly.wheel)
-    sheet = _sheet(result, [_row_in(len(rows))] * len(rows), WHEEL_AT)
+    sheet = _sheet(result, [_row_in(len(rows))] * len(rows), worst, WHEEL_AT, lambda f: _wheel(result, f))
     carrier = {w: j for j, w in zip(result.assembly.joint, _single(result), strict=True) if w is not None}
     peak = max(float(_col(result, f"wheel.{n}.load_N").max()) for n in result.assembly.wheel)
     large = peak >= 2000.0
@@ -117,7 +163,8 @@ def wheel_loads(result: Record) -> Picture:
     title = "Which wheel is hit hardest, and where is one off the ground?"
     note = (
         "Load of one wheel of each station, drawn where that wheel is. The grey line is the load standing; "
-        f"at zero the wheel is off. {SIGNS[ev.BUMP]} bump stop hit, {SIGNS[ev.DROOP]} droop stop hit, in the colour of "
+        "at zero the wheel is off. Numbered is what wheels, arms and springs bore. "
+        f"{SIGNS[ev.BUMP]} bump stop hit, {SIGNS[ev.DROOP]} droop stop hit, in the colour of "
         "the wheel's arm."
     )
     return Picture(title, note, sheet.svg(title))
@@ -139,11 +186,11 @@ def _stop_marks(panel: Panel, result: Record, joint: str, number: int) -> None:
             panel.marks(MARKS[kind], hits["course_mm"].to_numpy() * MM, share=share, colour=colour, face=face)
 
 
-def arm_angles(result: Record) -> Picture:
+def arm_angles(result: Record, worst: Worst) -> Picture:
     """Angles of the arms and beams between their stops, by bogie."""
     parts = dict(zip(result.assembly.joint, result.assembly.parts.swings, strict=True))
     rows = groups(result.assembly.joint)
-    sheet = _sheet(result, [_row_in(len(rows))] * len(rows), HULL_AT)
+    sheet = _sheet(result, [_row_in(len(rows))] * len(rows), worst)
     x = _x(result)
     for panel, (bogie, names) in zip(sheet.panels, rows.items(), strict=True):
         for i, name in enumerate(names):
@@ -159,7 +206,8 @@ def arm_angles(result: Record) -> Picture:
         seen = [_col(result, f"arm.{n}.angle_deg") for n in names]
         low, high = min(low, *(float(v.min()) for v in seen)), max(high, *(float(v.max()) for v in seen))
         pad = 0.16 * (high - low)
-        panel.limits(high + pad, low - pad)  # bump at the top, as the axle moves
+        # Bump at the top, as the axle moves; on a low panel more room, or the bogie's name lies on the stop's line.
+        panel.limits(high + pad, low - (pad if len(rows) <= FEW else 2.0 * pad))
         panel.label = "angle [deg]"
         panel.title = bogie
     title = "How much travel is left between the stops?"
@@ -170,11 +218,11 @@ def arm_angles(result: Record) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def tension(result: Record) -> Picture:
+def tension(result: Record, worst: Worst) -> Picture:
     """Pull in one track, tight and slack side, with the spells in which it was loose."""
     track = result.vehicle.track
     assert track is not None
-    sheet = _sheet(result, [1.9], HULL_AT)
+    sheet = _sheet(result, [1.9], worst)
     panel, x = sheet.panels[0], _x(result)
     panel.curve(x, _col(result, "track.tight_N"), 1, "tight side")
     panel.curve(x, _col(result, "track.slack_N"), 0, "slack side")
@@ -195,9 +243,9 @@ def tension(result: Record) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def seat(result: Record) -> Picture:
+def seat(result: Record, worst: Worst) -> Picture:
     """Accelerations at the seat, up and along, filtered where the step allows it."""
-    sheet = _sheet(result, [1.5, 1.2], HULL_AT)
+    sheet = _sheet(result, [1.5, 1.2], worst)
     x, dt_s = _x(result), float(result.summary["dt_ms"]) * 1e-3
     filters = channel.fine_enough(dt_s)
     upright, along = sheet.panels
@@ -220,9 +268,9 @@ def seat(result: Record) -> Picture:
     return Picture(title, note, sheet.svg(title))
 
 
-def drive(result: Record) -> Picture:
+def drive(result: Record, worst: Worst) -> Picture:
     """Torque, power and speed."""
-    sheet = _sheet(result, [1.3, 1.1, 1.1], HULL_AT)
+    sheet = _sheet(result, [1.3, 1.1, 1.1], worst)
     torque, power, fast = sheet.panels
     x = _x(result)
     turning = _col(result, "sprocket.torque_Nm")
@@ -243,11 +291,16 @@ def drive(result: Record) -> Picture:
     fast.curve(x, _col(result, "drive.target_m_s"), 0, "wanted", colour=GREEN, dash=frame.DASHES[2])
     fast.label = "speed [m/s]"
     top = float(_col(result, "drive.running_m_s").max())
-    fast.limits(None, 1.3 * max(top, 0.1))
+    low = min(float(_col(result, "hull.speed_m_s").min()), 0.0)
+    fast.limits(low - 0.15 * (top - low), 1.3 * max(top, 0.1))
+    for kind in (ev.STILL, ev.WAIT, ev.BACK, ev.SPIN):
+        rows = result.events[result.events["kind"] == kind]
+        if len(rows):
+            fast.marks(MARKS[kind], rows["course_mm"].to_numpy() * MM, share=0.06, face=FACES[kind], label=kind)
     where = "sprocket" if track else "wheels"
     title = "Is the motor strong enough, and does it slip?"
     note = (
         f"Torque and power at the {where}, both sides together (below zero it brakes). Where the "
-        f"{'track runs' if track else 'wheels run'} faster than the hull, the grip has gone."
+        f"{'track runs' if track else 'wheels run'} faster than the hull, the grip has gone. Below zero it backs up."
     )
     return Picture(title, note, sheet.svg(title))

@@ -30,6 +30,8 @@ _MARKS = {
     "up": "M-2 1.8H2L0 -2.2Z",
     "cross": "M-2.5 -2.5L2.5 2.5M-2.5 2.5L2.5 -2.5",
     "diamond": "M0 -3L3 0L0 3L-3 0Z",
+    "square": "M-2 -2H2V2H-2Z",
+    "bar": "M-1 -3H1V3H-1Z",
 }
 """Outline of each mark about its place [pt]."""
 
@@ -99,9 +101,17 @@ def clip_path(name: str, d: str) -> str:
 
 
 def marks(kind: str, places: Iterable[tuple[float, float]], colour: str, face: str, line_pt: float) -> str:
-    """The mark of that kind (`down`, `up`, `cross`, `diamond`) at each place [pt]."""
+    """The mark of that kind (`down`, `up`, `cross`, `diamond`, `square`, `bar`) at each place [pt]."""
     drawn = "".join(f'<path transform="translate({number(x)} {number(y)})" d="{_MARKS[kind]}"/>' for x, y in places)
     return f'<g fill="{face}" stroke="{colour}" stroke-width="{number(line_pt)}">{drawn}</g>'
+
+
+def disc(x: float, y: float, radius: float, fill: str, text: str) -> str:
+    """A filled circle with a character in it [pt]."""
+    size = 1.6 * radius
+    return f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}"/>' + words(
+        x, y + 0.36 * size, text, size, anchor="middle", colour="#ffffff", bold=True
+    )
 
 
 def words(
