@@ -28,7 +28,10 @@ WHOLE = ("hull.x_mm", "hull.y_mm", "hull.pitch_deg", "hull.speed_m_s", "drive.pu
 WHOLE_TRACK = ("track.tight_N", "track.slack_N")
 OF_EACH = {"wheel": ".load_N", "arm": (".angle_deg", ".stop_N")}
 
-NO_FIGURE = ("vehicle", "course", "ended_because", "speed_times_real_time", "standing_residual_N")
+NO_FIGURE = (
+    "vehicle", "course", "ended_because", "headline", "least_margin_part", "speed_times_real_time",
+    "standing_residual_N",
+)  # fmt: skip
 """Names, words, the computer's speed, and what the search for equilibrium left over, which is rounding."""
 
 
