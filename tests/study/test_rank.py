@@ -26,7 +26,7 @@ def test_beaten_on_every_count() -> None:
     order = rank(t).set_index("variant")
     assert dict(order["beaten_by"]) == {1: "", 2: "", 3: "1", 4: ""}
     assert order.loc[2, "best_on"] == "least belly clearance"
-    assert order.loc[1, "best_on"] == order.loc[4, "best_on"] == "peak seat"
+    assert order.loc[1, "best_on"] == order.loc[4, "best_on"] == "peak seat (shared)"
 
 
 def test_what_yields_never_ranks_above_what_holds() -> None:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from trundle.cli.clusters import cluster_option
+from trundle.cli.near import near_option, near_options
 from trundle.errors import InputError, Problem
+from trundle.fields.near import check_near
 from trundle.findings.words import counted
 
 if TYPE_CHECKING:
@@ -41,7 +43,8 @@ def baseline() -> None:
     trundle baseline check shop.toml     later: run it again, say what moved
 
     A vehicle or course is a file, sought beside shop.toml first, or the name of one that comes with Trundle.
-    Without [tolerance], 3 % is allowed on every figure, and 0.0025 on energy_error.
+    Without [tolerance], 3 % is allowed on every figure but energy_error (0.0025), the standing wheel loads (0.2 %) and
+    ride_height_mm (0.2). Each is the median of runs close by, and may also move by as much as these differ.
     """
 
 
@@ -77,11 +80,13 @@ def _ctrl_c() -> Iterator[None]:
 @click.argument("name")
 @_workers
 @cluster_option
-def keep(name: str, workers: int | None, cluster: str | None) -> None:
+@near_option
+def keep(name: str, workers: int | None, cluster: str | None, near: int | None) -> None:
     """Run the set NAME and keep its figures.
 
     NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
     """
+    check_near(near)
     with _runs() as watch:
         from trundle.result.ready import make_ready
         from trundle.study import baseline as guard
@@ -90,7 +95,7 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
         chosen = guard.open_baseline(name)
         if not cluster:
             make_ready()
-        kept = guard.keep(chosen, How(workers=workers, cluster=cluster, progress=watch))
+        kept = guard.keep(chosen, How(workers=workers, cluster=cluster, progress=watch), options=near_options(near))
     short = [f"{r.vehicle} over {r.course}: {r.ended}" for r in kept.runs if r.ended]
     click.echo(f"Kept the figures of {counted(len(kept.runs), 'run')} in {chosen.kept}")
     for line in short:
@@ -104,13 +109,17 @@ def keep(name: str, workers: int | None, cluster: str | None) -> None:
 @click.option("--junit", type=click.Path(path_type=Path), metavar="FILE.xml", help="Write the result as JUnit XML too.")
 @_workers
 @cluster_option
-def check(name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None) -> None:
+@near_option
+def check(
+    name: str, accept: str | None, junit: Path | None, workers: int | None, cluster: str | None, near: int | None
+) -> None:
     """Run the set NAME again and say what moved since it was kept. Exit code 1 if anything got worse.
 
     NAME is a file such as shop.toml (trundle baseline --help shows one), or one of scenarios/baselines.
     """
     if accept is not None and not accept.strip():
         raise InputError(Problem("needs a reason in words", "--accept"))
+    check_near(near)
     with _runs() as watch:
         from trundle.result.ready import make_ready
         from trundle.study import baseline as guard
@@ -125,7 +134,9 @@ def check(name: str, accept: str | None, junit: Path | None, workers: int | None
                 raise InputError(Problem("is the baseline's own file; another is wanted", OPTION, file=str(junit)))
         if not cluster:
             make_ready()
-        found = guard.check(chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "")
+        found = guard.check(
+            chosen, How(workers=workers, cluster=cluster, progress=watch), accept or "", near_options(near)
+        )
     unwritten: InputError | None = None
     if junit is not None:  # before anything is printed: whoever reads may leave early (| head)
         try:
@@ -160,6 +171,17 @@ def _allowed(chosen: Baseline) -> str:
     return f'Allowed to move: {", ".join(said)}. Set by [tolerance] in {chosen.file}, like every = "2%"'
 
 
+def _ranged(row: Mapping[Any, Any], when: str) -> str:
+    """A figure with where it lies in near runs, in brackets; of one run alone."""
+    from trundle.findings.words import ranged
+    from trundle.study.report import cell
+
+    value, low, high = (row[f"{when}{end}"] for end in ("", "_low", "_high"))
+    if not isinstance(value, float) or not isinstance(low, float) or not isinstance(high, float):
+        return cell(value)
+    return ranged(value, low, high, cell)
+
+
 def _tell(found: Check) -> None:
     from trundle.study.printed import print_table
     from trundle.study.report import cell
@@ -169,7 +191,8 @@ def _tell(found: Check) -> None:
         for r in found.moved.to_dict("records"):
             by = f"{r['by']:+.4g}" if isinstance(r["by"], float) else ""
             place = [str(r["vehicle"]), str(r["course"]), str(r["figure"])]
-            rows.append([*place, cell(r["was"]), cell(r["now"]), by, cell(r["allowed"]), str(r["verdict"])])
+            was, now = (_ranged(r, when) for when in ("was", "now"))
+            rows.append([*place, was, now, by, cell(r["allowed"]), str(r["verdict"])])
         heads = ["vehicle", "course", "figure", "was", "now", "moved by", "allowed", "verdict"]
         print_table(heads, rows)
     if found.causes:

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from trundle.cli.clusters import cluster_option
+from trundle.cli.near import near_option
 from trundle.errors import InputError, Problem
+from trundle.fields.near import check_near
 from trundle.findings.words import counted
 
 if TYPE_CHECKING:
@@ -44,6 +46,7 @@ EARLY = 3
 @click.option(
     "--limit", "limits", multiple=True, metavar="FIGURE<VALUE", help="peak_seat_g<1.5, bump_stop_hits<=0, ..."
 )
+@near_option
 @click.option("--dt-ms", type=float, metavar="MS", help="Time step [ms].")
 @click.option("--ground-mm", type=float, metavar="MM", help="Ground grid [mm]; default 5.")
 @click.option("--workers", type=click.IntRange(1), metavar="N", help="Worker processes; default one per core.")
@@ -71,6 +74,7 @@ def compare(
     seed: int,
     search: bool,
     limits: tuple[str, ...],
+    near: int | None,
     dt_ms: float | None,
     ground_mm: float | None,
     workers: int | None,
@@ -108,7 +112,8 @@ def compare(
         raise InputError(Problem(f"{budget_s:g} s is no time to wait", "--budget-s", "above 0"))
     fast = _speeds(speeds)
     check_numbers(dt_ms, ground_mm, fast)
-    asked_of_run = {"dt_ms": dt_ms, "ground_mm": ground_mm}
+    check_near(near)
+    asked_of_run = {"dt_ms": dt_ms, "ground_mm": ground_mm, "near": near}
     kind = "tolerance" if tolerance else "find" if search else "compare"
     fields = [option.partition("=")[0].strip().rsplit(".", 1)[-1] for option in (*vary, *tolerance)]
     # By what is changed, too: another comparison of the same vehicle must not write over this one's tables.
@@ -220,7 +225,7 @@ def _tolerance(
     from trundle.study.grid import check_size, make_plan, remarks
     from trundle.study.limits import parse_limit
     from trundle.study.printed import print_frame
-    from trundle.study.report import chances_told, spread_told, write_tolerance
+    from trundle.study.report import chances_told, spread_told, told_of_near, write_tolerance
     from trundle.study.runs import save_table
     from trundle.study.tolerance import chance_correlation, fewest_reached, tolerance_study
     from trundle.study.worker import DONE, REFUSED
@@ -245,8 +250,8 @@ def _tolerance(
     keys = 2 if len(courses) > 1 else 1
     print_frame(
         chances_told(found.chances),
-        f"How often each bad thing happens, from {samples} vehicles drawn within the tolerances: the true "
-        "chance lies between the last two numbers 95 times in 100",
+        f"How often each bad thing happens, from {samples} vehicles drawn within the tolerances"
+        f"{told_of_near(found.study.table)}: the true chance lies between the last two numbers 95 times in 100",
         keys=keys,
     )
     invalid = found.study.table[found.study.table["state"] == REFUSED]
@@ -315,6 +320,9 @@ def _outcome(found: Found, wanted: str) -> str:
     """What a search has found, in a sentence or two."""
     if found.best is not None:
         said = f"Best that holds {wanted}: {_listed(found.best)}"
+        if found.level:
+            others = "one other that holds it does" if found.level == 1 else f"{found.level} others that hold it do"
+            said += f"; {others} not differ from it as far as it shows"
     elif found.nearest is not None:
         said = f"None of those tried holds {wanted}. Nearest: {_listed(found.nearest)}"
     else:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import click
 
-from trundle.fields.near import NEAR
 from trundle.result.inputs import CourseInput, VehicleInput, course_input, vehicle_input
 from trundle.spec.checks import doubts
 from trundle.spec.reader import parse_settings
@@ -14,10 +13,6 @@ course_argument = click.argument("course", metavar="COURSE")
 set_option = click.option(
     "settings", "--set", multiple=True, metavar="PATH=VALUE",
     help="Change one field, e.g. hull.mass_kg=300 or bogie.front.spring.thickness_mm=7; * is any name. Repeatable.",
-)  # fmt: skip
-near_option = click.option(
-    "--near", type=int, metavar="N",
-    help=f"Roll it N times close by, and give medians with ranges [{NEAR}, of very long courses fewer]; 1: once.",
 )  # fmt: skip
 
 

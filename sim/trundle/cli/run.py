@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import course_argument, course_file, near_option, set_option, vehicle_argument, vehicle_file
+from trundle.cli.inputs import course_argument, course_file, set_option, vehicle_argument, vehicle_file
+from trundle.cli.near import near_option
 from trundle.cli.size import ask_first, check_numbers, size_of
 from trundle.cli.stopping import if_stopped
 from trundle.cli.waiting import busy, progress

@@ -117,10 +117,12 @@ def near_of(summaries: Sequence[Mapping[str, Any]], speed_percent: float, start_
     first = summaries[0]
     each: dict[str, Sequence[Value]] = {}
     for figure in figures.TABLE:
-        if not figure.repeats or figure.of is None:
+        if not figure.repeats:
             continue
         for wheel in first["wheels"] if figure.of_wheel else ("",):
-            each[figure.name.replace(WHEEL, wheel)] = tuple(value_of(s, figure, wheel) for s in summaries)
+            values = tuple(value_of(s, figure, wheel) for s in summaries)
+            if any(v is not None for v in values):
+                each[figure.name.replace(WHEEL, wheel)] = values
     return Near(tuple(str(s["ended_because"]) for s in summaries), each, speed_percent, start_mm, asked)
 
 

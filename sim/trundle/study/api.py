@@ -10,8 +10,12 @@ A DataFrame in, a DataFrame out:
     print(rank(runs)[["place", "variant", "peak_seat_g", "best_on"]])
 
 `compare` does so for a grid, `tolerance_study` for a sample within tolerances, `find` for a search,
-and `check` for a kept baseline. Every figure is that of `trundle.run` on the same input, bit for bit,
-whatever the number of workers, their order, or the engine.
+and `check` for a kept baseline. A row is one variant over one course, rolled eight times close by as
+`trundle.run` does: each figure is the median of these, with its range in NAME.low and NAME.high; `near_runs`
+and `near_over` say how many runs there are and how many of them reach the end. Where more than half do, the
+figures are of those; else of the others, and `completed` is False. Options {"near": 1} roll each once: then a row
+is `trundle.run(..., near=1)`. Both to the last bit, whatever the number of workers, their order, or the engine.
+The ranking calls one variant better than another only where neither's median lies in the other's range.
 """
 
 from __future__ import annotations

@@ -11,7 +11,8 @@ The set is declared in a small TOML file:
     bump_stop_hits = 0
     peak_wheel_load_N = "3%"
 
-The kept figures stand beside it, in NAME.kept.json.
+The kept figures stand beside it, in NAME.kept.json: of each the median over near runs, and its range. A figure has
+moved if its median is further from the kept one than the tolerance, and further than both ranges are wide together.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from trundle.errors import InputError, Problem, did_you_mean
 from trundle.fields.base import PLAIN, Spec
 from trundle.findings import figures
 from trundle.findings.figures import Better, better_of, guarded
+from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.spec import shipped
 from trundle.spec.lines import line_numbers, line_of
 from trundle.spec.reader import parse_toml, read_text, validate
@@ -37,16 +39,20 @@ from trundle.study.engine import StudyStoppedError
 from trundle.study.figures import fault_told, figure_columns, why_not
 from trundle.study.grid import Plan, check_files
 from trundle.study.identity import identity
-from trundle.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
+from trundle.study.kept import Kept, KeptRun, Range, changed_since, check_place, plain, read_kept, write_kept
+from trundle.study.ranges import is_range
 from trundle.study.runs import How, run_cases
 from trundle.study.worker import DONE
 
 EVERY = "every"
 
-UNLESS_SET: Mapping[str, str | float] = {EVERY: "3%", "energy_error": 0.0025}
-"""What may move by how much where the set does not say. Peaks are no surer than 3 % in the step and grid of a
-common run (`run --how-sure`), so less would call every change of the vehicle a loss. The unaccounted energy says
-how well a run was computed; up to half of what a run may have is not worth a line."""
+UNLESS_SET: Mapping[str, str | float] = {
+    EVERY: "3%", "energy_error": 0.0025, "static_wheel_load_N": "0.2%", "ride_height_mm": 0.2,
+}  # fmt: skip
+"""What may move by how much where the set does not say. How it stands hangs on no luck and on no step, so that little
+tells of a changed vehicle: a pivot 5 mm off is half a percent of a wheel's load. Peaks are no surer than 3 % in the
+step and grid of a common run (`run --how-sure`), so less would call every change of the vehicle a loss. The
+unaccounted energy says how well a run was computed; up to half of what a run may have is not worth a line."""
 
 
 def _amount(value: Any) -> Any:
@@ -104,8 +110,9 @@ class Baseline:
 class Check:
     """What a check found.
 
-    moved: one row per figure beyond its tolerance: `vehicle`, `course`, `figure`, `was`, `now`, `by`,
-    `allowed`, `verdict` (better, worse, changed), `loss`. runs: one row per run: `vehicle`, `course`,
+    moved: one row per figure beyond its tolerance and its ranges: `vehicle`, `course`, `figure`, `was`, `now`, `by`,
+    `allowed`, `verdict` (better, worse, changed), `loss`, and where it lies in near runs, `was_low`, `was_high`,
+    `now_low`, `now_high`. runs: one row per run: `vehicle`, `course`,
     `loss`, `reason`. causes: what changed since it was kept, in words.
     """
 
@@ -175,10 +182,10 @@ def _is_file(path: Path) -> bool:
         return False
 
 
-def run_baseline(baseline: Baseline, how: How | None = None) -> Kept:
-    """Runs the set now. Raises InputError; StudyStoppedError if it was interrupted."""
+def run_baseline(baseline: Baseline, how: How | None = None, options: Mapping[str, Any] | None = None) -> Kept:
+    """Runs the set now. options: for trundle.run. Raises InputError; StudyStoppedError if it was interrupted."""
     try:
-        study = run_cases(baseline.plan, how)
+        study = run_cases(baseline.plan, how, options)
     except StudyStoppedError as e:
         raise e.with_what_is_left("nothing was kept or compared, the same command starts over") from None
     except KeyboardInterrupt:  # while workers started, or the files were read
@@ -197,8 +204,8 @@ def stopped() -> StudyStoppedError:
     )
 
 
-def keep(baseline: Baseline, how: How | None = None) -> Kept:
-    """Runs the set and keeps its figures. Raises InputError if it has been kept already."""
+def keep(baseline: Baseline, how: How | None = None, options: Mapping[str, Any] | None = None) -> Kept:
+    """Runs the set and keeps its figures. options: for trundle.run. Raises InputError if it has been kept already."""
     if baseline.kept.exists():
         raise InputError(
             Problem(
@@ -208,23 +215,25 @@ def keep(baseline: Baseline, how: How | None = None) -> Kept:
         )
     check_place(baseline.kept)
     _known_figures(baseline)  # before hours of runs
-    now = run_baseline(baseline, how)
+    now = run_baseline(baseline, how, options)
     write_kept(baseline.kept, now)
     return now
 
 
-def check(baseline: Baseline, how: How | None = None, accept: str = "") -> Check:
+def check(
+    baseline: Baseline, how: How | None = None, accept: str = "", options: Mapping[str, Any] | None = None
+) -> Check:
     """Runs the set and compares it with what was kept.
 
-    accept: a reason; the new figures then take the place of the old ones, and the reason is kept with
-    what had moved. Raises InputError if nothing was kept, or it was kept for another set or layout.
+    options: for trundle.run. accept: a reason; the new figures then take the place of the old ones, and the reason is
+    kept with what had moved. Raises InputError if nothing was kept, or it was kept for another set or layout.
     """
     old = read_kept(baseline.kept)
     _same_set(baseline, old)
     _known_figures(baseline, old)
     if accept.strip():
         check_place(baseline.kept)
-    now = run_baseline(baseline, how)
+    now = run_baseline(baseline, how, options)
     found = compare(baseline.name, old, now, baseline.allowances)
     if accept.strip():
         moved = [
@@ -247,50 +256,65 @@ def compare(name: str, old: Kept, now: Kept, tolerance: Mapping[str, str | float
         moved += rows
         told = [f"{r['figure']} {r['was']} to {r['now']}: {r['verdict']}" for r in rows if r["loss"]]
         runs.append({"vehicle": run.vehicle, "course": run.course, "loss": bool(told), "reason": "; ".join(told)})
-    names = ["vehicle", "course", "figure", "was", "now", "by", "allowed", "verdict", "loss"]
+    names = ["vehicle", "course", "figure", "was", "now", "by", "allowed", "verdict", "loss", *_ENDS]
     return Check(name, pd.DataFrame(moved, columns=names), pd.DataFrame(runs), changed_since(old, now))
+
+
+_ENDS = ("was_low", "was_high", "now_low", "now_high")
+
+FEWER_OVER = 0.5
+"""From this change on of the share of near runs that reach the end it is no luck: 8 of 8 and 4 of 8 come about by
+chance in 4 % of cases (Fisher's exact test), and only of a vehicle that is at the edge of what it can do."""
 
 
 def _moved(was: KeptRun, now: KeptRun, tolerance: Mapping[str, str | float]) -> list[dict[str, Any]]:
     rows: list[dict[str, Any]] = []
     place = {"vehicle": now.vehicle, "course": now.course}
-    if was.ended != now.ended:
-        worse = not was.ended
-        rows.append(
-            place
-            | {"figure": "completed", "was": was.ended or "yes", "now": now.ended or "yes", "by": ""}
-            | {"allowed": "", "verdict": "worse" if worse else "changed" if now.ended else "better"}
-        )
-    for figure in sorted(was.figures.keys() | now.figures.keys()):
+
+    def tell(figure: str, a: Any, b: Any, verdict: str, **more: Any) -> None:
+        row = place | {"figure": figure, "was": a, "now": b, "by": "", "allowed": "", "verdict": verdict}
+        rows.append(row | dict.fromkeys(_ENDS) | more)
+
+    if abs(now.share - was.share) >= FEWER_OVER:
+        tell("completed", _went(was), _went(now), "worse" if now.share < was.share else "better")
+    elif was.ended and now.ended and was.ended != now.ended:
+        tell("completed", was.ended, now.ended, "changed")
+    # Figures of runs that end half way are no measure of whole ones.
+    alike = bool(was.ended) == bool(now.ended)
+    for figure in sorted(was.figures.keys() | now.figures.keys()) if alike else ():
         a, b = was.figures.get(figure), now.figures.get(figure)
         if a is None or b is None:
             # A figure that is new is no loss; one that is no longer given may hide one.
             if a is not None and not now.ended:
-                rows.append(
-                    place
-                    | {
-                        "figure": figure,
-                        "was": a,
-                        "now": "none",
-                        "by": "",
-                        "allowed": "",
-                        "verdict": "changed",
-                    }
-                )
+                tell(figure, a.median, "none", "changed")
             continue
-        amount, share = allowance(tolerance.get(figure.split(".")[0], tolerance.get(EVERY, 0)))
-        room = amount * abs(a) if share else amount
+        room = allowed(figure, a, b, tolerance)
+        by = b.median - a.median
         # The last digit of a kept figure is no move.
-        if abs(b - a) <= room + 1e-9 * max(abs(a), abs(b)):
+        if abs(by) <= room + 1e-9 * max(abs(a.median), abs(b.median)):
             continue
-        rows.append(
-            place
-            | {"figure": figure, "was": a, "now": b, "by": b - a, "allowed": room}
-            | {"verdict": _verdict(figure, a, b)}
-        )
+        ends = dict(zip(_ENDS, (a.low, a.high, b.low, b.high), strict=True))
+        tell(figure, a.median, b.median, _verdict(figure, a.median, b.median), by=by, allowed=room, **ends)
     for row in rows:
         row["loss"] = row["verdict"] != "better"
     return rows
+
+
+def _went(run: KeptRun) -> str:
+    """`yes`, `in 6 of 8 runs`, or why not."""
+    if run.over is not None and 0 < run.over < run.runs:
+        return f"in {run.over} of {run.runs} runs"
+    return run.ended or "yes"
+
+
+def allowed(figure: str, was: Range, now: Range, tolerance: Mapping[str, str | float]) -> float:
+    """How far a figure's median may move: by its tolerance, and by as much as both ranges are wide together.
+
+    Medians of eight runs each, drawn from the same, are so far apart in one or two cases of a million, and a check
+    compares some thousand figures (tests/study/test_baseline_ranges.py).
+    """
+    amount, share = allowance(tolerance.get(figure.split(".")[0], tolerance.get(EVERY, 0)))
+    return max(amount * abs(was.median) if share else amount, was.width + now.width)
 
 
 def _verdict(figure: str, was: float, now: float) -> str:
@@ -304,15 +328,19 @@ def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
     files = Files()
     runs = []
     cases: list[Case] = list(baseline.plan)
+    every = figure_columns(table)
+    columns = [c for c in every if not is_range(c, every) and c not in (RUNS, OVER)]
     for case, row in zip(cases, table.to_dict("records"), strict=True):
         figures = {}
-        for column in figure_columns(table):
-            value = row[column]
-            number = isinstance(value, (int, float)) and not isinstance(value, bool)
-            if number and math.isfinite(value) and guarded(column):
-                figures[column] = float(value)
+        for column in columns:
+            value = _number(row[column])
+            if value is not None and guarded(column):
+                low, high = (_number(row.get(column + end)) for end in (LOW, HIGH))
+                figures[column] = Range(value, value if low is None else low, value if high is None else high)
         ended = "" if row["state"] == DONE and row.get("completed", True) else why_not(pd.Series(row))
-        runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures))
+        near, over = (_number(row.get(name)) for name in (RUNS, OVER))
+        count = (1, None) if near is None or over is None else (int(near), int(over))
+        runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures, *count))
     return Kept(
         identity(),
         {v.stem: parse_toml(files.text(v), str(v)) for v in baseline.plan.vehicles},
@@ -324,6 +352,12 @@ def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
         dict(baseline.declared.settings),
         tuple(runs),
     )
+
+
+def _number(value: Any) -> float | None:
+    """A number of a table; None where it holds none."""
+    number = isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+    return float(value) if number else None
 
 
 def _same_set(baseline: Baseline, old: Kept) -> None:

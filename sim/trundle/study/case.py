@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from trundle.errors import ComputerError, Problem
+from trundle.findings.near_row import row_of
 from trundle.spec.course import Course, load_course
 from trundle.spec.lines import line_numbers
 from trundle.spec.reader import parse_toml, read_text
@@ -152,13 +153,17 @@ def payload_of(case: Case, options: Mapping[str, Any], files: Files, timeline: P
 
 
 def run_case(payload: dict[str, Any]) -> dict[str, Any]:
-    """The worker's function: one run, back comes its summary. Raises InputError on an invalid vehicle."""
+    """The worker's function: one run and those near it, back comes their row (see trundle.findings.near_row).
+
+    The time series is that of the run as asked. Raises InputError on an invalid vehicle.
+    """
     result = result_of(payload)
     if payload["timeline"]:
         from trundle.study.files import write_timeline
 
         write_timeline(result.log, Path(payload["timeline"]))
-    return {k: v for k, v in result.summary.items() if repeats(k)}
+    row = result.summary if result.near is None else row_of(result.summary, result.near)
+    return {k: v for k, v in row.items() if repeats(k)}
 
 
 def result_of(payload: dict[str, Any]) -> Result:
@@ -169,7 +174,8 @@ def result_of(payload: dict[str, Any]) -> Result:
     data, lines = _parsed(payload["vehicle_text"], payload["vehicle"])
     vehicle = vehicle_from(data, payload["vehicle_settings"], payload["vehicle"], lines)
     course = _course(payload["course"], payload["course_hash"], payload["course_settings"])
-    return run(vehicle, course, **{"near": 1, **payload["options"]})
+    # One run at a time: each core has a worker of its own.
+    return run(vehicle, course, threads=1, **payload["options"])
 
 
 # A worker does many runs over few files: what they share is read once.

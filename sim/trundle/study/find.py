@@ -15,14 +15,17 @@ import pandas as pd
 
 from trundle.errors import InputError, Problem
 from trundle.findings.figures import Better, better_of
+from trundle.findings.near_row import HIGH, LOW
 from trundle.study.case import Case
 from trundle.study.grid import Axis, Plan, make_plan
 from trundle.study.limits import Limit, check_before, check_known, missed, parse_limit
 from trundle.study.pool import open_engine
+from trundle.study.ranges import Costs, ends
 from trundle.study.runs import How, Progress, Study, run_cases
 from trundle.study.worker import FINAL
 
 GOAL = "seat_rms_m_s2"
+_LOW, _HIGH = f"goal{LOW}", f"goal{HIGH}"
 FAR = 1e6
 """Added to what a setting misses its limits by, so that any that holds them is before any that does not."""
 
@@ -34,14 +37,17 @@ class Found:
     """table: one row per variant tried: fields, `held` (all limits), `missed_by` (share of a limit, summed), the
     limited figures and the goal's, each at its worst over the courses, `reason`; best first.
 
-    best: settings of the best variant that holds all limits, None if none does. nearest: settings of
-    the variant that misses them by least (the best one if there is one). study: every run.
+    A limit is held if it is in all near runs; the goal is their median. best: settings of the best variant that holds
+    all limits, None if none does. nearest: settings of the variant that misses them by least (the best one if there is
+    one). level: how many others hold all limits and do not differ from the best in the goal, as far as it shows. study:
+    every run.
     """
 
     table: pd.DataFrame
     best: dict[str, Any] | None
     nearest: dict[str, Any] | None
     study: Study
+    level: int = 0
 
 
 class _Search:
@@ -103,6 +109,7 @@ class _Search:
                 "missed_by": by,
                 **{k.column: k.worst(part) for k in self.limits if k.column != self.goal},
                 "goal": goal * sign,
+                **_ends_of(part, self.goal, sign),
                 "cost": goal if by == 0.0 and math.isfinite(goal) else FAR * (1.0 + min(by, FAR)),
                 "reason": "; ".join(dict.fromkeys(r for r in part["reason"].astype(str) if r)),
             }
@@ -121,6 +128,14 @@ class _Search:
             self.run(wanted)
         rows = [self.rows.get(_key(w)) for w in wanted]
         return np.array([math.inf if row is None else row["cost"] for row in rows])
+
+
+def _ends_of(part: pd.DataFrame, goal: str, sign: float) -> dict[str, float]:
+    """Where the worst of a variant's goals lies."""
+    if goal not in part:
+        return {_LOW: math.nan, _HIGH: math.nan}
+    low, high = ends(part, goal)
+    return {end: float((values * sign).max()) * sign for end, values in ((_LOW, low), (_HIGH, high))}
 
 
 def _key(values: tuple[Any, ...]) -> str:
@@ -207,12 +222,17 @@ def _result(search: _Search) -> Found:
     if not search.rows:  # stopped before one setting was through
         return Found(pd.DataFrame(), None, None, study)
     table = pd.DataFrame(list(search.rows.values()))
-    table = table.sort_values(["cost", "variant"], kind="stable").drop(columns="cost")
-    table = table.reset_index(drop=True).rename(columns={"goal": search.goal})
+    table = table.sort_values(["cost", "variant"], kind="stable").drop(columns="cost").reset_index(drop=True)
+    held = table[table["held"]]
+    level = 0
+    if len(held):
+        shows = Costs.of(held, "goal", better_of(search.goal) is Better.HIGHER).worse_than(0)
+        level = len(held) - 1 - int(shows.sum())
+    table = table.drop(columns=[_LOW, _HIGH]).rename(columns={"goal": search.goal})
     names = [a.path for a in search.plan.axes]
     best = nearest = None
     if len(table) and math.isfinite(float(table["missed_by"].iloc[0])):
         first = {name: table[name].iloc[0] for name in names}
         nearest = {k: v.item() if hasattr(v, "item") else v for k, v in first.items()}
         best = nearest if bool(table["held"].iloc[0]) else None
-    return Found(table, best, nearest, study)
+    return Found(table, best, nearest, study, level if best is not None else 0)

@@ -22,7 +22,8 @@ from trundle.study.case import Case, Files, name_of, names_of
 from trundle.study.paths import is_course_path
 
 MAX_RUNS = 2_000
-"""Runs above which a study is only started if the user agrees: about four minutes on two cores."""
+"""Variants times courses above which a study is only started if the user agrees: with eight near runs of each about
+half an hour on two cores."""
 
 MAX_VALUES = 100_000
 """Values of one axis, at most."""

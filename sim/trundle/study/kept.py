@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -18,17 +19,50 @@ from trundle.fields.differences import differences
 from trundle.record.files import check_replaceable
 from trundle.study.files import read_bytes, write_text
 
-FORMAT = 1
+FORMAT = 2
+POINTS = 1
+"""Layout of the files that had a number for each figure, of one run; they are read as points without a range."""
+
+
+_SPLIT = re.compile(r"\[\n\s+([-+.\deE]+),\n\s+([-+.\deE]+),\n\s+([-+.\deE]+)\n\s+\]")
+"""Three numbers of a list, each on a line of its own: a figure is to stand on one."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """A figure over near runs: median, and the ends of where they have it. Of one run all three are the same."""
+
+    median: float
+    low: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """How far they lie apart."""
+        return self.high - self.low
+
+    @property
+    def plain(self) -> float | list[float]:
+        """As it is kept: one number if that is all."""
+        return [self.median, self.low, self.high] if self.width > 0.0 else self.median
 
 
 @dataclass(frozen=True)
 class KeptRun:
-    """One run's figures by column name. ended: why it did not complete, "" if it did."""
+    """One vehicle over one course: its figures by column name, over so many near runs, of which so many reach the end
+    (`over`). ended: why it did not complete, "" if it did."""
 
     vehicle: str
     course: str
     ended: str
-    figures: Mapping[str, float]
+    figures: Mapping[str, Range]
+    runs: int = 1
+    over: int | None = None
+
+    @property
+    def share(self) -> float:
+        """Of the near runs that reach the end."""
+        return float(not self.ended) if self.over is None else self.over / self.runs
 
 
 @dataclass(frozen=True)
@@ -76,19 +110,47 @@ def write_kept(path: Path, kept: Kept, history: Sequence[Mapping[str, Any]] = ()
         "hashes": dict(kept.hashes),
         "settings": dict(kept.settings),
         "runs": [
-            {"vehicle": r.vehicle, "course": r.course, "ended": r.ended, "figures": dict(r.figures)} for r in kept.runs
+            {
+                "vehicle": r.vehicle,
+                "course": r.course,
+                "ended": r.ended,
+                "runs": r.runs,
+                "over": r.over,
+                "figures": {name: v.plain for name, v in r.figures.items()},
+            }
+            for r in kept.runs
         ],
         "vehicles": dict(kept.vehicles),
         "courses": dict(kept.courses),
     }
-    write_text(path, json.dumps(content, indent=1, sort_keys=False, default=str) + "\n")
+    text = json.dumps(content, indent=1, sort_keys=False, default=str)
+    write_text(path, _SPLIT.sub(r"[\1, \2, \3]", text) + "\n")
 
 
 class _Run(_Strict):
     vehicle: str
     course: str
     ended: str
-    figures: dict[str, float]
+    figures: dict[str, float | list[float]]
+    runs: int = 1
+    over: int | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> _Run:
+        for name, value in self.figures.items():
+            if isinstance(value, list) and not (len(value) == 3 and value[1] <= value[0] <= value[2]):
+                raise ValueError(f"{name}: median, low and high do not fit")
+        if self.runs < 1 or not 0 <= (self.over or 0) <= self.runs:
+            raise ValueError(f"{self.over} of {self.runs} runs")
+        return self
+
+    @property
+    def ranges(self) -> dict[str, Range]:
+        """Its figures; a number is a range of no width."""
+        return {
+            name: Range(*value) if isinstance(value, list) else Range(value, value, value)
+            for name, value in self.figures.items()
+        }
 
 
 class _Entry(_Strict):
@@ -133,7 +195,7 @@ def read_kept(path: Path) -> Kept:
     except ValueError as e:
         raise InputError(Problem(f"cannot be read: {e}", file=str(path))) from None
     found = content.get("format") if isinstance(content, dict) else None
-    if found != FORMAT:
+    if found not in (POINTS, FORMAT):
         shown = found if isinstance(found, int) and abs(found) < 1_000_000 else "unknown"
         raise InputError(
             Problem(
@@ -154,7 +216,7 @@ def read_kept(path: Path) -> Kept:
         file.courses,
         file.hashes,
         file.settings,
-        tuple(KeptRun(r.vehicle, r.course, r.ended, r.figures) for r in file.runs),
+        tuple(KeptRun(r.vehicle, r.course, r.ended, r.ranges, r.runs, r.over) for r in file.runs),
         tuple(h.model_dump() for h in file.history),
     )
 

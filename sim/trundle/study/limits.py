@@ -16,6 +16,7 @@ from trundle.findings import figures
 from trundle.findings.figures import Needs
 from trundle.study.case import Case
 from trundle.study.figures import compared, completed, figure_columns
+from trundle.study.ranges import ends
 from trundle.study.runs import How, run_cases
 
 _LIMIT = re.compile(r"^\s*([A-Za-z_][\w.\-]*)\s*(<=|>=|<|>)\s*(\S+)\s*$")
@@ -23,7 +24,7 @@ _LIMIT = re.compile(r"^\s*([A-Za-z_][\w.\-]*)\s*(<=|>=|<|>)\s*(\S+)\s*$")
 
 @dataclass(frozen=True)
 class Limit:
-    """One figure held below or above a value, in the figure's own unit."""
+    """One figure held below or above a value, in the figure's own unit; where it has a range, all of the range."""
 
     column: str
     sign: str
@@ -42,11 +43,16 @@ class Limit:
             return values > self.value
         return values >= self.value
 
+    def values(self, table: pd.DataFrame) -> pd.Series[float]:
+        """The figure in each row, of near runs the one that is worst for the limit; nan where it is not there."""
+        if self.column not in table:
+            return pd.Series(math.nan, index=table.index)
+        low, high = ends(table, self.column)
+        return high if self.sign.startswith("<") else low
+
     def worst(self, table: pd.DataFrame) -> float:
         """The figure of that row which is furthest on the wrong side; nan if it is not there."""
-        if self.column not in table:
-            return math.nan
-        values = table[self.column].astype(float)
+        values = self.values(table)
         return float(values.max() if self.sign.startswith("<") else values.min())
 
     def missed_by(self, values: pd.Series[float]) -> pd.Series[float]:
@@ -103,9 +109,9 @@ def check_before(
 
 
 def missed(table: pd.DataFrame, limits: Sequence[Limit]) -> pd.Series[float]:
-    """Sum over the limits of how far each row misses them (inf for a run that did not complete)."""
+    """Sum over the limits of how far each row misses them, at the worst of its near runs (inf for one that did not
+    complete)."""
     total = pd.Series(0.0, index=table.index)
     for limit in limits:
-        values = table[limit.column].astype(float) if limit.column in table else math.nan + total
-        total = total + limit.missed_by(values)
+        total = total + limit.missed_by(limit.values(table))
     return total.where(completed(table), math.inf)

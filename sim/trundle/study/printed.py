@@ -112,7 +112,7 @@ def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.
         heads, rows = shown(order, [f for f in figures if f not in alike], axes)
         # The place is the row's own; why one is not over the course is told below.
         columns = [i for i, h in enumerate(heads) if h != "place" and (i <= len(axes) + 1 or any(r[i] for r in rows))]
-        if len(over) == len(order) and not order["yields"].any():
+        if all(row[-1] == "over" for row in rows):
             columns.remove(len(heads) - 1)
         brief = [[*row[:-1], row[-1] if row[-1].startswith("over") else "not over"] for row in rows[:MAX_LINES]]
         print_table(

@@ -1,4 +1,7 @@
-"""Which variant is best on what, which are beaten on every count, and in which order to read them."""
+"""Which variant is best on what, which are beaten on every count, and in which order to read them.
+
+Where figures have ranges, of near runs, one is better than another only where that shows (see trundle.study.ranges).
+"""
 
 from __future__ import annotations
 
@@ -6,20 +9,27 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.figures import Better, Figure
+from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.study.figures import WHY, completed, ranked, through, why_not
+from trundle.study.ranges import AT_ONCE, Costs, Flags, ends, has_ranges
 
 
 def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
     """One row per variant: each figure at its worst over the courses and speeds it was run on.
 
     table: a study's results. Gives back `variant`, `vehicle`, the varied fields, `completed` (all courses),
-    `reason` (of the first course that failed) and the ranked figures; a failed run's figures are left out.
+    `reason` (of the first course that failed) and the ranked figures, with their ranges if they have any; a failed
+    run's figures are left out. Of near runs also how many there are and, on the course where fewest do, how many of
+    them reach the end (`near_runs`, `near_over`).
     """
     figures = ranked(table)
     over = completed(table)
     first = table.columns[: table.columns.get_loc("state")]
     own = [c for c in first if c != "course" and (c != "speed_m_s" or speed_is_varied(table))]
-    columns = [*own, "completed", "reason", *(f.name for f in figures)]
+    wide = [f for f in figures if f.name + LOW in table]
+    near = [RUNS, OVER] if RUNS in table and OVER in table else []
+    names = [f.name for f in figures] + [f.name + end for f in wide for end in (LOW, HIGH)]
+    columns = [*own, "completed", *near, "reason", *names]
     if table.empty:
         return pd.DataFrame(columns=columns)
     # One pass over the table for all variants: a selection of rows for each takes minutes for ten thousand.
@@ -27,9 +37,22 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
     worst = pd.DataFrame(table[own].iloc[_first_of_each(codes, len(variants))].to_dict("records"))
     worst["completed"] = over.groupby(codes).all().to_numpy()
     worst["reason"] = _first_reasons(table, over, codes, len(variants))
-    known = table[[f.name for f in figures]].astype(float).where(over).groupby(codes)
-    most, least = known.max(), known.min()
-    found = {f.name: (most if f.better is Better.LOWER else least)[f.name].to_numpy() for f in figures}
+    if near:
+        fewest = (table[OVER] / table[RUNS]).fillna(0.0).groupby(codes).min()
+        worst[RUNS] = table[RUNS].fillna(1.0).groupby(codes).max().to_numpy().astype(int)
+        worst[OVER] = np.rint(fewest.to_numpy() * worst[RUNS].to_numpy()).astype(int)
+    known = table[[f.name for f in figures]].astype(float)
+    for f in wide:
+        known[f.name + LOW], known[f.name + HIGH] = ends(table, f.name)
+    grouped = known.where(over).groupby(codes)
+    most, least = grouped.max(), grouped.min()
+    # The worst of several courses lies between the worst of their low ends and the worst of their high ones.
+    found = {
+        name: (most if f.better is Better.LOWER else least)[name].to_numpy()
+        for f in figures
+        for name in (f.name, f.name + LOW, f.name + HIGH)
+        if name in known
+    }
     return pd.concat([worst, pd.DataFrame(found, index=worst.index)], axis=1)[columns]
 
 
@@ -81,8 +104,11 @@ def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
     Two are compared on the figures that both have: without springs there is no spring margin to be better or
     worse by, and that does not save it from being beaten on the rest. Three with different gaps may then beat each
     other in a ring, but only if they are equal on every figure that all three have.
-    A variant that does not complete is beaten by none and beats none: it is out of the comparison.
+    A variant that does not complete is beaten by none and beats none: it is out of the comparison. With ranges, one is
+    as good where it does not show that it is worse, and better where that shows.
     """
+    if has_ranges(worst, [f.name for f in ranked(worst)]):
+        return _beaten_beyond_ranges(worst)
     cost = costs(worst, ranked(worst))
     usable = worst["completed"].to_numpy(dtype=bool) & ~np.isnan(cost).all(axis=1)
     cost[~usable] = np.nan
@@ -98,6 +124,64 @@ def beaten_by(worst: pd.DataFrame) -> pd.Series[str]:
         if len(winners):
             out[i] = names[front[winners[0]]]
     return pd.Series(out, index=worst.index, dtype=str)
+
+
+def _beaten_beyond_ranges(worst: pd.DataFrame) -> pd.Series[str]:
+    """As beaten_by. Every variant with every other: what is no worse than what is no worse may be worse."""
+    columns = _costs_of(worst)
+    places = _mean_of_places(columns)
+    there = np.flatnonzero(~np.isnan(places))
+    there = there[np.argsort(places[there], kind="stable")]
+    few = [Costs(c.middle[there], c.low[there], c.high[there]) for c in columns]
+    winner = np.full(len(there), -1)
+    beaten = np.zeros(len(there), dtype=bool)
+    step = max(AT_ONCE // max(len(there), 1), 1)
+    for last in (False, True):  # who is beaten in turn is named last
+        for first in range(0, len(there), step):
+            part = slice(first, first + step)
+            beats = _beats(few, part)
+            if not last:
+                beaten[part] = beats.any(axis=1)
+                continue
+            free = beats & ~beaten
+            named = np.where(free.any(axis=1), free.argmax(axis=1), beats.argmax(axis=1))
+            winner[part] = np.where(beats.any(axis=1), named, -1)
+    out = np.full(len(worst), "", dtype=object)
+    names = worst["variant"].astype(str).to_numpy()
+    for i, by in zip(there, winner, strict=True):
+        out[i] = "" if by < 0 else names[there[by]]
+    return pd.Series(out, index=worst.index, dtype=str)
+
+
+def _beats(columns: list[Costs], part: slice) -> Flags:
+    """Which variants beat which of a part, (part, variants): worse on no figure, and better on one, as far as it
+    shows."""
+    found: list[Flags] = []
+    for c in columns:
+        middle, low, high = c.middle[part, None], c.low[part, None], c.high[part, None]
+        better = (c.middle < low) & (c.high < middle)
+        worse = (c.middle > high) & (c.low > middle)
+        found = [better, worse] if not found else [found[0] | better, found[1] | worse]
+    some: Flags = found[0] & ~found[1]
+    return some
+
+
+def _costs_of(worst: pd.DataFrame) -> list[Costs]:
+    """Each ranked figure of the variants that complete."""
+    figures = ranked(worst)
+    over = worst.where(worst["completed"].astype(bool))
+    return [Costs.of(over, f.name, f.better is Better.HIGHER) for f in figures]
+
+
+def _mean_of_places(columns: list[Costs]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """As mean_places, of figures with ranges."""
+    places = pd.DataFrame({k: c.places() for k, c in enumerate(columns)})
+    return _mean_stretched(places)
+
+
+def _mean_stretched(places: pd.DataFrame) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    many = int(places.notna().any(axis=1).sum())
+    return (places * ((many + 1) / (places.count() + 1))).mean(axis=1).to_numpy()
 
 
 def _beaters(
@@ -147,43 +231,44 @@ def mean_places(
     A figure that only some have gives places from 1 to their number: these are stretched to the number of all,
     or the last of two would stand as well as the second of ten. nan for a variant without figures.
     """
-    frame = pd.DataFrame(cost)
-    many = int(frame.notna().any(axis=1).sum())
-    return (frame.rank(method="average") * ((many + 1) / (frame.count() + 1))).mean(axis=1).to_numpy()
+    return _mean_stretched(pd.DataFrame(cost).rank(method="average"))
 
 
 def rank(table: pd.DataFrame) -> pd.DataFrame:
-    """Variants in reading order: those that complete first, of these those in which nothing yields, then by their mean
-    place over the figures.
+    """Variants in reading order: those that complete first, of these those in which nothing yields, of these the ones
+    that complete in all of their near runs, then by their mean place over the figures.
 
     A variant with a run that was not made, or ended by a fault of the program or the computer, is not among them.
 
     Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
-    its place among all variants; empty for one that does not complete), `beaten_by` and `best_on` (headings of
-    the figures where none is better), `yields` (some part does on some course: `least_margin` below 1).
+    its place among all variants, of those that do not differ the same; empty for one that does not complete),
+    `beaten_by`, `best_on` (headings of the figures where none is better, if any is worse; `(shared)` where others are
+    as good) and `yields` (some part does on some course, in any near run: `least_margin` below 1).
     """
     worst = worst_over_courses(through(table))
     figures = ranked(worst)
-    cost = costs(worst, figures)
-    cost[~worst["completed"].to_numpy(dtype=bool)] = np.nan
-    worst["mean_place"] = mean_places(cost)
+    columns = _costs_of(worst)
+    if has_ranges(worst, [f.name for f in figures]):
+        worst["mean_place"] = _mean_of_places(columns)
+    else:
+        cost = costs(worst, figures)
+        cost[~worst["completed"].to_numpy(dtype=bool)] = np.nan
+        worst["mean_place"] = mean_places(cost)
     worst["beaten_by"] = beaten_by(worst)
-    worst["best_on"] = _best_on(cost, figures)
-    worst["yields"] = worst["least_margin"] < 1.0 if "least_margin" in worst else False
-    worst = worst.sort_values(
-        ["completed", "yields", "mean_place", "variant"], ascending=[False, True, True, True], kind="stable"
-    ).reset_index(drop=True)
+    worst["best_on"] = _best_on(columns, figures, len(worst))
+    worst["yields"] = ends(worst, "least_margin")[0] < 1.0 if "least_margin" in worst else False
+    always = worst[OVER] == worst[RUNS] if OVER in worst else pd.Series(True, index=worst.index)
+    keys = ["completed", "yields", "_always", "mean_place", "variant"]
+    worst = worst.assign(_always=always).sort_values(keys, ascending=[False, True, False, True, True], kind="stable")
+    worst = worst.drop(columns="_always").reset_index(drop=True)
     worst.insert(0, "place", range(1, len(worst) + 1))
     return worst
 
 
-def _best_on(cost: np.ndarray[tuple[int, int], np.dtype[np.float64]], figures: list[Figure]) -> list[str]:
-    told: list[list[str]] = [[] for _ in range(len(cost))]
-    for j, figure in enumerate(figures):
-        column = cost[:, j]
-        # Where all are alike, none is best.
-        if np.isnan(column).all() or np.nanmin(column) == np.nanmax(column):
-            continue
-        for i in np.flatnonzero(column == np.nanmin(column)):
-            told[int(i)].append(figure.title)
+def _best_on(columns: list[Costs], figures: list[Figure], count: int) -> list[str]:
+    told: list[list[str]] = [[] for _ in range(count)]
+    for column, figure in zip(columns, figures, strict=True):
+        best = np.flatnonzero(column.best())
+        for i in best:
+            told[int(i)].append(f"{figure.title} (shared)" if len(best) > 1 else figure.title)
     return [", ".join(t) for t in told]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +11,13 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.figures import Better, Figure
+from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
+from trundle.findings.words import ranged
 from trundle.study import plots
 from trundle.study.figures import compared, ranked, titled
 from trundle.study.files import write_text
 from trundle.study.find import Found
+from trundle.study.ranges import Costs, runs_of
 from trundle.study.rank import over_what, rank
 from trundle.study.tolerance import ToleranceStudy
 
@@ -28,6 +31,7 @@ GAPS = (
     "A dash for one that reaches the end: it has no such figure; that counts neither for nor against it, and two are "
     "compared on the figures that both have."
 )
+SHOWS = "One is better than another where neither's median lies in the other's range; else no difference shows."
 CAUTION = (
     "A planar estimate, not a certificate. Guards, a kill switch and a test at walking pace come before a "
     "rider; local rules and a licensed engineer decide where people or public places are involved."
@@ -68,7 +72,7 @@ def write_comparison(
     if pair:
         drawn, left = plots.trade_off(order, *pair)
         pictures.append(("Trade-off", _trade_note(order, figures, pair, left), drawn))
-    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes)))]
+    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes, True)))]
     if moving:
         tables.append(("Best on what", "", *best_of(order, moving)))
     _write(path, title, note, tables, pictures)
@@ -85,13 +89,20 @@ def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "
     tables = [
         (
             "Chances",
-            "The true chance lies between the last two numbers 95 times in 100 (Wilson's interval).",
+            f"Of the vehicles drawn{told_of_near(found.study.table)}. The true chance lies between the last two "
+            "numbers 95 times in 100 (Wilson's interval).",
             *plain(chances_told(found.chances)),
         ),
         ("Spread", "Over the runs that reached the end.", *plain(spread_told(found.spread))),
     ]
     later = [("Rank correlations", DRIVERS, *plain(_one_course(found.drivers.round({"rank_correlation": 2}))))]
     _write(path, title, f"Tolerances: {note}" if note else "", tables, pictures, later)
+
+
+def told_of_near(table: pd.DataFrame) -> str:
+    """When a thing counts as having happened to a vehicle that was rolled several times; "" of one run each."""
+    runs = runs_of(table)
+    return f", each rolled {runs} times close by, in any of which it may happen" if runs > 1 else ""
 
 
 def chances_told(chances: pd.DataFrame) -> pd.DataFrame:
@@ -154,6 +165,7 @@ def settings_of(order: pd.DataFrame) -> list[str]:
 def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, over: str = "the courses") -> str:
     """How the order of the ranking comes about, for the reader. order: the ranking, to tell of figures some lack;
     over: see rank.over_what."""
+    runs = runs_of(order) if order is not None else 1
     many = f"the {len(figures)} figures" if len(figures) > 1 else "the figure"
     margins = any(f.name.endswith("margin") for f in figures)
     gaps = order is not None and has_gaps(order, figures)
@@ -161,6 +173,7 @@ def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, o
         f"Each figure is the worst over {over}. First those that reach the end, "
         + ("of these those in which nothing yields, " if margins else "")
         + f"then by the mean of their places on {many}, all counted alike: an order to read in, not a verdict."
+        + (f" Medians of {runs} runs close by. {SHOWS}" if runs > 1 else "")
         + (f" {GAPS}" if gaps else "")
         + (" A margin is strength over stress: below 1 something yields." if margins else "")
     )
@@ -184,31 +197,56 @@ def _trade_note(order: pd.DataFrame, figures: Sequence[Figure], pair: tuple[Figu
     )
 
 
-def shown(order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str]) -> tuple[list[str], list[list[str]]]:
-    """Headings and cells of the ranked table as a person reads it."""
+def shown(
+    order: pd.DataFrame, figures: Sequence[Figure], axes: Sequence[str], ranges: bool = False
+) -> tuple[list[str], list[list[str]]]:
+    """Headings and cells of the ranked table as a person reads it. ranges: with each figure's, in brackets."""
     heads = ["place", "variant", *axes, *(f.heading for f in figures), "beaten by", "verdict"]
     rows = []
     for row in order.to_dict("records"):
         cells = [str(row["place"]), str(row["variant"])]
         cells += [cell(row[a]) for a in axes]
-        cells += [cell(row[f.name], f.digits) for f in figures]
-        verdict = str(row["reason"]) if not row["completed"] else "over, but yields" if row["yields"] else "over"
+        cells += [_ranged(row, f) if ranges else cell(row[f.name], f.digits) for f in figures]
+        verdict = over_in(row) if row["completed"] else str(row["reason"])
         rows.append([*cells, str(row["beaten_by"]), verdict])
     return heads, rows
 
 
+def over_in(row: Mapping[Any, Any]) -> str:
+    """`over`, `over in 7 of 8 runs`, `over, but yields`; `over, but may yield` where not most near runs do."""
+    runs, over = row.get(RUNS), row.get(OVER)
+    often = "" if runs is None or over == runs else f" in {over} of {runs} runs"
+    if not row.get("yields", False):
+        return f"over{often}"
+    return f"over{often}, but {'yields' if row['least_margin'] < 1.0 else 'may yield'}"
+
+
+def _ranged(row: Mapping[Any, Any], figure: Figure) -> str:
+    """`4.7 (3.9 to 5.2)`, without its unit."""
+    own = row[figure.name]
+    low, high = (row.get(figure.name + end, own) for end in (LOW, HIGH))
+    if any(v is None or not math.isfinite(v) for v in (own, low, high)):
+        return cell(own, figure.digits)
+    return ranged(own, low, high, lambda v: cell(v, figure.digits))
+
+
 def best_of(order: pd.DataFrame, figures: Sequence[Figure]) -> tuple[list[str], list[list[str]]]:
-    """Headings and cells: for each figure that moves, its best value and the variants that have it."""
+    """Headings and cells: for each figure that moves, its best value and the variants that have it, or that do not
+    differ from it as far as it shows."""
     over = order[order["completed"]]
     rows = []
     for f in figures:
-        values = over[f.name].dropna()
-        if values.nunique() < 2:
+        if over[f.name].dropna().nunique() < 2:
             continue
-        best = values.max() if f.better is Better.HIGHER else values.min()
-        names = [str(v) for v in sorted(over.loc[over[f.name] == best, "variant"])]
+        turned = Costs.of(over, f.name, f.better is Better.HIGHER)
+        best = over[turned.best()]
+        if best.empty:
+            rows.append([f.heading, "", "no difference that shows"])
+            continue
+        first = over.iloc[int(np.nanargmin(turned.middle))]
+        names = [str(v) for v in sorted(best["variant"])]
         more = f" and {len(names) - 6} more" if len(names) > 6 else ""
-        rows.append([f.heading, cell(best, f.digits), ", ".join(names[:6]) + more])
+        rows.append([f.heading, _ranged(first.to_dict(), f), ", ".join(names[:6]) + more])
     return ["figure", "best", "variant"], rows
 
 

@@ -51,8 +51,9 @@ class How:
 class Study:
     """A results table and how it came about.
 
-    table: one row per run, in the order of the cases: `variant`, `vehicle`, `course`, the varied fields,
-    `state` (done, refused, fault, killed, overtime or not run), `reason`, then the run's figures.
+    table: one row per case, in their order: `variant`, `vehicle`, `course`, the varied fields, `state` (done, refused,
+    fault, killed, overtime or not run), `reason`, then the figures: medians of its near runs, with their ranges (see
+    trundle.findings.near_row).
     reused: runs found in the journal. interrupted: Ctrl-C; the same call goes on from here.
     """
 

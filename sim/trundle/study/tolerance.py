@@ -14,6 +14,7 @@ import pandas as pd
 
 from trundle.errors import InputError, Problem
 from trundle.findings import figures
+from trundle.findings.near_row import OVER, RUNS
 from trundle.spec.course import load_course
 from trundle.spec.vehicle import load_vehicle
 from trundle.study.case import Case, Files
@@ -194,19 +195,20 @@ def chance_correlation(vehicles: int) -> float:
 
 
 def chances(drawn: pd.DataFrame, limits: Sequence[Limit] = ()) -> pd.DataFrame:
-    """Share of the runs in which each bad thing happens, with its interval.
+    """Share of the vehicles to which each bad thing happens, in any of their near runs, with its interval.
 
     The interval is Wilson's for independent draws (scipy.stats.binomtest); Sobol points are spread more
     evenly than independent ones, so it is, if anything, too wide.
     """
     over = completed(drawn)
     invalid = int((drawn["state"] == REFUSED).sum())
-    rows = [_chance("does not reach the end", int((~over).sum()), len(drawn))]
+    sometimes = drawn[OVER] < drawn[RUNS] if OVER in drawn else ~over
+    rows = [_chance("does not reach the end", int((~over | sometimes).sum()), len(drawn))]
     if invalid:
         rows.append(_chance("is not a valid vehicle", invalid, len(drawn)))
     for what, limit in [*_bad(), *((f"{limit} not held", limit) for limit in limits)]:
         if limit.column in drawn and drawn[limit.column].notna().any():
-            values = drawn.loc[over, limit.column].astype(float)
+            values = limit.values(drawn[over])
             rows.append(_chance(what, int((~limit.holds(values)).sum()), len(values)))
     return pd.DataFrame(rows)
 
