@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from pathlib import Path
+from typing import get_args
 
 import numpy as np
 import pygame
@@ -15,10 +16,11 @@ import trundle
 from trundle.findings.finding import NUMBERED, Finding, Harm
 from trundle.findings.grades import Grade, Line
 from trundle.spec.course import load_course
+from trundle.spec.hull import Hull
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle
 from trundle.terrain.ground import lay
-from trundle_viewer import forces, head, ink
+from trundle_viewer import forces, head, ink, sheets
 from trundle_viewer.app import App
 from trundle_viewer.export import offscreen
 from trundle_viewer.film import Film, film_of_folder, film_of_result
@@ -306,10 +308,27 @@ def test_every_part_that_a_finding_names_has_its_place() -> None:
     s = SceneMaker(one).make(1500)
     told = one.told
     assert told is not None
-    for part in [f.part for f in told.findings if f.part] + ["seat", "belly", "hull", "track", "spring front"]:
+    at_seat = get_args(Hull.model_fields["at_seat"].annotation)
+    for part in [*(f.part for f in told.findings if f.part), *at_seat, "belly", "hull", "track", "spring front"]:
         assert place_of(part, s) is not None, part
-    assert place_of("mast", s) is None
+    assert place_of("anchor", s) is None
 
 
 def test_what_cannot_be_told_is_a_note() -> None:
     assert nothing_told("why").headline.grade is Grade.NOTE
+
+
+@pytest.mark.parametrize("u", [0.5, 0.75, 1.0, 2.0])
+def test_the_help_page_is_clear(u: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its words do not run into each other, nor over its edge."""
+    with offscreen():
+        said = written(monkeypatch)
+        sheet = pygame.Surface((round(1280 * u), round(720 * u)))
+        sheets.help_page(sheet, DARK, u)
+    boxes = [rect for _, rect in said]
+    edge = round(0.5 * sheet.get_width() + 470 * u)
+    for k, rect in enumerate(boxes):
+        assert rect.right <= edge, said[k]
+        assert not [other for other in boxes[k + 1 :] if rect.clip(other).width and rect.clip(other).height > 3], said[
+            k
+        ]

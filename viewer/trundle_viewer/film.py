@@ -55,7 +55,8 @@ def _later(name: str) -> bool:
 
 
 HULL = (
-    "hull.x_mm", "hull.y_mm", "hull.pitch_deg", "hull.speed_m_s", "seat.up_m_s2", "belly.clearance_mm",
+    "hull.x_mm", "hull.y_mm", "hull.pitch_deg", "hull.speed_m_s", "seat.up_m_s2", "seat.forward_m_s2",
+    "belly.clearance_mm",
     "belly.load_N", "drive.running_m_s", "drive.target_m_s", "drive.grip_used", "drive.push_N", "sprocket.torque_Nm",
     BRAKE_HOLDS,
 )  # fmt: skip

@@ -10,7 +10,7 @@ MOUSE = (
     ("wheel", "zoom about the pointer"),
     ("point at a wheel", "its figures"),
     ("click or drag on the strip", "go there; click a tick for its event"),
-    ("click a numbered finding", "to the moment before it; its causes are shown"),
+    ("click a numbered finding", "to just before it"),
     ("drag on a trace", "wind through time"),
 )
 

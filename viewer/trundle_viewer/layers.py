@@ -58,7 +58,7 @@ def _hull(f: Frame) -> None:
 
 def _along(f: Frame) -> None:
     f.stage.metres(f.to, f.cam)
-    f.stage.names(f.to, f.cam, f.view.film.ground, f.rect.left + 260 * f.u)
+    f.stage.names(f.to, f.cam, f.view.film.ground, f.rect.left + 44 * f.u)
 
 
 def _ghost(f: Frame) -> None:
@@ -125,7 +125,7 @@ LAYERS: tuple[Layer, ...] = (
           draw=lambda f: f.stage.gauges(f.to, f.cam, f.scene)),
     Layer("ghost", (pygame.K_F8,), "F8", "the other run, dashed", draw=_ghost),
     Layer(
-        "loads", (pygame.K_F5,), "F5", "on each wheel, as they point, and the hardest of half a second",
+        "loads", (pygame.K_F5,), "F5", "on each wheel, as they point",
         draw=lambda f: forces.arrows(f.to, f.cam, f.p, f.u, f.scene, f.view), over=_scale_bar,
     ),
     Layer("tags", (pygame.K_F7,), "F7", "on stops, hanging wheels, slack", over=_tags),
@@ -133,11 +133,11 @@ LAYERS: tuple[Layer, ...] = (
         "numbers", (pygame.K_F11, pygame.K_v), "F11, V", "at wheels and arms", shown=False, button=True,
         over=lambda f: readings.angles(f.to, f.cam, f.p, f.u, f.scene),
     ),
+    Layer(FINDINGS, (pygame.K_F12, pygame.K_f), "F12, F", "what is worst, numbered on the vehicle",
+          over=_at_parts),
     Layer("margins", (pygame.K_b,), "B", "what bears least, and what gives",
           over=lambda f: f.notes.extend(bearing(f.to, f.cam, f.p, f.u, f.scene, f.view))),
     Layer("notes", over=_notes),
-    Layer(FINDINGS, (pygame.K_F12, pygame.K_f), "F12, F", "what is worst, below the headline; numbers on the vehicle",
-          over=_at_parts),
     Layer("headline", over=lambda f: f.head.draw(f.to, f.scene, f.view)),
     Layer("pointer", over=_pointer),
     Layer("traces", (pygame.K_F9,), "F9", "of loads, pitch, seat, pull", side=268.0, beside=_traces),
@@ -146,8 +146,8 @@ LAYERS: tuple[Layer, ...] = (
 
 
 def listed() -> list[Layer]:
-    """Those that can be shown or hidden, in the order of their keys."""
-    return sorted((layer for layer in LAYERS if layer.keys), key=lambda layer: layer.keys[0])
+    """Those that can be shown or hidden, in the order of their keys, letters last."""
+    return sorted((layer for layer in LAYERS if layer.keys), key=lambda a: (a.keys[0] < pygame.K_F1, a.keys[0]))
 
 
 def find(name: str) -> Layer | None:

@@ -115,13 +115,14 @@ class Stage:
     def names(self, to: Surface, cam: Camera, ground: Ground, from_px: float) -> None:
         """What the obstacles in view are called, along the foot of the picture."""
         _left, right, _, _ = cam.span()
-        size, y = round(12 * self.u), cam.rect[1] + cam.rect[3] - 36 * self.u
+        size, y = round(12 * self.u), cam.rect[1] + cam.rect[3] - 64 * self.u
         for title, begin, end in ground.spans:
             if begin / MM > right or cam.px(end / MM, 0.0)[0] < from_px:
                 continue
             a, b = cam.px(begin / MM, 0.0)[0], cam.px(end / MM, 0.0)[0]
             half = 0.5 * ink.text(title, size, self.p.text_dim, True).get_width()
             middle = min(max(0.5 * (a + b), from_px + half), cam.rect[0] + cam.rect[2] - half)
+            a = max(a, from_px)
             ink.line(to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u)
             ink.write(to, title, (middle, y + self.u), size, self.p.text_dim, True, "n")
 

@@ -8,11 +8,14 @@ from trundle_viewer.scene import ArmView, Scene
 
 Point = tuple[float, float]
 
+AT_SEAT = ("seat", "rider", "load", "mast")
+"""What stands on the seat, as `hull.at_seat` has it, and the seat itself."""
+
 
 def place_of(part: str, s: Scene) -> Point | None:
-    """`arm front.fore`, `spring front`, `axle bolt front.fore`, `front.fore`, `idler`, `belly`, `track`, `seat`,
+    """`arm front.fore`, `spring front`, `axle bolt front.fore`, `front.fore`, `idler`, `belly`, `track`, `rider`,
     `hull`; None for what has no one place, or that the vehicle has not."""
-    if part in ("seat", "rider"):
+    if part in AT_SEAT:
         return _middle(s.seat)
     if part == "belly":
         return _middle(s.belly)
