@@ -18,10 +18,10 @@ MEAN_S = 0.01
 ground between two steps, the top run that snaps taut), and less than half of one that bends anything (20 to 40 ms).
 
 Measured, the 100 mm kerb at 1.2 m/s +-3 % (seven speeds), highest less lowest in percent of the median, peak and then
-this mean: Otter's wheel load 55 and 3, track tension 36 and 25, sprocket torque 4 and 3; Teasel's 9 and 8, 36 and 17, 0
-and 0; Mole's 9 and 8, 8 and 7, 0 and 0. Half the step moves Teasel's tension by 14 and 2 %, all else by less than 2.
-Bump stops move by 8 to 27 % either way: how far an arm is thrown does hang on the speed. So the mean takes what is luck
-in a short spike; what the speed does it leaves, and of that the range of near runs tells.
+this mean: Otter's wheel load 55 and 3, track tension 36 and 25, sprocket torque 4 and 3; Teasel's 9 and 8, 36 and 17,
+0 and 0; Mole's 9 and 8, 8 and 7, 0 and 0. Half the step moves Teasel's tension by 14 and 2 %, Mole's bump stop by 3 and
+2, all else by less than 2. Bump stops gain nothing by it: Teasel's 25 and 26, Otter's 25 and 25, Mole's 8 and 27. So
+the mean takes the luck out of a short spike, and no more; for the rest there is the range of near runs.
 """
 
 Series = Callable[["Readings"], Iterable[Floats]]
