@@ -22,7 +22,7 @@ from trundle.spec.shipped import names
 from trundle.study.mend import search
 from trundle.study.mend.aim import aim_of, aims
 from trundle.study.mend.changes import Change, Lever, levers
-from trundle.study.mend.judge import STILL, costs, gain, refusal, remains
+from trundle.study.mend.judge import STAYS, STILL, costs, gain, refusal, remains
 from trundle.study.mend.paste import lines
 from trundle.study.mend.search import mend
 from trundle.study.mend.tried import Task, Tried
@@ -248,6 +248,28 @@ def test_a_part_that_still_gives_is_not_mended() -> None:
     assert refusal(aim, before, tried({"spring_margin": [0.9] * 8})) == STILL
     assert refusal(aim, before, tried({"spring_margin": [1.05] * 7 + [0.98]})) == STILL
     assert refusal(aim, before, tried({"spring_margin": [1.05] * 8})) == ""
+
+
+def test_what_still_stays_on_the_obstacle_is_not_mended() -> None:
+    """Half a metre further is nearer and no help; over in every run it is."""
+    aim, before = finding("distance_m", Harm.STOPS, Grade.FAIL), tried({"distance_m": [3.0] * 8}, over=0)
+    assert refusal(aim, before, tried({"distance_m": [3.5] * 8}, over=0)) == STAYS
+    assert refusal(aim, before, tried({"distance_m": [6.5] * 8}, over=7)) == STAYS
+    assert refusal(aim, before, tried({"distance_m": [6.5] * 8}, over=8)) == ""
+
+
+def test_what_is_weaker_itself_is_no_help() -> None:
+    """A thinner plate is struck with less, and dented all the same; a blow that is no smaller for its part neither."""
+    before = tried({"peak_belly_load_N": [5000.0] * 8})
+    dented = finding("peak_belly_load_N", Harm.BREAKS)
+    struck = finding("peak_belly_load_N", Harm.STRIKES)
+    less = {"peak_belly_load_N": [4000.0] * 8}
+    assert refusal(dented, before, tried(less, found=(dented,))) == STILL
+    assert refusal(dented, before, tried(less)) == ""
+    for size, helps in ((1.2, False), (0.9, True)):
+        given = gain(struck, before, tried(less, found=(replace(struck, size=size),)))
+        assert given is not None
+        assert given.beyond == helps
 
 
 def test_what_gave_before_is_not_held_against_a_change() -> None:

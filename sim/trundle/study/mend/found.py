@@ -42,7 +42,7 @@ class Help:
 class Found:
     """before: the run as it is; finding: what was to be mended, None if there is nothing; was: its figure over the near
     runs; helps: the most helpful first; refused: how many changes were, by reason; tried: changes; runs: in all; near:
-    runs from which a help is told."""
+    runs from which a help is told; nearest: where nothing helps, the change that comes nearest to it, in words."""
 
     before: Result
     finding: Finding | None
@@ -52,6 +52,7 @@ class Found:
     tried: int
     runs: int
     near: int
+    nearest: str = ""
 
     @property
     def title(self) -> str:
@@ -77,9 +78,10 @@ class Found:
         """Where nothing helps: that, in a sentence."""
         if self.finding is None or self.helps:
             return ""
+        nearest = f" Nearest to it: {self.nearest}." if self.nearest else ""
         return (
-            "No single change helps by more than the near runs differ among themselves. Change two things together, "
-            "go slower, or begin from another layout."
+            f"No single change helps by more than the near runs differ among themselves.{nearest} Change two things "
+            "together, go slower, or begin from another layout."
         )
 
     @property

@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from trundle.findings import figures
 from trundle.findings.figures import Better, Figure
 from trundle.findings.figures.blow import mean_name
-from trundle.findings.finding import Finding
+from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.study.mend.aim import aims
 from trundle.study.mend.tried import Range, Tried
 
 LEAST_GAIN = 0.03
 """A figure that is better by less than this share is not worth a hole [-]."""
+
+MORE = 1.05
+"""A finding that is as much larger as this is worse, whatever its figure [-]."""
 
 LEAST_COST = 0.05
 """A figure that is worse by less than this share is no cost worth telling [-]."""
@@ -65,12 +68,14 @@ def gain(aim: Finding, before: Tried, after: Tried) -> Gain | None:
     share = better / max(abs(was.median), 1e-9)
     if after.over > before.over:  # what did not get over now does: more than any share of a figure
         return Gain(was, now, 1e3 * after.over + share, True)
-    return Gain(was, now, share, beyond and share >= LEAST_GAIN)
+    # A blow may be less and yet more for what it hits: of a thinner plate, say.
+    worse = aim.size > 0.0 and any(f.size > MORE * aim.size for f in _own(aim, after))
+    return Gain(was, now, share, beyond and share >= LEAST_GAIN and not worse)
 
 
 def refusal(aim: Finding, before: Tried, after: Tried) -> str:
     """Why a change is no help whatever it gives; "" if nothing speaks against it."""
-    if after.over < min(before.over, after.runs):
+    if after.over < min(before.over, after.runs) and aim.harm is not Harm.STOPS:
         return "does not get over"
     if before.trusted and not after.trusted:
         return "its energy ledger does not close"
@@ -87,11 +92,20 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
             return f"something new: {finding.short}"
     if is_margin(aim.figure) and _gives(after, aim.figure) > 0.0:
         return STILL
+    if aim.harm is Harm.BREAKS and _own(aim, after):
+        return STILL
+    if aim.harm is Harm.STOPS and after.over < after.runs:
+        return STAYS
     return ""
 
 
-STILL = "it still gives"
-"""Why the change of a part that gives is no help yet: another step of it may be."""
+def _own(aim: Finding, after: Tried) -> list[Finding]:
+    """The same finding with the change, if it is still there."""
+    return [f for f in after.findings if (f.harm, f.figure) == (aim.harm, aim.figure)]
+
+
+STILL, STAYS = "it still gives", "it still does not get over"
+"""Why a change is no help yet to a part that gives, or to what stays on an obstacle: another step of it may be."""
 
 
 def _gives(tried: Tried, figure: str) -> float:

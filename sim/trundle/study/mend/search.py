@@ -11,6 +11,7 @@ from typing import Any
 from trundle.engine.cores import core_count
 from trundle.errors import InputError, Problem
 from trundle.fields.speed import check_speed
+from trundle.findings.figures import figure_of
 from trundle.findings.finding import Finding
 from trundle.result.inputs import CourseInput, GivenCourse, GivenVehicle, VehicleInput, course_input, vehicle_input
 from trundle.result.result import Result
@@ -18,7 +19,7 @@ from trundle.study.engine import Engine, StudyStoppedError
 from trundle.study.mend.aim import aim_of, check_figure
 from trundle.study.mend.changes import Change, Lever, levers
 from trundle.study.mend.found import Help
-from trundle.study.mend.judge import STILL, Gain, costs, gain, is_margin, refusal, remains
+from trundle.study.mend.judge import STAYS, STILL, Gain, costs, gain, is_margin, refusal, remains
 from trundle.study.mend.mended import Mended
 from trundle.study.mend.paste import lines
 from trundle.study.mend.tried import SPEED, Task, Tried, nominal, roll, tried_of
@@ -39,7 +40,7 @@ TAKEN = 12
 the best are among them though a single run has its luck."""
 
 GONE_ON = 12
-"""Those that are taken further where a part still gives after one step, the nearest to holding."""
+"""Those that are taken further where one step is not enough, the nearest to it."""
 
 ALONE = 4
 """The most promising that are tried of one bogie alone as well, where the finding is of that one."""
@@ -48,7 +49,7 @@ NEARLY = 0.8
 """What helps by this share of what it does on all bogies is told of the one alone: the less there is to change."""
 
 MOST_STEPS = 4
-"""Steps that a change is taken to where a part still gives after the first."""
+"""Steps that a change is taken to where a part still gives, or an obstacle still stops it, after the first."""
 
 BUDGET_S = 600.0
 """Longest time one change may take [s]."""
@@ -130,10 +131,13 @@ class _Search:
         refused = Counter(sorted_out.refused.values()) + Counter(last.refused.values())
         helps = [self._help(aim, full, change, *last.helping[change]) for change in last.best(LISTED)]
         tried = len(found) + sorted_out.further + len(again) - len(promising)
-        return Mended(before, aim, full.range(aim.figure), tuple(helps), dict(refused), tried, self.runs, self.near)
+        nearest = _nearest(aim, sorted_out) if not helps else ""
+        return Mended(
+            before, aim, full.range(aim.figure), tuple(helps), dict(refused), tried, self.runs, self.near, nearest
+        )
 
     def _gone_on(self, aim: Finding, base: Tried, first: _Sorted, runs: int, engine: Engine) -> _Sorted:
-        """With more steps of those that make a part stronger which still gives after the first."""
+        """With more steps of those that help a part which still gives, or an obstacle which still stops it."""
         going = first.nearest(GONE_ON)
         for steps in range(2, MOST_STEPS + 1):
             changes = [c for one in going if (c := one.lever.change(steps)) is not None]
@@ -183,6 +187,15 @@ class _Search:
         return Task(self.ours.text_as_used(), settings, self.over.course, self.speed_m_s, runs)
 
 
+def _nearest(aim: Finding, found: _Sorted) -> str:
+    """The change that comes nearest without being enough, in words; "" if none comes nearer."""
+    if not found.stronger:
+        return ""
+    change = found.nearest(1)[0]
+    figure = figure_of(aim.figure)
+    return f"{change.words}: {figure.title} {figure.text(found.stronger[change].after.median)}, {found.refused[change]}"
+
+
 def _came(outcome: Outcome) -> Tried | str:
     if outcome.kind == DONE:
         found: Tried = outcome.value
@@ -207,7 +220,7 @@ class _Sorted:
             given = None if isinstance(tried, str) else gain(aim, base, tried)
             if why:
                 refused[change] = why
-                if why == STILL and given is not None and given.share > 0.0:
+                if why in (STILL, STAYS) and given is not None and given.share > 0.0:
                     stronger[change] = given
             elif given is not None and given.beyond and not isinstance(tried, str):
                 helping[change] = (given, tried)
@@ -226,15 +239,17 @@ class _Sorted:
         return list(found.values())[:most]
 
     def nearest(self, most: int) -> list[Change]:
-        """Those that come nearest to a part that holds."""
-        return sorted(self.stronger, key=lambda c: -self.stronger[c].share)[:most]
+        """Those that come nearest to what is wanted; and the motor's, which gains nothing until it is strong enough."""
+        ordered = sorted(self.stronger, key=lambda c: -self.stronger[c].share)
+        return [*ordered[:most], *(c for c in ordered[most:] if c.lever.places[0].path[0] == "drive")]
 
     def and_(self, then: _Sorted) -> _Sorted:
         """Together with what came of further steps, which replaces what the steps before were refused for."""
         gone = {c.lever for c in (*then.helping, *then.refused)}
         before = {c: why for c, why in self.refused.items() if c.lever not in gone}
+        stronger = {c: g for c, g in self.stronger.items() if c.lever not in gone}
         return _Sorted(
-            {**self.helping, **then.helping}, {**before, **then.refused}, then.stronger,
+            {**self.helping, **then.helping}, {**before, **then.refused}, {**stronger, **then.stronger},
             self.further + len(then.helping) + len(then.refused),
         )  # fmt: skip
 
