@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from trundle.study.figures import NOT_RUN, completed, ranked, unfinished, why_not
+from trundle.study.headline import headlines
 from trundle.study.rank import over_what, rank
 from trundle.study.report import best_of, cell, has_gaps, is_number, plain, ranking_note, settings_of, shown, telling
 
@@ -94,7 +95,7 @@ def _say(text: str) -> None:
 
 
 def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.DataFrame:
-    """The ranked table, then what failed and why. order: the table's ranking, if it is at hand. Gives it back.
+    """What is worst, the ranked table, then what failed and why. order: its ranking, if it is at hand. Gives it back.
 
     A variant that has not its outcome over every course, since the study was stopped or by a fault, is not in it.
     """
@@ -104,6 +105,9 @@ def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.
         if left.any():
             print(f"{int(left.sum())} of {len(table)} runs were not made: no variant is through.")
         return order
+    for line in headlines(table, order):
+        _say(line)
+    print()
     figures = ranked(order)
     axes = settings_of(order)
     over = order[order["completed"]]

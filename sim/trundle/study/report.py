@@ -17,6 +17,7 @@ from trundle.study import plots
 from trundle.study.figures import compared, ranked, titled
 from trundle.study.files import write_text
 from trundle.study.find import Found
+from trundle.study.headline import headlines
 from trundle.study.ranges import Costs, runs_of
 from trundle.study.rank import over_what, rank
 from trundle.study.tolerance import ToleranceStudy
@@ -75,7 +76,8 @@ def write_comparison(
     tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes, True)))]
     if moving:
         tables.append(("Best on what", "", *best_of(order, moving)))
-    _write(path, title, note, tables, pictures)
+    said = " ".join(headlines(table, order))
+    _write(path, title, " ".join(filter(None, (said, note))), tables, pictures)
 
 
 def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "") -> None:
