@@ -19,7 +19,7 @@ def study(*margins: float, over: tuple[bool, ...] = ()) -> pd.DataFrame:
             {
                 "variant": k, "vehicle": "v", "course": "c", "state": "done", "reason": "", "completed": done,
                 "ended_because": "course end" if done else "stalled", "peak_seat_g": margin,
-                "seat_rms_m_s2": margin, "least_margin": margin, "energy_error": 0.0, "headline": f"variant {k} said so",
+                "seat_rms_m_s2": margin, "least_margin": margin, "energy_error": 0.0, "headline": f"variant {k}",
             }
         )  # fmt: skip
     return pd.DataFrame(rows)
@@ -32,7 +32,7 @@ def test_the_best_looking_variant_yields_and_is_not_the_best() -> None:
     assert order["variant"].tolist() == [3, 1, 2]
     assert headlines(table, order) == [
         "In 1 of 3 something yields: they stand behind those that hold.",
-        "The best of them, variant 3: variant 3 said so",
+        "The best of them, variant 3: variant 3",
     ]
 
 
