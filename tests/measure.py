@@ -15,6 +15,7 @@ WHERE = {
     "accuracy": "tests.verification.accuracy",
     "references": "tests.verification.references",
     "ledger": "tests.verification.ledger",
+    "near": "tests.verification.near_odds",
     "second-solution": "tests.verification.second_table",
     "links": "tests.verification.link_model",
     "other-engine": "tests.verification.other_engine",

@@ -102,6 +102,14 @@ def test_the_order_goes_by_what_shows() -> None:
     assert order.loc[3, "best_on"] == ""
 
 
+def test_what_the_arithmetic_may_be_off_by_shows_nothing() -> None:
+    """Clearances of 120.0 and 119.7 mm, each of eight runs alike, differ by a quarter of a percent; a count by one."""
+    clear = spread("min_belly_clearance_mm", (120.0, 119.9, 120.1), (119.7, 119.6, 119.8))
+    hits = spread("bump_stop_hits", (600.0, 600.0, 600.0), (601.0, 601.0, 601.0))
+    order = rank(table(**clear, **hits)).set_index("variant")
+    assert dict(order["best_on"]) == {1: "bump stop hits", 2: ""}
+
+
 def test_no_difference_that_shows_is_said() -> None:
     jolt = spread("peak_seat_g", (4.1, 3.5, 4.6), (4.0, 3.4, 4.4))
     order = rank(table(**jolt))

@@ -2,7 +2,8 @@
 
 Two differ where neither's median lies within the other's range. Of eight runs each, drawn from the same, that is so in
 less than 1 case of 100, whatever their distribution (tests/study/test_ranges.py counts it); it needs no more than what
-the table shows. A figure without a range, of one run, is its own range.
+the table shows. Half a percent shows nothing whatever the ranges: no figure but a count is surer than that (`run
+--how-sure`). A figure without a range, of one run, is its own range, and any difference counts.
 """
 
 from __future__ import annotations
@@ -12,10 +13,14 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from trundle.findings.figures import known
 from trundle.findings.near_row import HIGH, LOW, RUNS
 
 Floats = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 Flags = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
+
+LEAST_SHARE = 0.005
+"""Share of a figure, if it is no count, by which two of near runs must differ at the least."""
 
 AT_ONCE = 4_000_000
 """Pairs that are compared in one go: tens of MB."""
@@ -54,6 +59,10 @@ class Costs:
         """Of a table with one row a variant."""
         own = (table[name], *ends(table, name))
         middle, low, high = (np.asarray(column, dtype=np.float64) for column in own)
+        figure = known(name)
+        if name + LOW in table and not (figure is not None and figure.counted):
+            least = LEAST_SHARE * np.abs(middle)
+            low, high = np.minimum(low, middle - least), np.maximum(high, middle + least)
         return cls(-middle, -high, -low) if higher_is_better else cls(middle, low, high)
 
     def better_than(self, i: int) -> Flags:
