@@ -8,12 +8,13 @@ import time
 from collections.abc import Callable
 from math import gcd
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 import trundle
-from trundle.engine import cores
+from trundle.engine import cores, spill
 from trundle.engine.cores import each_at_once
 from trundle.engine.nearby import Draw, drawn, faster, room_m
 from trundle.engine.simulate import at_start, rolled
@@ -22,7 +23,9 @@ from trundle.fields.near import NEAR
 from trundle.findings.figures import figure_of
 from trundle.findings.near import Near, near_in, near_of, said_of, spread_of
 from trundle.findings.words import force, ranged
+from trundle.record.long import LongTimeline
 from trundle.result import near as near_module
+from trundle.result import run as run_module
 from trundle.result.near import count_for, draws, start_mm
 from trundle.result.run import run
 from trundle.spec.course import Course
@@ -248,6 +251,24 @@ def test_fewer_runs_than_wanted_are_said(monkeypatch: pytest.MonkeyPatch) -> Non
     assert result.near is not None
     assert 4 <= len(result.near) < 8
     assert f"of {len(result.near)} runs close by, not 8, since the course is long" in said_of(result.near)
+
+
+def test_long_logs_are_set_aside_one_beside_the_first(result: trundle.Result, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each of them in a file, one after the other, however many cores there are; the same ranges."""
+    monkeypatch.setattr(spill, "SPILL_BYTES", 200_000)
+    monkeypatch.setattr(run_module, "SPILL_BYTES", 200_000)
+    at_once: list[int] = []
+    real = run_module.each_at_once
+
+    def told(work: Any, jobs: Any, threads: int, on_progress: Any) -> Any:
+        at_once.append(threads)
+        return real(work, jobs, threads, on_progress)
+
+    monkeypatch.setattr(run_module, "each_at_once", told)
+    aside = trundle.run("teasel", COURSE, threads=4)
+    assert at_once == [1]
+    assert isinstance(aside.log, LongTimeline)
+    assert aside.near == result.near
 
 
 @pytest.mark.parametrize("near", [0, -1, 1001])
