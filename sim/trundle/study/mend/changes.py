@@ -74,6 +74,11 @@ class Lever:
         """Whether it is how parts are made, which moves nothing in a run but strength."""
         return "build" in self.places[0].path
 
+    @property
+    def about_drive(self) -> bool:
+        """Whether it is the motor's, the brake's or the driver's."""
+        return self.places[0].path[0] == "drive"
+
     def only(self, bogie: str) -> Lever:
         """The same of one bogie alone."""
         places = tuple(p for p in self.places if p.path[1] == bogie)

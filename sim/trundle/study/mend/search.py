@@ -121,33 +121,42 @@ class _Search:
     def _searched(self, before: Result, aim: Finding, every: Sequence[Lever], engine: Engine) -> Mended:
         few = min(FIRST, self.near)
         changes = [c for one in every if (c := one.change()) is not None]
-        base, found = self._try(changes, few, engine, ("trying", 0.0, 0.6))
+        base, found = self._try(changes, few, engine, ("trying", 0.0, 0.5))
         sorted_out = _Sorted.of(aim, base, found)
-        sorted_out = self._gone_on(aim, base, sorted_out, few, engine)
+        sorted_out = self._gone_on(aim, base, sorted_out, GONE_ON, few, engine, 0.5, 0.6)
         promising = sorted_out.best(TAKEN)
         again = [*promising, *_alone(aim, promising[:ALONE])]
-        full, closer = self._try(again, self.near, engine, ("looking closer", 0.8, 1.0))
-        last = _Sorted.of(aim, full, closer)
+        full, closer = self._try(again, self.near, engine, ("looking closer", 0.6, 0.9))
+        # What is enough in one run need not be in all of those close by.
+        last = self._gone_on(aim, full, _Sorted.of(aim, full, closer), LISTED, self.near, engine, 0.9, 1.0)
         refused = Counter(sorted_out.refused.values()) + Counter(last.refused.values())
         helps = [self._help(aim, full, change, *last.helping[change]) for change in last.best(LISTED)]
-        tried = len(found) + sorted_out.further + len(again) - len(promising)
-        nearest = _nearest(aim, sorted_out) if not helps else ""
+        tried = len(found) + sorted_out.further + last.further + len(again) - len(promising)
+        nearest = "" if helps else _nearest(aim, last) or _nearest(aim, sorted_out)
         return Mended(
             before, aim, full.range(aim.figure), tuple(helps), dict(refused), tried, self.runs, self.near, nearest
         )
 
-    def _gone_on(self, aim: Finding, base: Tried, first: _Sorted, runs: int, engine: Engine) -> _Sorted:
-        """With more steps of those that help a part which still gives, or an obstacle which still stops it."""
-        going = first.nearest(GONE_ON)
-        for steps in range(2, MOST_STEPS + 1):
-            changes = [c for one in going if (c := one.lever.change(steps)) is not None]
-            if not changes:
+    def _gone_on(
+        self, aim: Finding, base: Tried, first: _Sorted, most: int, runs: int, engine: Engine, begin: float, end: float
+    ) -> _Sorted:
+        """With more steps of those that help a part which still gives, or an obstacle which still stops it.
+
+        most: so many of them; begin, end: what is done before and behind it, for the progress.
+        """
+        going = first.nearest(most)
+        for round_ in range(MOST_STEPS - 1):
+            further = [
+                c for one in going if one.steps < MOST_STEPS and (c := one.lever.change(one.steps + 1)) is not None
+            ]
+            if not further:
                 break
-            share = 0.6 + 0.2 * (steps - 1) / MOST_STEPS
-            _, found = self._try(changes, runs, engine, ("further", share, share + 0.2 / MOST_STEPS))
+            each = (end - begin) / (MOST_STEPS - 1)
+            told = ("further", begin + each * round_, begin + each * (round_ + 1))
+            _, found = self._try(further, runs, engine, told)
             then = _Sorted.of(aim, base, found)
             first = first.and_(then)
-            going = then.nearest(GONE_ON)
+            going = then.nearest(most)
         return first
 
     def _help(self, aim: Finding, full: Tried, change: Change, given: Gain, tried: Tried) -> Help:
@@ -220,7 +229,8 @@ class _Sorted:
             given = None if isinstance(tried, str) else gain(aim, base, tried)
             if why:
                 refused[change] = why
-                if why in (STILL, STAYS) and given is not None and given.share > 0.0:
+                motor = why == STAYS and change.lever.about_drive
+                if why in (STILL, STAYS) and given is not None and (given.share > 0.0 or motor):
                     stronger[change] = given
             elif given is not None and given.beyond and not isinstance(tried, str):
                 helping[change] = (given, tried)
@@ -241,7 +251,7 @@ class _Sorted:
     def nearest(self, most: int) -> list[Change]:
         """Those that come nearest to what is wanted; and the motor's, which gains nothing until it is strong enough."""
         ordered = sorted(self.stronger, key=lambda c: -self.stronger[c].share)
-        return [*ordered[:most], *(c for c in ordered[most:] if c.lever.places[0].path[0] == "drive")]
+        return [*ordered[:most], *(c for c in ordered[most:] if c.lever.about_drive)]
 
     def and_(self, then: _Sorted) -> _Sorted:
         """Together with what came of further steps, which replaces what the steps before were refused for."""
