@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+import pickle
+import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import get_args
@@ -21,6 +24,7 @@ from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle
 from trundle.terrain.ground import lay
 from trundle_viewer import forces, head, ink, sheets
+from trundle_viewer.apart import Apart, answer
 from trundle_viewer.app import App
 from trundle_viewer.export import offscreen
 from trundle_viewer.film import Film, film_of_folder, film_of_result
@@ -332,3 +336,26 @@ def test_the_help_page_is_clear(u: float, monkeypatch: pytest.MonkeyPatch) -> No
         assert not [other for other in boxes[k + 1 :] if rect.clip(other).width and rect.clip(other).height > 3], said[
             k
         ]
+
+
+def test_what_a_live_run_says_is_worked_out_in_a_process_that_goes_when_it_is_not_wanted() -> None:
+    """Asked and given up at once, it answers nothing; asked what cannot stand, it says why and does not fall over."""
+    course, vehicle = load_course(find("courses", "kerb-50")), load_vehicle(find("vehicles", "teasel"))
+    halt = threading.Event()
+    halt.set()
+    begin = time.perf_counter()
+    assert Apart(vehicle, course, 1.0, 5.0).told(halt) is None
+    assert time.perf_counter() - begin < 30.0
+    heavy = load_vehicle(find("vehicles", "teasel"), {"hull.mass_kg": 4900})
+    told = pickle.loads(answer(pickle.dumps((heavy, course, 1.0, 5.0))))
+    assert "no verdict" in told.headline.text
+    assert told.headline.grade is Grade.NOTE
+
+
+def test_while_that_is_worked_out_the_head_says_so(app: App, monkeypatch: pytest.MonkeyPatch) -> None:
+    said = written(monkeypatch)
+    app.view.film.told, app.view.film.told_later, app.dirty = None, True, True
+    app.tick(0.0)
+    assert "what is worst is being worked out, with runs close by" in [words for words, _ in said]
+    key(app, pygame.K_1)
+    assert "is known when" in app.view.message

@@ -136,6 +136,8 @@ class Film:
         self.note = ""
         self.told: Told | None = None
         """What the whole run has to say, once it is over."""
+        self.told_later = False
+        """Whether that is being worked out."""
         self.has_forces = False
         """Whether its record says how the forces on its wheels point."""
         self._data: Singles = np.empty((len(self.place), 0), np.float32)

@@ -167,6 +167,8 @@ def _asides(s: Scene, view: View, p: Palette, size: int, width: float) -> list[t
     lines: list[tuple[str, Colour]] = []
     if view.ghost is not None and "ghost" in view.layers and view.ghost.rows:
         lines.append((f"ghost (dashed): {_ghost(s, view)}", p.ghost))
+    if film.told is None and film.told_later:
+        lines.append(("what is worst is being worked out, with runs close by", p.text_dim))
     if film.note:
         lines.append((film.note, p.mark))
     if film.done and s.row >= film.rows - 2:

@@ -79,11 +79,14 @@ def _tags(f: Frame) -> None:
 
 def _at_parts(f: Frame) -> None:
     """The number of each finding that the picture is at, on its part of the vehicle."""
-    told = f.view.film.told
+    told, taken = f.view.film.told, set[tuple[float, float]]()
     for k, finding in enumerate(told.findings if told is not None else ()):
         at = place_of(finding.part, f.scene) if told is not None and told.seen(k, f.scene.time_s) else None
         if at is not None:
             x, y = f.cam.px(*at)
+            while (x, y) in taken:
+                x += 18 * f.u
+            taken.add((x, y))
             numbered(f.to, k, finding.grade, (x, y), 9 * f.u, f.p)
 
 

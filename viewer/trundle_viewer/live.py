@@ -14,20 +14,20 @@ from typing import Any
 from trundle.engine import loop
 from trundle.engine.blows import check_blows
 from trundle.engine.length import MOST_STEPS, check_course, default_step_s, time_limit_s
-from trundle.engine.roll import Limits, Rolling, Rows, chunks
-from trundle.engine.simulate import Run
-from trundle.engine.spill import Keeper
+from trundle.engine.roll import Limits, Rolling, chunks
 from trundle.engine.standing import Standing, lift_to_rolling, stand
 from trundle.errors import TrundleError
 from trundle.findings.ending import plain_ending
 from trundle.model.ground import course_arrays
-from trundle.result.run import result_of, run
 from trundle.spec.course import Course
 from trundle.spec.vehicle import Vehicle
 from trundle.terrain.ground import Ground
 from trundle.units import MM
+from trundle_viewer.apart import Apart
 from trundle_viewer.film import Film
-from trundle_viewer.told import nothing_told, told_of
+
+SETTLED_S = 0.3
+"""A run that is still wanted so long after its end is asked what it has to say [s]."""
 
 CHUNK = 250
 """Steps between two looks at whether to stop [1 ms each: a quarter of a second of run, or half of that]."""
@@ -71,7 +71,7 @@ class LiveRun:
         self._thread.join()
 
     def finish(self) -> None:
-        """Wait until all is worked out: the run, what it has to say, and the runs close by."""
+        """Wait until all is worked out: the run, and what it has to say."""
         self._thread.join()
 
     def wait_for(self, time_s: float, at_most_s: float) -> bool:
@@ -83,9 +83,8 @@ class LiveRun:
 
     def _work(self) -> None:
         begin = time.perf_counter()
-        raw: Run | None = None
         try:
-            raw = self._run(self._standing)
+            self._run(self._standing)
         except (TrundleError, ArithmeticError, ValueError, RuntimeError, MemoryError) as e:
             self.trouble = e
             self.film.ended = f"broke off: {e}"
@@ -93,21 +92,18 @@ class LiveRun:
             self.wall_s = time.perf_counter() - begin
             self.film.done = True
         # One that was set down on its way has not gone over the course: it has no verdict.
-        if raw is not None and self._whole and not self._halt.is_set():
-            self._tell(raw)
+        if self.trouble is None and self._whole:
+            self._tell()
 
-    def _run(self, standing: Standing) -> Run:
+    def _run(self, standing: Standing) -> None:
         film, dt = self.film, self.film.dt_s
         state = lift_to_rolling(standing, self._speed) if self._speed > 0.0 else standing.state
         seconds = min(time_limit_s(film.vehicle, film.ground), MOST_STEPS * dt)
         limits = Limits(film.ground.length_m, -1.0, seconds)
         ended, done, looked = loop.GOING, 0, 0
-        rolling = Rolling(standing.assembly.model, state, dt, limits)
-        keeper = Keeper(rolling.width)
-        for rows, why in chunks(rolling, CHUNK):
+        for rows, why in chunks(Rolling(standing.assembly.model, state, dt, limits), CHUNK):
             if len(rows):
                 film.append_raw(rows)
-                keeper.add(rows)
             done += len(rows)
             # Each look goes through the whole run, so the looks get rarer as it grows.
             if done >= 2 * looked + 2000:
@@ -121,34 +117,15 @@ class LiveRun:
             film.ended = "given up"
         else:
             film.ended = plain_ending(ended).value
-        return Run(standing, Rows(keeper.kept(), ended), dt)
 
-    def _tell(self, raw: Run) -> None:
-        """What the run has to say, and then the same with the runs close by, as `trundle run` has it."""
+    def _tell(self) -> None:
+        """What the run has to say, with the runs close by, as `trundle run` has it."""
         film = self.film
-
-        def going_on(_: float) -> None:
-            if self._halt.is_set():
-                raise _GivenUpError
-
-        try:
-            alone = result_of(raw, film.vehicle, film.course, film.ground)
-            film.told = told_of(alone.verdict)
-            film.set_events(alone.events)
-            del raw, alone
-            told = run(
-                film.vehicle, film.course, dt_ms=film.dt_s * 1e3, ground_mm=film.ground.dx_m / MM, threads=1,
-                on_progress=going_on,
-            )  # fmt: skip
-            film.told = told_of(told.verdict)
-        except _GivenUpError:
-            pass
-        except TrundleError as e:
-            film.told = film.told or nothing_told(f"{film.title}: no verdict, {e}.")
-
-
-class _GivenUpError(Exception):
-    """The window was closed, or the vehicle changed again."""
+        # A number changed with a key held down makes a run every few hundredths of a second.
+        if self._halt.wait(SETTLED_S):
+            return
+        film.told_later = True
+        film.told = Apart(film.vehicle, film.course, film.dt_s * 1e3, film.ground.dx_m / MM).told(self._halt)
 
 
 def start(vehicle: Vehicle, course: Course, ground: Ground, dt_s: float | None = None) -> LiveRun:
