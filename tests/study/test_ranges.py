@@ -16,6 +16,7 @@ from trundle.spec.shipped import find
 from trundle.study.case import Case, Files, payload_of, run_case
 from trundle.study.figures import ranked
 from trundle.study.limits import missed, parse_limit
+from trundle.study.plots import one_way
 from trundle.study.ranges import Costs, is_range
 from trundle.study.rank import beaten_by, rank, worst_over_courses
 from trundle.study.report import best_of, over_in, ranking_note, shown
@@ -116,6 +117,14 @@ def test_no_difference_that_shows_is_said() -> None:
     assert best_of(order, ranked(order))[1] == [["peak seat [g]", "", "no difference that shows"]]
     assert "Medians of 8 runs close by." in ranking_note(ranked(order), order)
     assert shown(order, ranked(order), [], ranges=True)[1][0][2] == "4.10 (3.50 to 4.60)"
+
+
+def test_the_picture_shades_where_the_near_runs_lie() -> None:
+    jolt = spread("peak_seat_g", (6.1, 5.5, 6.6), (4.0, 3.4, 4.4))
+    t = table(**jolt)
+    t.insert(3, "hull.mass_kg", [280, 300])
+    drawn = [one_way(rank(of), "hull.mass_kg", ranked(of)) for of in (t, t.drop(columns=list(jolt)[1:]))]
+    assert ["PolyCollection" in text for text in drawn] == [True, False]
 
 
 def test_the_best_is_told_with_its_range() -> None:

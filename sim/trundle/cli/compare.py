@@ -290,6 +290,7 @@ def _find(
     from trundle.study.find import find
     from trundle.study.grid import check_size
     from trundle.study.printed import print_frame
+    from trundle.study.ranges import runs_of
     from trundle.study.report import write_search
     from trundle.study.runs import save_table
 
@@ -309,7 +310,8 @@ def _find(
     files.append(page)
     print_frame(
         found.table.head(12).rename(columns={"held": "limits held", "missed_by": "missed by"}),
-        f"Tried {len(found.table)} settings, the best first (missed by: the share of a limit, all limits summed)",
+        f"Tried {len(found.table)} settings, the best first (missed by: the share of a limit, all limits summed"
+        f"{', at the worst of the runs close by' if runs_of(found.study.table) > 1 else ''})",
     )
     click.echo(said)
     _told(found.study, files)

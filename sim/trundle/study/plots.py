@@ -16,6 +16,8 @@ from matplotlib.figure import Figure as Picture
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 
 from trundle.findings.figures import Better, Figure
+from trundle.findings.near_row import LOW
+from trundle.study.ranges import ends
 
 COLOURS = ("#1f5fa8", "#c8551b", "#2e8049", "#8a4fa3", "#7a6a1f", "#444444")
 MAX_POINTS = 2_000
@@ -180,7 +182,7 @@ def _stretches(cells: np.ndarray[Any, np.dtype[np.bool_]]) -> list[Floats]:
 
 
 def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
-    """Each figure against the one varied setting."""
+    """Each figure against the one varied setting; shaded: where its near runs lie."""
     across = min(3, len(figures))
     down = -(-len(figures) // across)
     # With room between, or the title of one panel stands on the numbers of the one above.
@@ -191,6 +193,9 @@ def one_way(worst: pd.DataFrame, path: str, figures: Sequence[Figure]) -> str:
     for ax, figure in zip(axes, figures, strict=False):
         y = order[figure.name].where(order["completed"]).to_numpy(dtype=float)
         x = order[path].to_numpy(dtype=float)
+        if figure.name + LOW in order and len(order) <= MAX_POINTS:
+            low, high = (end.where(order["completed"]).to_numpy(dtype=float) for end in ends(order, figure.name))
+            ax.fill_between(x, low, high, color=COLOURS[0], alpha=0.18, lw=0)
         ax.plot(*thinned(x, y), "-" if len(x) > MAX_CELLS else "o-", color=COLOURS[0], ms=3, lw=1)
         ax.set_title(figure.heading, fontsize=9, fontweight="bold")
         ax.set_xlabel(_path(path), fontsize=8)

@@ -68,6 +68,7 @@ def write_comparison(
             pictures.append(("Over the grid", note_on_maps, maps))
     elif len(axes) == 1 and axes == numeric and moving:
         said = f"Each figure at its worst over {over_what(table)}."
+        said += " Shaded: where the near runs lie." if runs_of(order) > 1 else ""
         pictures.append(("Against the setting", said, plots.one_way(order, axes[0], moving)))
     pair = _trade(moving)
     if pair:
