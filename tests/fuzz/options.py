@@ -61,6 +61,7 @@ def make(rng: Random, place: Place) -> Case:
             "course",
             "new",
             "limits",
+            "mend",
             "baseline",
             "noise",
         )
@@ -186,6 +187,15 @@ def _limits(rng: Random) -> tuple[str, ...]:
     return ("limits", "wren.toml", *_some(rng, ("--speed", speeds), ("--set", _set(rng))))
 
 
+def _mend(rng: Random) -> tuple[str, ...]:
+    figures = ("peak_seat_g", "track_loose_s", "arm_margin", "distance_m", *FIGURES)
+    more = _some(
+        rng, ("--for", figures), ("--near", ("1", "2", "0", "x", "-1", "1e9")), ("--speed", NUMBERS),
+        ("--set", _set(rng)), ("--workers", ("1", "0", "x")), ("--out", PATHS),
+    )  # fmt: skip
+    return ("mend", "wren.toml", "short.toml", *more)
+
+
 def _baseline(rng: Random) -> tuple[str, ...]:
     more = _some(
         rng,
@@ -228,6 +238,6 @@ def _noise(rng: Random) -> tuple[str, ...]:
 
 COMMANDS = {
     "run": _run, "watch": _watch, "sheet": _sheet, "compare": _compare, "course": _course, "new": _new,
-    "limits": _limits, "baseline": _baseline,
+    "limits": _limits, "mend": _mend, "baseline": _baseline,
     "noise": _noise,
 }  # fmt: skip

@@ -53,6 +53,7 @@ def mend(
     from trundle.report.terminal import screen, watched
     from trundle.result.ready import make_ready
     from trundle.spec.reader import parse_settings
+    from trundle.study.mend.page import check_folder
     from trundle.study.mend.printed import print_mended
     from trundle.study.mend.search import NEAR
     from trundle.study.mend.search import mend as mend_it
@@ -61,6 +62,8 @@ def mend(
     check_numbers(speeds_m_s=fast)
     at_once = workers or core_count()
     ask_about_study(vehicle, [course], parse_settings(settings), None, GROUND_MM, fast, at_once, yes)
+    folder = out or Path("results") / f"mend-{given.stem}-{over.stem}"[:80]
+    check_folder(folder)
     make_ready()  # in one process: workers that start together would each compile all of it
     with if_stopped("nothing of it is kept"):
         with watched() as tell:
@@ -69,7 +72,7 @@ def mend(
                 on_progress=tell,
             )  # fmt: skip
         with busy("drawing and writing"):
-            page = found.save(out or Path("results") / f"mend-{given.stem}-{over.stem}"[:80])
+            page = found.save(folder)
     console = screen()
     print_mended(found, console)
     console.print()

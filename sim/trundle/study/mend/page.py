@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
+from trundle.errors import InputError, Problem
 from trundle.findings.figures import figure_of
 from trundle.study.files import write_text
 from trundle.study.mend import picture
@@ -21,10 +23,27 @@ NEAR_TOLD = (
 
 def write_page(mended: Found, folder: Path) -> Path:
     """Writes `mend.html` into the folder, which is made. Raises InputError."""
-    folder.mkdir(parents=True, exist_ok=True)
+    check_folder(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        raise InputError(Problem(f"cannot be made: {e.strerror or e}", file=str(folder))) from None
     path = folder / PAGE
     write_text(path, page_html(mended))
     return path
+
+
+def check_folder(folder: Path) -> None:
+    """Raises InputError if there is no folder to write into, and none can be made: told before anything is run."""
+    try:
+        there = next(p for p in (folder.absolute(), *folder.absolute().parents) if p.exists() or p.is_symlink())
+        fits = there.is_dir() and os.access(there, os.W_OK | os.X_OK)
+    except (OSError, ValueError) as e:  # a name that no file can have
+        raise InputError(
+            Problem(f"is no place for a page: {getattr(e, 'strerror', None) or e}", file=str(folder))
+        ) from None
+    if not fits:
+        raise InputError(Problem("is no folder that can be written into", file=str(there)))
 
 
 def page_html(mended: Found) -> str:
