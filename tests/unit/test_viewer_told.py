@@ -23,7 +23,7 @@ from trundle.spec.hull import Hull
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle
 from trundle.terrain.ground import lay
-from trundle_viewer import forces, head, ink, sheets
+from trundle_viewer import forces, head, ink, readings, sheets
 from trundle_viewer.apart import Apart, answer
 from trundle_viewer.app import App
 from trundle_viewer.export import offscreen
@@ -32,6 +32,7 @@ from trundle_viewer.layers import shown_at_first
 from trundle_viewer.live import start
 from trundle_viewer.painter import Painter
 from trundle_viewer.palette import DARK
+from trundle_viewer.readings import pushed_words
 from trundle_viewer.scene import SceneMaker
 from trundle_viewer.told import BEFORE_S, SEEN_UNTIL_S, Told, nothing_told
 from trundle_viewer.view import View
@@ -276,6 +277,23 @@ def test_without_the_directions_no_arrow_is_drawn_and_it_is_said(monkeypatch: py
         area = pygame.surfarray.array3d(sheet)[: painter.rect.right, : painter.rect.bottom]
     assert not (area == DARK.load).all(axis=2).any()
     assert forces.NO_FORCES in [words for words, _ in said]
+
+
+def test_a_wheel_pointed_at_says_how_it_is_pushed(app: App, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As the record has it, in words."""
+    assert pushed_words(-3571.2, 2061.4) == "pushed 3571 N back, 2061 N up"
+    assert pushed_words(12.0, -5.0) == "pushed 12 N forward, 5 N down"
+    app.go(2.76)
+    w = app.painter.scene().wheels[0]
+    app.view.hover = app.painter.camera.px(w.x, w.y)
+    seen: list[list[str]] = []
+    monkeypatch.setattr(readings, "card", lambda *args: seen.append(args[3]))
+    app.draw()
+    app.view.hover = app.painter.camera.px(w.x, w.y)
+    app.draw()
+    row = result().timeline.iloc[app.view.row]
+    wanted = pushed_words(*(float(row[f"wheel.{w.name}.{axis}"]) for axis in forces.FORCES))
+    assert wanted in seen[-1]
 
 
 def test_the_hardest_push_of_half_a_second_is_the_longest_vector() -> None:

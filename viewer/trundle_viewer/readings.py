@@ -11,7 +11,7 @@ from trundle.findings.events.marks import MARKS
 from trundle.findings.states import belly_is_down
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
-from trundle_viewer.film import Film
+from trundle_viewer.film import FORCES, Film
 from trundle_viewer.notes import Note
 from trundle_viewer.palette import Palette
 from trundle_viewer.scene import Scene
@@ -94,6 +94,8 @@ def hover_card(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: V
         if math.hypot(view.hover[0] - x, view.hover[1] - y) > w.radius * cam.scale:
             continue
         lines = [w.name, f"load {w.load_N:.0f} N"]
+        if view.film.has_forces:
+            lines.append(pushed_words(*(view.film.at(f"wheel.{w.name}.{axis}", s.row) for axis in FORCES)))
         for arm in s.arms:
             if arm.name == w.name:
                 lines.append(f"arm {arm.angle_deg:.1f}° (stops {arm.bump_deg:.0f}° and {arm.droop_deg:.0f}°)")
@@ -104,6 +106,14 @@ def hover_card(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: V
         card(to, p, u, lines, (x + w.radius * cam.scale + 8 * u, y - 30 * u), cam.rect)
         return i
     return None
+
+
+def pushed_words(forward_N: float, up_N: float) -> str:
+    """`pushed 3571 N back, 2061 N up`."""
+    return (
+        f"pushed {abs(forward_N):.0f} N {'back' if forward_N < 0.0 else 'forward'}, "
+        f"{abs(up_N):.0f} N {'down' if up_N < 0.0 else 'up'}"
+    )
 
 
 def card(
