@@ -35,18 +35,21 @@ from trundle.study.runs import JOURNAL, flat
 
 SET = (folder("vehicles").parent / "baselines" / "shipped.toml").read_bytes()
 KEPT = {
-    "format": 1,
+    "format": 2,
     "identity": {"trundle": "0.1.0", "source": "15a9b8515adecf83"},
     "history": [{"reason": "new dampers", "causes": ["a 1 -> 2"], "moved": ["car over yard: x 1 to 2 (worse)"]}],
     "hashes": {"car": "00ff", "yard": "ff00"},
     "settings": {"hull.mass_kg": 300},
     "runs": [
-        {"vehicle": "car", "course": "yard", "ended": "", "figures": {"peak_wheel_load_N": 2650.0, "x": 1.5}},
+        {
+            "vehicle": "car", "course": "yard", "ended": "", "runs": 8, "over": 7,
+            "figures": {"peak_wheel_load_N": 2650.0, "x": [1.5, 1.25, 1.75]},
+        },
         {"vehicle": "car", "course": "kerb-50", "ended": "stalled", "figures": {"peak_wheel_load_N": 1.0}},
     ],
     "vehicles": {"car": {"hull": {"mass_kg": 265, "at_mm": [1, 2.5, [3]]}}},
     "courses": {"yard": {"obstacle": [{"kind": "kerb up"}]}, "kerb-50": {}},
-}
+}  # fmt: skip
 KEPT_BYTES = json.dumps(KEPT, indent=1).encode()
 MARKUP = "<script>alert(1)</script>\"'&]]>{{7*7}}{% raw %}"
 ODD = st.sampled_from(
@@ -124,7 +127,9 @@ def kept_is_read_or_refused(path: Path) -> None:
     except InputError as e:
         told(e, path)
         return
-    assert all(math.isfinite(v) for r in kept.runs for v in r.figures.values())
+    for figure in (v for r in kept.runs for v in r.figures.values()):
+        assert all(map(math.isfinite, (figure.median, figure.low, figure.high)))
+        assert figure.low <= figure.median <= figure.high
     # What a check does with it next, and writing it again gives the same back.
     said = changed_since(kept, kept)
     assert all(line.isprintable() for line in said)
