@@ -11,7 +11,7 @@ from tests.measured import Measurement, no_arguments, table
 from trundle.findings import figures
 from trundle.spec.shipped import names
 
-COURSES = ("kerb-50", "kerb-100", "sleepers")
+COURSES = ("kerb-50", "kerb-100")
 MANY = 400
 ROUNDING = 1e-9
 """Share of a figure within which two are the same."""

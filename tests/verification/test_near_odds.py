@@ -25,6 +25,6 @@ def test_the_range_of_eight_holds_the_median_of_eighty() -> None:
 
 @pytest.mark.slow
 def test_the_range_of_eight_holds_the_median_of_four_hundred() -> None:
-    """Every shipped vehicle over three courses."""
+    """Every shipped vehicle over two courses."""
     pairs = [compared(vehicle, course) for vehicle in names("vehicles") for course in COURSES]
     assert share(pairs) >= 0.95, [(p.vehicle, p.course, p.outside) for p in pairs if p.outside]
