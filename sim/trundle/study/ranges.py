@@ -9,6 +9,7 @@ the table shows. Half a percent shows nothing whatever the ranges: no figure but
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 import numpy as np
 import pandas as pd
@@ -24,6 +25,23 @@ LEAST_SHARE = 0.005
 
 AT_ONCE = 4_000_000
 """Pairs that are compared in one go: tens of MB."""
+
+
+class HasRange(Protocol):
+    """A figure over some near runs."""
+
+    @property
+    def median(self) -> float: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+
+
+def above(one: HasRange, other: HasRange) -> bool:
+    """Whether one lies above another, and it shows."""
+    least = LEAST_SHARE * abs(other.median)
+    return one.median > max(other.high, other.median + least) and one.low > other.median
 
 
 def has_ranges(table: pd.DataFrame, names: Sequence[str]) -> bool:

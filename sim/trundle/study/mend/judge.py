@@ -12,6 +12,7 @@ from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.study.mend.aim import aims
 from trundle.study.mend.tried import Range, Tried
+from trundle.study.ranges import above
 
 LEAST_GAIN = 0.03
 """A figure that is better by less than this share is not worth a hole [-]."""
@@ -64,7 +65,7 @@ def gain(aim: Finding, before: Tried, after: Tried) -> Gain | None:
         return None
     sign = 1.0 if figures.figure_of(aim.figure).better is Better.HIGHER else -1.0
     better = sign * (now.median - was.median)
-    beyond = now.median > was.high if sign > 0.0 else now.median < was.low
+    beyond = above(now, was) if sign > 0.0 else above(was, now)
     share = better / max(abs(was.median), 1e-9)
     if after.over > before.over:  # what did not get over now does: more than any share of a figure
         return Gain(was, now, 1e3 * after.over + share, True)
@@ -147,7 +148,7 @@ def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, s
             continue
         higher = figure.better is Better.HIGHER
         by = was.median - now.median if higher else now.median - was.median
-        beyond = now.median < was.low if higher else now.median > was.high
+        beyond = above(was, now) if higher else above(now, was)
         share = by / max(abs(was.median), 1e-9)
         # From nothing to next to nothing is an endless share and no cost.
         told = by * 10**figure.digits >= (1.0 if figure.counted else LEAST_DIGITS)
