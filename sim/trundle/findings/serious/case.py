@@ -11,6 +11,7 @@ from trundle.findings.figures import figure_of
 from trundle.findings.near import Near, Spread
 from trundle.findings.passage import Passage
 from trundle.findings.readings import Floats
+from trundle.findings.words import force
 from trundle.model.assembly import Assembly
 from trundle.strength.margin import PartMargin
 from trundle.units import MM
@@ -59,10 +60,11 @@ class Case:
     def said(self, figure: str) -> str:
         """A figure with its unit, and its range in brackets where there is one."""
         spread, of = self._spread(figure), figure_of(figure)
-        if spread is None:
-            value = self.summary.get(figure)
-            return of.text(None if value is None else float(value))
-        return spread.said(of)
+        as_of = force if of.unit == "N" else of
+        if spread is not None:
+            return spread.said(as_of)
+        value = self.summary.get(figure)
+        return of.text(None) if value is None else force(float(value)) if of.unit == "N" else of.text(float(value))
 
     def often(self, figure: str, happened: Callable[[float], bool]) -> tuple[int, int]:
         """In how many of how many runs a figure is such."""
