@@ -85,8 +85,9 @@ class Head:
     def _built(self, view: View, there: int | None, listed: bool) -> Surface:
         """Plate and words, but for those that change with every frame."""
         p, u, told = self.p, self.u, view.film.told
-        image = pygame.Surface(self.rect.size, pygame.SRCALPHA)
-        image.fill((*p.panel, 216))
+        # Opaque: a plate that lets the sky through takes three times as long to lay on a large window.
+        image = pygame.Surface(self.rect.size, depth=32)
+        image.fill(p.panel)
         self.spots = []
         y = TOP * u
         if told is None:
@@ -101,7 +102,7 @@ class Head:
             for k, finding in enumerate(told.findings):
                 y = self._finding(image, k, finding, y, k == there)
         whole = image.subsurface((0, 0, self.rect.width, min(round(y + 5 * u), self.rect.height)))
-        return whole.convert_alpha() if pygame.display.get_surface() else whole.copy()
+        return whole.convert() if pygame.display.get_surface() else whole.copy()
 
     def _headline(self, to: Surface, grade: Grade, words: str) -> float:
         """The sentence with its grade as a sign and a word before it; where it ends [px]."""
