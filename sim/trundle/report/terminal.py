@@ -11,6 +11,7 @@ from rich.progress import BarColumn
 from rich.table import Table
 from rich.text import Text
 
+from trundle.findings.blows import HARD_BLOW_G
 from trundle.findings.grades import Grade, Line
 from trundle.findings.limit import Limits
 from trundle.findings.verdict import Verdict
@@ -25,6 +26,12 @@ EXPLAINED = 3
 _COLOUR = {Grade.FINE: "green", Grade.NOTE: "", Grade.RISK: "bold yellow", Grade.FAIL: "bold red"}
 _PLAIN_SIGN = {Grade.FINE: "+", Grade.NOTE: "-", Grade.RISK: "!", Grade.FAIL: "x"}
 _PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "-", "×": "x"})
+UNHARMED = (
+    f"Without harm: nothing gives for good, who is at the seat is jolted and thrown with less than {HARD_BLOW_G:g} g "
+    "(our own line), the track stays on."
+)
+"""What limits mean by it."""
+
 CAUTION = "A planar estimate, not a certificate: test at walking pace, with guards and a kill switch."
 
 
@@ -135,6 +142,7 @@ def print_limits(limits: Limits, caution: str, console: Console | None = None) -
     """What the vehicle can do without harm, and at most, and why no more."""
     out = _Out(console or screen())
     out.head(limits.title)
+    out.say(UNHARMED, "dim")
     out.gap()
     table = Table(box=None, padding=(0, 3, 0, 0), show_header=False)
     for _ in range(4):
