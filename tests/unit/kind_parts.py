@@ -9,6 +9,8 @@ import importlib
 from pathlib import Path
 from typing import Any
 
+from own_vehicles import SHORT_ARMS
+
 from trundle.bogies import Bogie
 from trundle.spec.reader import parse_toml
 from trundle.spec.shipped import find, names
@@ -82,7 +84,7 @@ def bogies() -> dict[str, Bogie]:
 
 def teasel_on(spring: Spring) -> Any:
     """Teasel with this spring in all three bogies, as a checked vehicle."""
-    data = parse_toml(find("vehicles", "teasel").read_text(encoding="utf-8"), "teasel")
+    data = parse_toml(SHORT_ARMS.read_text(encoding="utf-8"), "teasel")
     for bogie in data["bogie"].values():
         bogie["spring"] = spring.model_dump(mode="json", exclude_none=True)
     return vehicle_from(data)

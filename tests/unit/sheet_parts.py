@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from own_vehicles import SHORT_ARMS
+
 from trundle.spec.reader import parse_toml
-from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle, vehicle_from
 
 BUILD: dict[str, Any] = {
@@ -41,8 +42,8 @@ BUILD: dict[str, Any] = {
 
 
 def teasel_data() -> dict[str, Any]:
-    """The shipped Teasel with one way of making all three bogies."""
-    data = parse_toml(find("vehicles", "teasel").read_text(encoding="utf-8"), "teasel")
+    """Teasel on short arms with one way of making all three bogies."""
+    data = parse_toml(SHORT_ARMS.read_text(encoding="utf-8"), "teasel")
     for bogie in data["bogie"].values():
         bogie["build"] = {k: dict(v) for k, v in BUILD.items()}
     return data

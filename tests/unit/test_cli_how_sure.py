@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from own_vehicles import LOW_BELLY, LOW_NOSE
 
 from tests.unit.test_cli_refusals import call
 from trundle.cli.how_sure import check_halves, doubted, error_of
@@ -34,7 +35,7 @@ def test_what_struck_the_hull_is_run_at_both_ends_of_its_rates(
 ) -> None:
     """Barrow's belly comes down on the ditch: two more runs, which hit it softer and harder than this one; a run that
     nothing strikes has no such column (above)."""
-    _, out, _ = call(capsys, "run", "barrow", "ditch", "--how-sure", "--out", str(tmp_path / "run"))
+    _, out, _ = call(capsys, "run", str(LOW_BELLY), "ditch", "--how-sure", "--out", str(tmp_path / "run"))
     rows = out[out.index("How sure") :]
     (heads,) = [line for line in rows.splitlines() if line.startswith("figure")]
     assert heads.rstrip().endswith("soft to hard rates")
@@ -65,7 +66,7 @@ def test_an_end_of_the_rates_too_hard_for_the_step_is_left_out_and_said(
     """A stiff belly whose middle rate steps of 1 ms follow, and whose hard end they do not: the rest is told."""
     stiff = ("--set", "hull.ring_Hz=200", "--set", "hull.belly_sheet_mm=6")
     folder = tmp_path / "run"
-    code, out, err = call(capsys, "run", "wren", "sleepers", *stiff, "--how-sure", "--out", str(folder))
+    code, out, err = call(capsys, "run", str(LOW_NOSE), "sleepers", *stiff, "--how-sure", "--out", str(folder))
     assert (code, err) == (0, "")
     rows = out[out.index("How sure") :]
     (heads,) = [line for line in rows.splitlines() if line.startswith("figure")]

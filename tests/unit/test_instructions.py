@@ -214,7 +214,7 @@ def test_slow_and_steady_is_not_stalled() -> None:
 
 def test_held_up_while_backing_up_is_a_stall() -> None:
     """Against a kerb behind it that it cannot climb backwards."""
-    text = {"kind": "step down", "height_mm": 200, "gap_mm": 0}
+    text = {"kind": "step down", "height_mm": 400, "gap_mm": 0}
     wall = Course.model_validate(
         {
             "run_up_mm": 2500, "run_out_mm": 4000, "speed_m_s": 0.8, "obstacle": [text],

@@ -68,8 +68,8 @@ def test_even_ground_pressure_is_weight_over_area() -> None:
     assert p is not None
     assert p.width_mm == 150.0
     assert p.nominal_kPa == pytest.approx(at.assembly.mass_kg * G / (2 * 0.150 * p.length_mm * 1e-3) * 1e-3)
-    # Axles at 1344 + 25 + 150 cos a and 260 - 25 - 150 cos a from the tail, arms some 15 to 25 deg down.
-    assert 1134 + 300 * 0.90 < p.length_mm < 1134 + 300 * 0.97
+    # Axles at 1520 + 25 + 200 cos a and 240 - 25 - 200 cos a from the tail, arms some 5 to 14 deg down.
+    assert 1330 + 400 * 0.97 < p.length_mm < 1330 + 400 * 0.997
 
 
 def test_the_arm_under_a_beam_goes_by_its_own_name() -> None:
@@ -79,6 +79,6 @@ def test_the_arm_under_a_beam_goes_by_its_own_name() -> None:
     checks = strength(at.assembly, by_factor(sheet, 3.0))
     keys = [(c.name, " ".join(c.title.split()[:2])) for c in checks]
     assert len(set(keys)) == len(keys)
-    assert {name.partition(".")[2] for name, _ in keys} == {"fore", "beam", "arm"}
+    assert {name.partition(".")[2] for name, _ in keys} == {"fore", "aft", "beam", "arm"}
     # Wheels on beams have no arm of their own: no empty columns for it.
     assert all(all(row) for row in wheels(sheet).tables[0].rows)

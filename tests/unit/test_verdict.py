@@ -24,7 +24,7 @@ def test_a_kerb_in_plain_words() -> None:
     for at, peak in ((3.4, 900.0), (3.6, 1400.0)):  # the front fore wheel is near 6 m
         put(t, "arm.front.fore.stop_N", at, 0.02, peak)
     put(t, "wheel.rear.aft.load_N", 4.6, 0.2, 0.0)
-    lift(t, "wheel.rear.aft.y_mm", 4.6, 0.2, 20.0)  # the wheel with its track is 100 mm in radius
+    lift(t, "wheel.rear.aft.y_mm", 4.6, 0.2, 30.0)  # the wheel with its track is 110 mm in radius, 100 up
     put(t, "belly.clearance_mm", 4.0, 0.1, 31.0)
     said = made(assembly_of(), t, KERB).said.obstacles[0]
     assert said.text == (

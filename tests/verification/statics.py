@@ -314,7 +314,7 @@ class Standing:
             slack = sum(sag * math.dist(*p) ** 3 for p in self.top())
             return self.length(found[0]) + slack - self.links_m * (1 + self.tension() / area)
 
-        brentq(off, -0.1, 0.1, xtol=1e-6)
+        brentq(off, -0.045, 0.03, xtol=1e-6)
         return found[0]
 
     def _hang(self, set_out: float) -> None:
@@ -335,7 +335,7 @@ class Standing:
         if start is None:
             start = minimize(self.energy, self._start(), method="BFGS", options={"gtol": 1.0}).x
             # The track is tightened little by little: it lifts the outer wheels.
-            for share in (0.0, 0.2, 0.4, 0.6, 0.8) if self.track else ():
+            for share in np.arange(0.0, 1.0, 0.05) if self.track else ():
                 start = self._newton(start, share)
         return self._newton(start, 1.0)
 
