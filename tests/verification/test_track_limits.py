@@ -17,7 +17,7 @@ from trundle.model.arrays import Model
 from trundle.spec.vehicle import load_vehicle
 from trundle.units import G
 
-TEASEL = Path(__file__).parents[2] / "scenarios/vehicles/teasel.toml"
+TEASEL = Path(__file__).parents[2] / "tests/vehicles/short-arms.toml"
 
 
 PIVOT_M = 8.0
