@@ -31,7 +31,7 @@ def test_the_best_looking_variant_yields_and_is_not_the_best() -> None:
     order = rank(table)
     assert order["variant"].tolist() == [3, 1, 2]
     assert headlines(table, order) == [
-        "In 1 of 3 something yields: they stand behind those that hold.",
+        "In 1 of 3 something yields: it stands behind those that hold.",
         "The best of them, variant 3: variant 3",
     ]
 
@@ -40,8 +40,8 @@ def test_all_yield_and_some_do_not_get_over() -> None:
     """Both are said, before the best of a bad lot."""
     table = study(0.9, 0.8, 0.7, over=(True, True, False))
     assert headlines(table, rank(table))[:2] == [
-        "Something yields in all 2 that get over.",
-        "1 of 3 do not get over.",
+        "Something yields in all that get over.",
+        "1 of 3 does not get over.",
     ]
 
 

@@ -39,7 +39,7 @@ HOLDS: Mapping[str, Hold] = {
     "lap belt": Hold(9.0, True, "a lap belt holds", "14 CFR 23.561, from memory"),
     "harness": Hold(16.0, True, "a harness holds", "14 CFR 25.562, from memory"),
     "lashings": Hold(0.8, True, "lashings are reckoned to hold", "EN 12195-1, from memory"),
-    "bolts": Hold(None, True, "its bolts and foot have to stand that"),
+    "bolts": Hold(None, True, "what bolts it down has to stand that"),
 }
 """By the name in `held_by`."""
 

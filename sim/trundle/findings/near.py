@@ -139,11 +139,18 @@ def near_in(summary: Mapping[str, Any]) -> Near | None:
         each = {str(name): tuple(map(_number, of["each"])) for name, of in kept["figures"].items()}
         near = Near(ended, each, _number(kept["speed_percent"]) or 0.0, _number(kept["start_mm"]) or 0.0, len(ended))
         asked = kept["asked"]
-        if not isinstance(asked, int) or not ended or any(len(values) != len(ended) for values in each.values()):
+        if not isinstance(asked, int) or not each or not {*ended} <= {e.value for e in Ending}:
+            raise ValueError("no runs")
+        if not ended or any(len(values) != len(ended) for values in each.values()):
             raise ValueError("runs that do not fit")
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
         raise InputError(
-            Problem("what is kept of the near runs is damaged", field="near", allowed="what trundle run writes")
+            Problem(
+                "what is kept of the near runs is damaged",
+                field="near",
+                allowed="what trundle run writes",
+                file="summary.json",
+            )
         ) from None
     return replace(near, asked=asked)
 

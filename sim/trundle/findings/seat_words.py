@@ -90,9 +90,12 @@ def hold_text(summary: Mapping[str, Any], hull: Hull, kg: float) -> str:
     said = f"holding {the(hull)} ({weighs}) takes {force(along)} along, {force(both)} in all"
     if hull.at_seat == "mast" and hull.mast_mm is not None:
         said += f", and bends the mast's foot by {torque(along * hull.mast_mm * MM)}"
-    better = would_hold(hull, float(summary["peak_seat_forward_g"]))
-    has = HOLDS[held_by(hull)]
-    return f"{said}; {has.said(kg)}" + (f", {HOLDS[better].said(kg)}" if better is not None else "")
+    along_g = float(summary["peak_seat_forward_g"])
+    better, has = would_hold(hull, along_g), HOLDS[held_by(hull)]
+    said = f"{said}; {has.said(kg)}"
+    if better is not None:
+        return f"{said}, {HOLDS[better].said(kg)}"
+    return said if has.along_g is None or has.along_g >= along_g else f"{said}, and nothing known here holds so much"
 
 
 def the(hull: Hull) -> str:

@@ -28,7 +28,8 @@ _PLAIN_SIGN = {Grade.FINE: "+", Grade.NOTE: "-", Grade.RISK: "!", Grade.FAIL: "x
 _PLAIN = str.maketrans({"²": "2", "·": ".", "°": " deg", "–": "-", "−": "-", "×": "x"})
 UNHARMED = (
     f"Without harm: nothing gives for good, who is at the seat is jolted and thrown with less than {HARD_BLOW_G:g} g "
-    "(our own line), the track stays on."
+    "(our own line), belly and the track's ends are not run into the ground, the track stays on. Each size is rolled "
+    "four times close by."
 )
 """What limits mean by it."""
 

@@ -19,15 +19,19 @@ def headlines(table: pd.DataFrame, order: pd.DataFrame) -> list[str]:
         return []
     count, over = len(order), order["completed"].astype(bool)
     bad = over & order["yields"].astype(bool) if "yields" in order else over & False
+    # Of some near runs only: see report.over_in.
+    may = "" if (order.loc[bad, "least_margin"] < 1.0).all() else ", or may yield"
     lines = []
-    if not over.any():
-        lines.append(f"None of {count} gets over." if count > 1 else "It does not get over.")
-    elif bad.sum() == over.sum():
-        lines.append(f"Something yields in all {bad.sum()} that get over." if count > 1 else "Something yields.")
-    elif bad.any():
-        lines.append(f"In {bad.sum()} of {count} something yields: they stand behind those that hold.")
-    if over.any() and (~over).any():
-        lines.append(f"{(~over).sum()} of {count} do not get over.")
+    if count > 1 and not over.any():
+        lines.append(f"None of {count} gets over.")
+    elif count > 1 and bad.any() and bad.sum() == over.sum():
+        lines.append(f"Something yields{may} in {'all that get' if bad.sum() > 1 else 'the only one that gets'} over.")
+    elif count > 1 and bad.any():
+        stand = "they stand" if bad.sum() > 1 else "it stands"
+        lines.append(f"In {bad.sum()} of {count} something yields{may}: {stand} behind those that hold.")
+    short = int((~over).sum())
+    if over.any() and short:
+        lines.append(f"{short} of {count} {'do' if short > 1 else 'does'} not get over.")
     best = order.iloc[0]
     what = "The best of them, variant" if count > 1 else "Variant"
     return lines + [f"{what} {best['variant']}: {text}" for text in _of(table, best["variant"])]

@@ -19,9 +19,9 @@ FINER_MS = (0.25, 0.125)
 
 NEAR = 4
 """How often each size is rolled close by: it counts as passed where all get past, and unharmed by the median of what
-they find. A finer run speaks for itself alone."""
+they find."""
 
-HURTS = frozenset((Harm.BREAKS, Harm.STRIKES, Harm.THROWS))
+HURTS = frozenset((Harm.BREAKS, Harm.STRIKES, Harm.HITS, Harm.THROWS))
 """What a vehicle is to be spared, to be called unharmed."""
 
 
@@ -54,8 +54,8 @@ def tried(vehicle: Vehicle, course: Course, speed_m_s: float | None) -> Tried:
     for dt_ms in FINER_MS:
         if result.trusted:
             break
-        result = run(vehicle, course, speed_m_s=speed_m_s, dt_ms=dt_ms, near=1)
-        runs += 1
+        result = run(vehicle, course, speed_m_s=speed_m_s, dt_ms=dt_ms, near=NEAR)
+        runs += NEAR
     near = result.near
     missed = [] if near is None else [why for why in near.ended if why != Ending.COURSE_END]
     over = passed(result) and result.trusted and not missed
@@ -68,11 +68,13 @@ def tried(vehicle: Vehicle, course: Course, speed_m_s: float | None) -> Tried:
 
 
 def hit(result: Result) -> str:
-    """The hardest blows of a run, the median of those close by: `15.8 g at the seat, idler 28.9 kN`."""
+    """The hardest blows of a run, the median of those close by: `15.8 g along at the seat, idler 28.9 kN`."""
     said = []
-    jolt = _middle(result, "peak_seat_resultant_g")
-    if jolt is not None:
-        said.append(f"{g_range(jolt, jolt)} at the seat")
+    jolts = {"along": _middle(result, "peak_seat_forward_g"), "up or down": _middle(result, "peak_seat_g")}
+    known = {way: jolt for way, jolt in jolts.items() if jolt is not None}
+    if known:
+        way = max(known, key=lambda w: known[w])
+        said.append(f"{g_range(known[way], known[way])} {way} at the seat")
     loads = {part: _middle(result, f"peak_{part}_load_N") or 0.0 for part in ("belly", "sprocket", "idler")}
     worst = max(loads, key=lambda p: loads[p])
     if loads[worst] > 0.0:
