@@ -79,7 +79,7 @@ def test_a_load_a_mast_and_what_they_weigh() -> None:
     load = stopped(at_seat="load", seat_kg=40.0)
     assert "the load is thrown forward" in load.said.headline.text
     assert "Holding the load (40 kg) takes" in seat(load)
-    assert "lashings are reckoned to hold 314 N (0.8 g, EN 12195-1, from memory), its bolts" in seat(load)
+    assert "lashings are reckoned to hold 314 N (0.8 g, EN 12195-1, from memory), bolts would" in seat(load)
     mast = stopped(at_seat="mast", seat_kg=10.0, mast_mm=500.0)
     assert "the mast is jerked forward" in mast.said.headline.text
     moment = mast.summary["seat_forward_force_N"] * 0.5

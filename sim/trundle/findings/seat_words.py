@@ -94,7 +94,9 @@ def hold_text(summary: Mapping[str, Any], hull: Hull, kg: float) -> str:
     better, has = would_hold(hull, along_g), HOLDS[held_by(hull)]
     said = f"{said}; {has.said(kg)}"
     if better is not None:
-        return f"{said}, {HOLDS[better].said(kg)}"
+        # What holds as much as its own bolts has no figure to tell.
+        more = "bolts would have to stand all of it" if HOLDS[better].along_g is None else HOLDS[better].said(kg)
+        return f"{said}, {more}"
     return said if has.along_g is None or has.along_g >= along_g else f"{said}, and nothing known here holds so much"
 
 
