@@ -17,7 +17,8 @@ from trundle.spec.shipped import find
 from trundle.study import baseline as guard
 from trundle.study.baseline import Baseline, allowed, compare, open_baseline
 from trundle.study.case import Files, payload_of, run_case
-from trundle.study.kept import Kept, KeptRun, Range, read_kept, write_kept
+from trundle.study.kept import Kept, KeptRun, read_kept, write_kept
+from trundle.study.ranges import Range
 from trundle.study.runs import flat
 
 Variation = tuple[int | None, float, float]

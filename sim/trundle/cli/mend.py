@@ -10,8 +10,8 @@ from trundle.cli.inputs import course_argument, course_file, set_option, vehicle
 from trundle.cli.stopping import if_stopped
 
 CAUTION = (
-    "One thing changed at a time, each only as far as a builder goes in one step. Try it with --set, look at the whole "
-    "verdict and at trundle sheet before you cut."
+    "One thing changed at a time, by one to four of a builder's steps. What leaves, bars and bolts weigh is not in it. "
+    "Try it with --set, look at the whole verdict and at trundle sheet before you cut."
 )
 
 
@@ -50,12 +50,12 @@ def mend(
     from trundle.cli.waiting import busy
     from trundle.engine.cores import core_count
     from trundle.engine.length import GROUND_MM
+    from trundle.fields.near import NEAR
     from trundle.report.terminal import screen, watched
     from trundle.result.ready import make_ready
     from trundle.spec.reader import parse_settings
     from trundle.study.mend.page import check_folder
     from trundle.study.mend.printed import print_mended
-    from trundle.study.mend.search import NEAR
     from trundle.study.mend.search import mend as mend_it
 
     fast = [] if speed is None else [speed]

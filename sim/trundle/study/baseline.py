@@ -39,8 +39,8 @@ from trundle.study.engine import StudyStoppedError
 from trundle.study.figures import fault_told, figure_columns, why_not
 from trundle.study.grid import Plan, check_files
 from trundle.study.identity import identity
-from trundle.study.kept import Kept, KeptRun, Range, changed_since, check_place, plain, read_kept, write_kept
-from trundle.study.ranges import is_range
+from trundle.study.kept import Kept, KeptRun, changed_since, check_place, plain, read_kept, write_kept
+from trundle.study.ranges import Range, is_range
 from trundle.study.runs import How, run_cases
 from trundle.study.worker import DONE
 

@@ -18,6 +18,7 @@ from trundle.errors import plain as plain
 from trundle.fields.differences import differences
 from trundle.record.files import check_replaceable
 from trundle.study.files import read_bytes, write_text
+from trundle.study.ranges import Range
 
 FORMAT = 2
 POINTS = 1
@@ -26,25 +27,6 @@ POINTS = 1
 
 _SPLIT = re.compile(r"\[\n\s+([-+.\deE]+),\n\s+([-+.\deE]+),\n\s+([-+.\deE]+)\n\s+\]")
 """Three numbers of a list, each on a line of its own: a figure is to stand on one."""
-
-
-@dataclass(frozen=True)
-class Range:
-    """A figure over near runs: median, and the ends of where they have it. Of one run all three are the same."""
-
-    median: float
-    low: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        """How far they lie apart."""
-        return self.high - self.low
-
-    @property
-    def plain(self) -> float | list[float]:
-        """As it is kept: one number if that is all."""
-        return [self.median, self.low, self.high] if self.width > 0.0 else self.median
 
 
 @dataclass(frozen=True)

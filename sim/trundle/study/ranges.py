@@ -9,7 +9,7 @@ the table shows. Half a percent shows nothing whatever the ranges: no figure but
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
@@ -27,18 +27,26 @@ AT_ONCE = 4_000_000
 """Pairs that are compared in one go: tens of MB."""
 
 
-class HasRange(Protocol):
-    """A figure over some near runs."""
+@dataclass(frozen=True)
+class Range:
+    """A figure over near runs: median, and the ends of where they have it. Of one run all three are the same."""
+
+    median: float
+    low: float
+    high: float
 
     @property
-    def median(self) -> float: ...
+    def width(self) -> float:
+        """How far they lie apart."""
+        return self.high - self.low
+
     @property
-    def low(self) -> float: ...
-    @property
-    def high(self) -> float: ...
+    def plain(self) -> float | list[float]:
+        """As it is kept: one number if that is all."""
+        return [self.median, self.low, self.high] if self.width > 0.0 else self.median
 
 
-def above(one: HasRange, other: HasRange) -> bool:
+def above(one: Range, other: Range) -> bool:
     """Whether one lies above another, and it shows."""
     least = LEAST_SHARE * abs(other.median)
     return one.median > max(other.high, other.median + least) and one.low > other.median

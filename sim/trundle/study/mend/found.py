@@ -10,7 +10,7 @@ from trundle.findings.finding import Finding
 from trundle.findings.words import counted
 from trundle.result.result import Result
 from trundle.study.mend.judge import Gain, said
-from trundle.study.mend.tried import Range
+from trundle.study.ranges import Range
 
 
 @dataclass(frozen=True, eq=False)

@@ -11,8 +11,9 @@ from trundle.findings.figures.blow import mean_name
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.study.mend.aim import aims
-from trundle.study.mend.tried import Range, Tried
-from trundle.study.ranges import above
+from trundle.study.mend.tried import Tried
+from trundle.study.ranges import Range, above
+from trundle.units import G
 
 LEAST_GAIN = 0.03
 """A figure that is better by less than this share is not worth a hole [-]."""
@@ -120,7 +121,7 @@ def costs(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
     found = []
     heavier = after.weight_N - before.weight_N
     if abs(heavier) >= LEAST_WEIGHT_N:
-        found.append(f"{abs(heavier) / 9.81:.1f} kg {'heavier' if heavier > 0.0 else 'lighter'}")
+        found.append(f"{abs(heavier) / G:.1f} kg {'heavier' if heavier > 0.0 else 'lighter'}")
     height, now = before.range("ride_height_mm"), after.range("ride_height_mm")
     if height is not None and now is not None and abs(now.median - height.median) >= LEAST_HEIGHT_MM:
         by = now.median - height.median
@@ -133,8 +134,8 @@ def costs(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
 
 
 def remains(aim: Finding, after: Tried) -> tuple[str, ...]:
-    """What fails with the change as well, beside what it mends."""
-    return tuple(f.short for f in after.findings if f.grade is Grade.FAIL and f.figure != aim.figure)
+    """What is a risk or worse with the change as well, beside what it mends."""
+    return tuple(f.short for f in after.findings if f.grade >= Grade.RISK and f.figure != aim.figure)
 
 
 def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, str]]:

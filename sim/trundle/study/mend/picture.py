@@ -16,7 +16,7 @@ from trundle.report.frame import BLUE, COLOURS, GREY, INK, PT, WIDE_IN, Sheet, r
 from trundle.result.result import Result
 from trundle.study.mend.found import Found
 from trundle.study.mend.judge import is_margin
-from trundle.study.mend.tried import Range
+from trundle.study.ranges import Range
 from trundle.units import MM, G
 
 ROW_PT = 24.0

@@ -10,6 +10,7 @@ from typing import Any
 
 from trundle.engine.cores import core_count
 from trundle.errors import InputError, Problem
+from trundle.fields.near import NEAR, check_near
 from trundle.fields.speed import check_speed
 from trundle.findings.figures import figure_of
 from trundle.findings.finding import Finding
@@ -25,9 +26,6 @@ from trundle.study.mend.paste import lines
 from trundle.study.mend.tried import SPEED, Task, Tried, nominal, roll, tried_of
 from trundle.study.pool import Outcome, open_engine, run_all
 from trundle.study.worker import DONE, REFUSED
-
-NEAR = 8
-"""Near runs from which a help is told."""
 
 FIRST = 1
 """Runs of the first look at every change: the one as asked, against the same of the vehicle as it is."""
@@ -80,16 +78,11 @@ def mend(
     is stopped.
     """
     check_speed(speed_m_s)
-    if not 1 <= near <= MOST_NEAR:
-        raise InputError(Problem(f"{near} near runs", argument="near", allowed=f"1 to {MOST_NEAR}"))
+    check_near(near)
     if figure is not None:
         check_figure(figure)
     ours, over = vehicle_input(vehicle), course_input(course)
     return _Search(ours, over, figure, speed_m_s, near, workers, on_progress or (lambda what, share: None)).run()
-
-
-MOST_NEAR = 100
-"""More is a slip of the pen."""
 
 
 @dataclass

@@ -16,6 +16,7 @@ from trundle.findings.summary import value_of
 from trundle.spec.course import Course
 from trundle.spec.reader import parse_toml
 from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.study.ranges import Range
 
 if TYPE_CHECKING:
     from trundle.result.result import Result
@@ -46,15 +47,6 @@ class Task:
     def fast_m_s(self) -> float | None:
         """The target speed given for the whole course, changed where the driver's is [m/s]."""
         return None if self.speed_m_s is None else self.settings.get(SPEED, self.speed_m_s)
-
-
-@dataclass(frozen=True)
-class Range:
-    """A figure over some near runs."""
-
-    median: float
-    low: float
-    high: float
 
 
 @dataclass(frozen=True)
