@@ -135,6 +135,21 @@ def test_what_the_ranges_explain_has_not_moved() -> None:
 @pytest.mark.parametrize(
     ("was", "now", "said"),
     [
+        (Range(1.2, 1.05, 1.4), Range(0.95, 0.8, 0.99), [("least_margin", "worse")]),  # held in all, now yields in all
+        (Range(1.2, 0.95, 1.4), Range(0.95, 0.8, 0.99), []),  # one yielded before
+        (Range(1.2, 1.05, 1.4), Range(0.95, 0.8, 1.05), []),  # one holds yet
+    ],
+)
+def test_what_begins_to_yield_is_told_however_wide_the_ranges(
+    was: Range, now: Range, said: list[tuple[str, str]]
+) -> None:
+    """By 0.25, where both ranges together are wider."""
+    assert moved(run(least_margin=was), run(least_margin=now)) == said
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
         ((8, ""), (6, ""), []),
         ((8, ""), (4, "stalled"), [("completed", "worse")]),
         ((8, ""), (0, "stalled"), [("completed", "worse")]),

@@ -29,7 +29,7 @@ from pydantic import AfterValidator, Field
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.fields.base import PLAIN, Spec
 from trundle.findings import figures
-from trundle.findings.figures import Better, better_of, guarded
+from trundle.findings.figures import Better, better_of, guarded, known
 from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.spec import shipped
 from trundle.spec.lines import line_numbers, line_of
@@ -291,7 +291,8 @@ def _moved(was: KeptRun, now: KeptRun, tolerance: Mapping[str, str | float]) -> 
         room = allowed(figure, a, b, tolerance)
         by = b.median - a.median
         # The last digit of a kept figure is no move.
-        if abs(by) <= room + 1e-9 * max(abs(a.median), abs(b.median)):
+        still = abs(by) <= room + 1e-9 * max(abs(a.median), abs(b.median))
+        if still and not begins(figure, a, b):
             continue
         ends = dict(zip(_ENDS, (a.low, a.high, b.low, b.high), strict=True))
         tell(figure, a.median, b.median, _verdict(figure, a.median, b.median), by=by, allowed=room, **ends)
@@ -315,6 +316,17 @@ def allowed(figure: str, was: Range, now: Range, tolerance: Mapping[str, str | f
     """
     amount, share = allowance(tolerance.get(figure.split(".")[0], tolerance.get(EVERY, 0)))
     return max(amount * abs(was.median) if share else amount, was.width + now.width)
+
+
+def begins(figure: str, was: Range, now: Range) -> bool:
+    """Whether what must not happen did in none of the kept runs and does in all of these: a part yields, a stop is
+    hit. Then it is told however little the figure has moved."""
+    of = known(figure)
+    bad = of.bad if of is not None else None
+    if bad is None or was.plain == now.plain:
+        return False
+    before, after = ([bad.happened(end) for end in (r.low, r.high)] for r in (was, now))
+    return not any(before) and all(after)
 
 
 def _verdict(figure: str, was: float, now: float) -> str:
