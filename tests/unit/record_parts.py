@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.events import find_events
+from trundle.findings.near import Near
 from trundle.findings.readings import Readings, Stood
 from trundle.findings.summary import summarise
 from trundle.findings.verdict import Verdict, verdict
@@ -28,9 +29,9 @@ Spans = tuple[tuple[str, float, float], ...]
 
 @cache
 def assembly_of(name: str = "teasel") -> Assembly:
-    """A shipped vehicle on flat ground; nothing is run."""
+    """A shipped vehicle, or that of a file, on flat ground; nothing is run."""
     level = ground_arrays(np.zeros(4001), 0.005, np.array([0.0]), np.array([np.nan]))
-    return assemble(load_vehicle(find("vehicles", name)), level)
+    return assemble(load_vehicle(name if name.endswith(".toml") else find("vehicles", name)), level)
 
 
 def flat_ground(spans: Spans) -> Ground:
@@ -99,10 +100,19 @@ class Made:
     said: Verdict
 
 
+def near_with(each: Mapping[str, Sequence[float]], ended: Sequence[str] = 8 * ("course end",)) -> Near:
+    """As many runs close by as have ended, with some figures of each."""
+    return Near(tuple(ended), each, 3.0, 60.0, len(ended))
+
+
 def made(
-    assembly: Assembly, t: pd.DataFrame, spans: Sequence[tuple[str, float, float]], ended: str = "course end"
+    assembly: Assembly,
+    t: pd.DataFrame,
+    spans: Sequence[tuple[str, float, float]],
+    ended: str = "course end",
+    near: Near | None = None,
 ) -> Made:
-    """Events, summary and verdict of a made-up timeline."""
+    """Events, summary and verdict of a made-up timeline, with made-up runs close by."""
     ground = flat_ground(tuple(spans))
     events = find_events(t, assembly, ground)
     stood = Stood(dict.fromkeys(assembly.wheel, 100.0), 150.0)
@@ -113,5 +123,5 @@ def made(
         "course": "Yard",
         **summarise(Readings(t, events, assembly, stood, DT_S, 5.0, 1.0)),
     }
-    said = verdict(t, events, summary, ground.spans, assembly)
+    said = verdict(t, events, summary, ground.spans, assembly, near)
     return Made(assembly, t, events, summary, said)

@@ -21,7 +21,8 @@ from trundle.engine.simulate import at_start, rolled
 from trundle.errors import InputError, Problem
 from trundle.fields.near import NEAR
 from trundle.findings.figures import figure_of
-from trundle.findings.near import Near, near_in, near_of, said_of, spread_of
+from trundle.findings.near import Near, Spread, near_in, near_of, said_of, spread_of
+from trundle.findings.near_row import row_of
 from trundle.findings.words import force, ranged
 from trundle.record.long import LongTimeline
 from trundle.result import near as near_module
@@ -226,13 +227,48 @@ def test_a_range_over_two_units_names_both() -> None:
 
 
 def test_how_many_get_over_and_break_is_counted() -> None:
-    """One of three stalls; the margin is below 1 in two."""
+    """One of three stalls and is not counted; the margin is below 1 in the other two."""
     ended = ("course end", "stalled", "course end")
-    near = Near(ended, {"spring_margin": (0.9, 1.1, 0.8)}, 3.0, 60.0, 3)
+    near = Near(ended, {"spring_margin": (0.9, 0.7, 0.8)}, 3.0, 60.0, 3)
     assert near.over == 2
     assert near.count("spring_margin", lambda m: m < 1.0) == 2
     assert near.spread("bolt_margin") is None
-    assert said_of(near).endswith("2 of 3 reach the end.")
+    assert said_of(near).endswith("2 of 3 reach the end; figures are of those.")
+
+
+def test_runs_that_are_not_to_be_trusted_are_left_out() -> None:
+    """0.5 % is the limit: two of eight are past it, a third blew up; the median is of the other five."""
+    errors = (0.001, 0.006, 0.002, 0.001, 0.2, 0.0, 0.0, 0.001)
+    ended = ["course end"] * 8
+    ended[7] = "numbers blew up"
+    near = Near(ended, {"energy_error": errors, "arm_margin": (5, 0.1, 4, 3, 0.1, 2, 1, 0.1)}, 3.0, 60.0, 8)
+    assert (near.doubtful, near.over, near.told) == (3, 5, (0, 2, 3, 5, 6))
+    spread = near.spread("arm_margin")
+    assert spread is not None
+    assert (spread.median, spread.low, spread.high, spread.of) == (3.0, 1.0, 5.0, 5)
+    assert near.count("arm_margin", lambda m: m < 1.0) == 0
+    assert near.kept()["figures"]["arm_margin"]["low"] == 1.0
+    assert "5 of 8 reach the end, 3 left out, since their energy ledger does not close." in said_of(near)
+
+
+def test_where_most_reach_the_end_a_run_that_does_not_has_no_say() -> None:
+    """It was not hit by what comes after; where most do not, those that do have none. The same in a study's row."""
+    duration = {"duration_s": (6.0, 6.2, 6.1, 1.0)}
+    ended = ["course end", "course end", "course end", "stalled"]
+    near = Near(ended, duration, 3.0, 60.0, 4)
+    assert near.spread("duration_s") == Spread(6.1, 6.0, 6.2, 3, 3)
+    assert said_of(near).endswith("3 of 4 reach the end; figures are of those.")
+    row = row_of({"duration_s": 6.0, "wheels": {}, "completed": True}, near)
+    assert (row["duration_s"], row["near_over"], row["completed"]) == (6.1, 3, True)
+    near = Near(["course end", "course end", "stalled", "stalled"], duration, 3.0, 60.0, 4)
+    assert near.spread("duration_s") == Spread(3.55, 1.0, 6.1, 2, 2)
+    assert said_of(near).endswith("2 of 4 reach the end; figures are of those that do not.")
+
+
+def test_where_no_run_is_to_be_trusted_all_are_told() -> None:
+    near = Near(["course end"] * 2, {"energy_error": (0.1, 0.2), "arm_margin": (1.0, 3.0)}, 3.0, 60.0, 2)
+    assert (near.over, near.told) == (0, (0, 1))
+    assert near.spread("arm_margin") == Spread(2.0, 1.0, 3.0, 2, 2)
 
 
 def test_the_verdict_says_what_ranges_are_of(result: trundle.Result) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from record_parts import assembly_of, made, put, rolling
+from own_vehicles import SHORT_ARMS
+from record_parts import assembly_of, made, near_with, put, rolling
 
 from trundle.findings.events.track import hangs_mm
 from trundle.findings.finding import Finding, Harm
@@ -58,10 +59,10 @@ def test_a_finding_says_where_and_why() -> None:
 
 
 def test_a_loose_track_is_a_risk_where_it_hangs_as_deep_as_its_tooth() -> None:
-    """sqrt(3 L s / 8) of the longest free piece, 690 mm: 7 mm to spare hang 42.6 mm deep, 2 mm 22.7 mm; 35 mm tooth."""
+    """sqrt(3 L s / 8) of the longest free piece, 741 mm: 7 mm to spare hang 44.1 mm deep, 2 mm 23.6 mm; 35 mm tooth."""
     track = assembly_of().vehicle.track
     assert track is not None
-    assert hangs_mm(7.0, track) == pytest.approx(np.sqrt(3.0 * 690.0 * 7.0 / 8.0))
+    assert hangs_mm(7.0, track) == pytest.approx(np.sqrt(3.0 * 741.0 * 7.0 / 8.0))
     for spare, grade in ((7.0, Grade.RISK), (2.0, Grade.NOTE)):
         t = rolling(assembly_of())
         put(t, "track.slack_N", 2.0, 0.3, 0.0)
@@ -106,7 +107,7 @@ def test_a_run_that_ends_early_says_what_it_had_in_use() -> None:
 
 def test_an_arm_that_bends_is_the_worst_with_its_chain_of_causes() -> None:
     """3 kN upward on the front wheel, its arm on the bump stop: FAIL, before all else, and why."""
-    assembly = assembly_of()
+    assembly = assembly_of(str(SHORT_ARMS))
     t = rolling(assembly, speed=1.2, seconds=8.0)
     bump = np.degrees(assembly.parts.swings[0].bump)
     put(t, "wheel.front.fore.force_up_N", 3.4, 0.02, 3000.0)
@@ -140,3 +141,18 @@ def test_what_only_may_be_bad_is_named_where_nothing_is() -> None:
     said = made(assembly_of(), t, KERB).said
     assert said.headline.grade == Grade.NOTE
     assert "the rider is jerked forward at 2." in said.headline.text
+
+
+@pytest.mark.parametrize(
+    ("doubtful", "grade", "said"),
+    [
+        (1, Grade.NOTE, "1 of 8 runs close by is not to be trusted: its energy ledger does not close, it is left out."),
+        (4, Grade.RISK, "4 of 8 runs close by are not to be trusted: their energy ledger does not close, they are"),
+    ],
+)
+def test_runs_close_by_whose_ledger_does_not_close_are_counted(doubtful: int, grade: Grade, said: str) -> None:
+    """This run's closes; theirs does not."""
+    near = near_with({"energy_error": [0.0] * (8 - doubtful) + [0.01] * doubtful})
+    found = made(assembly_of(), rolling(assembly_of()), KERB, near=near).said.findings
+    assert [(f.harm, f.grade) for f in found] == [(Harm.STOPS, grade)]
+    assert found[0].text.startswith(said)

@@ -18,6 +18,7 @@ from trundle.findings import figures
 from trundle.findings.ending import Ending
 from trundle.findings.figures import Figure, Value
 from trundle.findings.figures.figure import WHEEL
+from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.findings.words import ranged
 
@@ -75,22 +76,59 @@ class Near:
     def __len__(self) -> int:
         return len(self.ended)
 
+    @cached_property
+    def trusted(self) -> tuple[int, ...]:
+        """The numbers of those whose energy ledger closes."""
+        errors = self.each.get("energy_error") or (0.0,) * len(self)
+        sure = (bool(ledger_closes(0.0 if error is None else error)) for error in errors)
+        blown = (why == Ending.BLEW_UP for why in self.ended)
+        return tuple(k for k, (closes, lost) in enumerate(zip(sure, blown, strict=True)) if closes and not lost)
+
+    @property
+    def doubtful(self) -> int:
+        """How many are not to be trusted: their ledger does not close."""
+        return len(self) - len(self.trusted)
+
+    @cached_property
+    def passed(self) -> tuple[int, ...]:
+        """The numbers of those that reach the end of the course and are to be trusted."""
+        return tuple(k for k in self.trusted if self.ended[k] == Ending.COURSE_END)
+
     @property
     def over(self) -> int:
-        """How many reached the end of the course."""
-        return self.ended.count(Ending.COURSE_END.value)
+        """How many reach the end of the course and are to be trusted."""
+        return len(self.passed)
+
+    @property
+    def most(self) -> bool:
+        """Whether more than half of all do."""
+        return 2 * self.over > len(self)
+
+    @cached_property
+    def told(self) -> tuple[int, ...]:
+        """The numbers of those whose figures are told: of `passed`, or, if these are not most, of the others that are
+        to be trusted, since where a run ends half way says nothing of a whole one. All, if none is to be trusted."""
+        if self.most:
+            return self.passed
+        short = tuple(k for k in self.trusted if k not in self.passed)
+        return short or self.passed or tuple(range(len(self)))
 
     def values(self, name: str, wheel: str = "") -> Sequence[Value]:
         """A figure in each run, that of the record first; None where a run has none. wheel: whose, of a wheel's own."""
         return self.each.get(name.replace(WHEEL, wheel), ())
 
+    def told_values(self, name: str, wheel: str = "") -> Sequence[Value]:
+        """The same of those that are told alone."""
+        values = self.values(name, wheel)
+        return tuple(values[k] for k in self.told) if values else ()
+
     def spread(self, name: str, wheel: str = "") -> Spread | None:
-        """Of one figure; None if no run has it."""
-        return spread_of(self.values(name, wheel), self._figures[name])
+        """Of one figure over those that are told; None if none has it."""
+        return spread_of(self.told_values(name, wheel), self._figures[name])
 
     def count(self, name: str, holds: Callable[[float], bool], wheel: str = "") -> int:
-        """In how many runs a figure is such that it `holds`: `near.count("least_margin", lambda m: m < 1)`."""
-        return sum(holds(float(v)) for v in self.values(name, wheel) if v is not None)
+        """In how many of those told a figure is such that it `holds`: `near.count("least_margin", lambda m: m < 1)`."""
+        return sum(holds(float(v)) for v in self.told_values(name, wheel) if v is not None)
 
     @cached_property
     def _figures(self) -> Mapping[str, Figure]:
@@ -101,7 +139,7 @@ class Near:
         told: dict[str, Any] = {}
         for column, values in self.each.items():
             figure = figures.known(column)
-            found = None if figure is None else spread_of(values, figure)
+            found = None if figure is None else spread_of([values[k] for k in self.told], figure)
             told[column] = {
                 "median": found and found.median, "low": found and found.low, "high": found and found.high,
                 "given": found.given if found else 0, "each": list(values),
@@ -161,6 +199,10 @@ def said_of(near: Near | None) -> str:
         return "Rolled once: one draw. A percent of speed may change a single hit by a sixth."
     fewer = f", not {near.asked}, since the course is long" if len(near) < near.asked else ""
     ends = "all reach the end" if near.over == len(near) else f"{near.over} of {len(near)} reach the end"
+    if 0 < near.doubtful < len(near):
+        ends += f", {near.doubtful} left out, since their energy ledger does not close"
+    if 0 < len(near.told) < len(near) - near.doubtful:
+        ends += f"; figures are of {'those' if near.most else 'those that do not'}"
     return (
         f"Figures with a range are the median and the extremes of {len(near)} runs close by{fewer} (speed within "
         f"{near.speed_percent:g} %, start within {near.start_mm:.0f} mm); {ends}."

@@ -9,10 +9,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from trundle.findings import figures
-from trundle.findings.ending import Ending
 from trundle.findings.figures.figure import WHEEL
 from trundle.findings.near import Near
-from trundle.findings.states import ledger_closes
 
 LOW, HIGH = ".low", ".high"
 """Behind a figure's name: the ends of its range."""
@@ -24,20 +22,12 @@ RUNS, OVER = "near_runs", "near_over"
 def row_of(summary: Mapping[str, Any], near: Near) -> dict[str, Any]:
     """A summary as a row of a study: each figure the median over the near runs, its range beside it.
 
-    `completed`: more than half of them reach the end, their ledger closed. The figures are of those that do, or, if
-    these are not more than half, of the others: where a run ends half way says nothing of a whole one. A blow that does
-    not happen is one of 0 here. The median of a count is a count, of two the higher.
+    `completed`: more than half of them reach the end, their ledger closed. The figures are of `near.told`. A blow that
+    does not happen is one of 0 here. The median of a count is a count, of two the higher.
     """
-    errors = near.values("energy_error") or (0.0,) * len(near)
-    over = [
-        k
-        for k, (why, error) in enumerate(zip(near.ended, errors, strict=True))
-        if why == Ending.COURSE_END and bool(ledger_closes(0.0 if error is None else error))
-    ]
-    most = 2 * len(over) > len(near)
-    picked = over if most else [k for k in range(len(near)) if k not in over]
+    picked = near.told
     row = copy.deepcopy({k: v for k, v in summary.items() if k != "near"})
-    row["completed"] = most
+    row["completed"] = near.most
     row["ended_because"] = Counter(near.ended[k] for k in picked).most_common(1)[0][0]
     for figure in figures.TABLE:
         for wheel in summary["wheels"] if figure.of_wheel else ("",):
@@ -50,7 +40,7 @@ def row_of(summary: Mapping[str, Any], near: Near) -> dict[str, Any]:
             if figure.ranked or figure.guarded or figure.compared:
                 row[column + LOW] = min(values) if values else None
                 row[column + HIGH] = max(values) if values else None
-    row[RUNS], row[OVER] = len(near), len(over)
+    row[RUNS], row[OVER] = len(near), near.over
     return row
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from trundle.findings.events import Events
 from trundle.findings.figures import figure_of
+from trundle.findings.grades import Grade
 from trundle.findings.near import Near, Spread
 from trundle.findings.passage import Passage
 from trundle.findings.readings import Floats
@@ -39,7 +40,7 @@ class Case:
     @property
     def runs(self) -> int:
         """How many runs it speaks for."""
-        return len(self.near) if self.near is not None else 1
+        return len(self.near.told) if self.near is not None else 1
 
     def has(self, figure: str) -> bool:
         """Whether its summary gives a figure."""
@@ -67,8 +68,8 @@ class Case:
         return of.text(None) if value is None else force(float(value)) if of.unit == "N" else of.text(float(value))
 
     def often(self, figure: str, happened: Callable[[float], bool]) -> tuple[int, int]:
-        """In how many of how many runs a figure is such."""
-        found = self.near.values(figure) if self.near is not None else (self.summary.get(figure),)
+        """In how many of how many runs a figure is such; of those that are told (see `Near.told`)."""
+        found = (self.near.told_values(figure) if self.near is not None else ()) or (self.summary.get(figure),)
         return sum(v is not None and happened(float(v)) for v in found), len(found)
 
     def row_of(self, time_s: float) -> int:
@@ -87,6 +88,11 @@ class Case:
 
     def _spread(self, figure: str) -> Spread | None:
         return self.near.spread(figure) if self.near is not None else None
+
+
+def worry(count: int, of: int) -> Grade:
+    """Of what happens in so many of so many runs: a risk in half of them, a note in fewer."""
+    return Grade.RISK if 2 * count >= of else Grade.NOTE
 
 
 def in_so_many(count: int, of: int) -> str:

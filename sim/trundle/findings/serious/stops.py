@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trundle.findings.ending import Ending
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.passage import stopped_on
@@ -15,17 +14,18 @@ from trundle.findings.states import LEDGER_LIMIT, ledger_closes
 def ends_early(case: Case) -> Iterator[Finding]:
     """This run, or some of those near it, did not reach the end."""
     near = case.near
-    if near is not None and case.summary["completed"] and near.over < len(near):
-        missed = [why for why in near.ended if why != Ending.COURSE_END]
+    sure = near.trusted if near is not None else ()
+    if near is not None and case.summary["completed"] and near.over < len(sure):
+        missed = [near.ended[k] for k in sure if k not in near.passed]
         why = ", ".join(dict.fromkeys(missed))
-        count = f"{len(missed)} of {len(near)} runs"
+        count = f"{len(missed)} of {len(sure)} runs"
         text = f"In {count} close by it does not get over: {why}. This is at the edge of what it can do."
-        grade = Grade.FAIL if 2 * len(missed) >= len(near) else Grade.RISK
-        yield Finding(Harm.STOPS, grade, len(missed) / len(near), f"in {count} it does not get over", text, "completed")
+        grade = Grade.FAIL if 2 * len(missed) >= len(sure) else Grade.RISK
+        yield Finding(Harm.STOPS, grade, len(missed) / len(sure), f"in {count} it does not get over", text, "completed")
     if case.summary["completed"]:
         return
     where = stopped_on(case.summary, case.passed)
-    over = f" In {near.over} of {len(near)} runs close by it gets over." if near is not None and near.over else ""
+    over = f" In {near.over} of {len(sure)} runs close by it gets over." if near is not None and near.over else ""
     place = f" on {where.title}" if where is not None else ""
     text = f"It stays{place}: {case.summary['ended_because']}.{over}"
     yield Finding(
@@ -51,7 +51,7 @@ def _why(case: Case) -> tuple[str, ...]:
 
 
 def ledger(case: Case) -> Iterator[Finding]:
-    """The energy account does not close."""
+    """The energy account does not close: of this run, or of runs close by."""
     error = float(case.summary["energy_error"])
     if not ledger_closes(error):
         text = (
@@ -59,3 +59,14 @@ def ledger(case: Case) -> Iterator[Finding]:
             f"{100.0 * LEDGER_LIMIT:g} %). Try a finer --dt-ms."
         )
         yield Finding(Harm.STOPS, Grade.FAIL, 3.0, "the figures are not to be trusted", text, "energy_error")
+    near = case.near
+    if near is None or near.doubtful == 0:
+        return
+    count, of = near.doubtful, len(near)
+    are = "is" if count == 1 else "are"
+    whose = "its energy ledger does" if count == 1 else "their energy ledger does"
+    out = f", {'it is' if count == 1 else 'they are'} left out" if near.trusted else ""
+    short = f"{count} of {of} runs close by {are} not to be trusted"
+    grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+    text = f"{short}: {whose} not close{out}. Try a finer --dt-ms."
+    yield Finding(Harm.STOPS, grade, count / of, short, text, "energy_error")
