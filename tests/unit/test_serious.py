@@ -55,7 +55,10 @@ def test_a_finding_says_where_and_why() -> None:
     put(t, "arm.front.fore.stop_N", 3.4, 0.02, 0.6 * assembly_of().weight_N)
     finding = made(assembly_of(), t, KERB).said.findings[0]
     assert "(front fore, at 5." in finding.text
-    assert finding.causes == ("on kerb 100 mm at 1.2 m/s",)
+    # From level standing down to the stop, arc's height: 200 mm arms.
+    part = assembly_of().parts.swings[0]
+    rise = 1e3 * part.radius * (np.sin(0.5 * (part.bump + part.droop)) - np.sin(part.bump))
+    assert finding.causes == ("on kerb 100 mm at 1.2 m/s", f"{rise:.0f} mm of travel standing", "pad 120 N/mm")
 
 
 def test_a_loose_track_is_a_risk_where_it_hangs_as_deep_as_its_tooth() -> None:
@@ -156,3 +159,81 @@ def test_runs_close_by_whose_ledger_does_not_close_are_counted(doubtful: int, gr
     found = made(assembly_of(), rolling(assembly_of()), KERB, near=near).said.findings
     assert [(f.harm, f.grade) for f in found] == [(Harm.STOPS, grade)]
     assert found[0].text.startswith(said)
+
+
+HEAVY = 0.6 * assembly_of().weight_N
+TIPS = 60.0
+
+HAPPENS = [
+    ("peak_belly_load_N", 556.0, Harm.HITS, "the belly strikes the ground"),
+    ("peak_sprocket_load_N", 1.5 * assembly_of().weight_N, Harm.HITS, "the sprocket is run into the ground"),
+    ("peak_bump_stop_N", HEAVY, Harm.NEARLY, "the springs bottom out"),
+    ("wheel_clear_of_tooth", 1.0, Harm.THROWS, "the track can walk off"),
+    ("peak_nose_up_deg", TIPS, Harm.THROWS, "it nearly tips back"),
+    ("peak_nose_down_deg", TIPS, Harm.THROWS, "it nearly tips forward"),
+]
+"""What happens in a run close by, and what is to be said of it; the made-up run itself just rolls."""
+
+
+@pytest.mark.parametrize(("figure", "value", "harm", "short"), HAPPENS)
+@pytest.mark.parametrize(("count", "grade"), [(1, Grade.NOTE), (3, Grade.NOTE), (4, Grade.RISK), (7, Grade.RISK)])
+def test_what_happens_in_runs_close_by_alone_is_told(
+    figure: str, value: float, harm: Harm, short: str, count: int, grade: Grade
+) -> None:
+    """In fewer than half a note, in half a risk, and never a tick: in how many, and that the kept run has none."""
+    near = near_with({figure: [0.0] * (8 - count) + [value] * count})
+    said = made(assembly_of(), rolling(assembly_of()), KERB, near=near).said
+    assert [(f.harm, f.grade, f.short) for f in said.findings] == [(harm, grade, f"{short} in {count} of 8 runs")]
+    assert said.findings[0].text.count("of 8 runs") == 1
+    if "tips" not in short:
+        assert "not in the run that is kept" in said.findings[0].text
+        assert said.findings[0].causes == ()
+    if grade is Grade.RISK:
+        assert said.headline.grade == Grade.RISK
+        assert short in said.headline.text
+
+
+@pytest.mark.parametrize(("count", "grade"), [(3, Grade.NOTE), (4, Grade.RISK)])
+def test_a_track_that_lets_go_in_runs_close_by_alone_is_told(count: int, grade: Grade) -> None:
+    near = near_with(
+        {
+            "track_loose_longest_s": [0.05] * 2 + [0.2] * 6, "track_lets_go": [0] * (8 - count) + [1] * count,
+            "track_loose_s": [0.3] * 8,
+        }
+    )  # fmt: skip
+    found = made(assembly_of(), rolling(assembly_of()), KERB, near=near).said.findings
+    assert [(f.harm, f.grade) for f in found] == [(Harm.THROWS, grade)]
+    assert found[0].text == (
+        f"The loose track can be thrown in {count} of 8 runs: loose for 0.30 s in all, not in the run that is kept."
+    )
+
+
+def test_what_happens_in_this_run_alone_is_a_note() -> None:
+    """The belly strikes in the run that is kept and in none of the seven others: not for granted."""
+    t = rolling(assembly_of())
+    put(t, "belly.load_N", 5.0, 0.1, 300.0)
+    near = near_with({"peak_belly_load_N": [300.0] + 7 * [0.0]})
+    found = made(assembly_of(), t, KERB, near=near).said.findings
+    assert [(f.harm, f.grade) for f in found] == [(Harm.HITS, Grade.NOTE)]
+    assert "strikes the ground in 1 of 8 runs: hardest 300 N, 0.1 times the vehicle's weight, at 6." in found[0].text
+
+
+def test_a_long_spell_and_a_deep_one_are_not_one() -> None:
+    """0.3 s without pull but nothing to hang, and 50 ms with 20 mm to spare: neither throws the track."""
+    t = rolling(assembly_of())
+    put(t, "track.slack_N", 2.0, 0.3, 0.0)
+    put(t, "track.slack_N", 4.0, 0.05, 0.0)
+    put(t, "track.spare_mm", 4.0, 0.05, 20.0)
+    record = made(assembly_of(), t, KERB)
+    assert (record.summary["track_lets_go"], record.summary["track_loose_longest_s"]) == (0, pytest.approx(0.3))
+    found = record.said.findings[0]
+    assert (found.grade, found.short) == (Grade.NOTE, "the track hangs loose")
+    assert "0.3 s at a stretch at 3.00 m." in found.text
+    # The long one deep too: that spell is told, though a later one is longer.
+    put(t, "track.spare_mm", 2.0, 0.3, 10.0)
+    put(t, "track.slack_N", 6.0, 0.6, 0.0)
+    record = made(assembly_of(), t, KERB)
+    assert record.summary["track_lets_go"] == 1
+    found = record.said.findings[0]
+    assert (found.grade, found.short) == (Grade.RISK, "the loose track can be thrown")
+    assert "0.3 s at a stretch at 3.00 m, with 10 mm of it to spare that hang 53 mm deep" in found.text

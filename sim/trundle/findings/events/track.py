@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from trundle.findings.events.finder import SHORT_S, Finder
-from trundle.findings.events.kind import About, EventKind, Events, hardest, highest_mm, in_all_s, longest_s
+from trundle.findings.events.kind import About, Event, EventKind, Events, hardest, in_all_s, longest_s
 from trundle.findings.grades import Grade, Line, Subject
 from trundle.findings.states import track_is_loose
 from trundle.findings.words import force, millimetres, seconds, spoken, times
@@ -49,13 +49,20 @@ def hangs_mm(spare_mm: float, track: Track) -> float:
     return math.sqrt(0.375 * longest * max(spare_mm, 0.0))
 
 
-def lets_go(loose: Events, track: Track) -> bool:
-    """Whether a loose track hangs as deep as its guide tooth is high, for long enough to walk off what it runs on."""
-    return longest_s(loose) >= LONG_LOOSE_S and hangs_mm(highest_mm(loose), track) >= track.tooth_mm
+def lets_go(spell: Event, track: Track) -> bool:
+    """Whether a loose track hangs as deep as its guide tooth is high in one spell that is long enough for it to walk
+    off what it runs on."""
+    return spell.duration_s >= LONG_LOOSE_S and hangs_mm(spell.height_mm, track) >= track.tooth_mm
+
+
+def worst_loose(loose: Events, track: Track) -> Event:
+    """The spell to tell of: that hangs deepest of those in which the track can let go; if none can, the longest."""
+    can = [e for e in loose if lets_go(e, track)]
+    return max(can, key=lambda e: e.height_mm) if can else max(loose, key=lambda e: e.duration_s)
 
 
 def _loose_grade(loose: Events, about: About) -> Grade:
-    return Grade.RISK if lets_go(loose, _track(about)) else Grade.NOTE
+    return Grade.RISK if any(lets_go(e, _track(about)) for e in loose) else Grade.NOTE
 
 
 def _loose_said(loose: Events, about: About) -> list[Line]:
@@ -68,12 +75,16 @@ def _loose_said(loose: Events, about: About) -> list[Line]:
 def _loose_in_all(loose: Events, about: About) -> list[Line]:
     if not loose:
         return [Line(Grade.FINE, "Never loose.")]
-    longest, spare, track = seconds(longest_s(loose)), highest_mm(loose), _track(about)
-    length = f"; up to {millimetres(spare)} of track to spare" if spare >= 0.5 else ""
-    hangs = hangs_mm(spare, track)
-    deep = f", which hang {millimetres(hangs)} deep (guide tooth {track.tooth_mm:g} mm)" if spare >= 0.5 else ""
-    can = " A loose track can be thrown." if lets_go(loose, track) else ""
-    text = f"Loose {times(len(loose))}, {seconds(in_all_s(loose))} in all, longest {longest}{length}{deep}.{can}"
+    track = _track(about)
+    worst = worst_loose(loose, track)
+    can = lets_go(worst, track)
+    spare, hangs = worst.height_mm, hangs_mm(worst.height_mm, track)
+    text = f"Loose {times(len(loose))}, {seconds(in_all_s(loose))} in all, {'once' if can else 'longest'} "
+    text += seconds(worst.duration_s)
+    if spare >= 0.5:
+        text += f" with up to {millimetres(spare)} of track to spare, which hang {millimetres(hangs)} deep"
+        text += f" (guide tooth {track.tooth_mm:g} mm)"
+    text += ". A loose track can be thrown." if can else "."
     return [Line(_loose_grade(loose, about), text)]
 
 

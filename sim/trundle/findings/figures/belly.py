@@ -38,6 +38,14 @@ def _pitch(readings: Readings) -> float:
     return float(np.abs(readings.column("hull.pitch_deg")).max())
 
 
+def _nose_up(readings: Readings) -> float:
+    return max(float(readings.column("hull.pitch_deg").max()), 0.0)
+
+
+def _nose_down(readings: Readings) -> float:
+    return max(-float(readings.column("hull.pitch_deg").min()), 0.0)
+
+
 FIGURES = (
     Figure(
         name="ride_height_mm", title="ride height (belly)", unit="mm", digits=1, subject=Subject.HULL,
@@ -72,5 +80,13 @@ FIGURES = (
     Figure(
         name="peak_pitch_deg", title="peak pitch", unit="deg", digits=1, better=Better.LOWER, subject=Subject.HULL,
         of=_pitch, told=Told.SENTENCE,
+    ),
+    Figure(
+        name="peak_nose_up_deg", title="furthest nose up", unit="deg", digits=1, better=Better.LOWER,
+        subject=Subject.HULL, of=_nose_up, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
+    ),
+    Figure(
+        name="peak_nose_down_deg", title="furthest nose down", unit="deg", digits=1, better=Better.LOWER,
+        subject=Subject.HULL, of=_nose_down, told=Told.SENTENCE, compared=False, guarded=False, how_sure=False,
     ),
 )  # fmt: skip

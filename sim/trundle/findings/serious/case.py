@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from trundle.findings.events import Events
-from trundle.findings.figures import figure_of
+from trundle.findings.figures import Value, figure_of
 from trundle.findings.grades import Grade
-from trundle.findings.near import Near, Spread
+from trundle.findings.near import Near, Spread, spread_of
 from trundle.findings.passage import Passage
 from trundle.findings.readings import Floats
-from trundle.findings.words import force
+from trundle.findings.words import force, ranged
 from trundle.model.assembly import Assembly
 from trundle.strength.margin import PartMargin
 from trundle.units import MM
@@ -59,17 +59,22 @@ class Case:
         return spread.low if lowest else spread.high
 
     def said(self, figure: str) -> str:
-        """A figure with its unit, and its range in brackets where there is one."""
-        spread, of = self._spread(figure), figure_of(figure)
-        as_of = force if of.unit == "N" else of
-        if spread is not None:
-            return spread.said(as_of)
-        value = self.summary.get(figure)
-        return of.text(None) if value is None else force(float(value)) if of.unit == "N" else of.text(float(value))
+        """A figure with its unit, its range in brackets where there is one, and in how many runs if not in all."""
+        spread = self._spread(figure)
+        return ", ".join(filter(None, (self.sized(figure), spread.seldom if spread is not None else "")))
+
+    def sized(self, figure: str, word: Callable[[float], str] | None = None) -> str:
+        """A figure with its unit and its range, for where a sentence says already in how many runs; of a blow, over
+        those in which it happens. word: says one value in place of the figure's own text."""
+        of = figure_of(figure)
+        one = word or (force if of.unit == "N" else of.text)
+        found = [float(v) for v in self._values(figure) if v is not None and not (of.single_blow and v == 0)]
+        spread = spread_of(found, of)
+        return of.text(None) if spread is None else ranged(spread.median, spread.low, spread.high, one)
 
     def often(self, figure: str, happened: Callable[[float], bool]) -> tuple[int, int]:
         """In how many of how many runs a figure is such; of those that are told (see `Near.told`)."""
-        found = (self.near.told_values(figure) if self.near is not None else ()) or (self.summary.get(figure),)
+        found = self._values(figure)
         return sum(v is not None and happened(float(v)) for v in found), len(found)
 
     def row_of(self, time_s: float) -> int:
@@ -86,8 +91,15 @@ class Case:
         over = [p for p in self.passed if p.rows is not None and p.rows[0] <= row < p.rows[1]]
         return over[-1] if over else None
 
+    def _values(self, figure: str) -> Sequence[Value]:
+        return (self.near.told_values(figure) if self.near is not None else ()) or (self.summary.get(figure),)
+
     def _spread(self, figure: str) -> Spread | None:
         return self.near.spread(figure) if self.near is not None else None
+
+
+NOT_KEPT = "not in the run that is kept"
+"""Of what happens in runs close by alone: it has no place and no causes."""
 
 
 def worry(count: int, of: int) -> Grade:

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from trundle.findings.events.kind import Event
 from trundle.findings.intervals import stretches
 from trundle.findings.serious.case import Case
 from trundle.findings.states import wheel_is_off
 from trundle.findings.words import force, millimetres, speed, spoken
 from trundle.model.arrays import SIDES
 from trundle.strength.margin import PartMargin
-from trundle.units import DEG, N_PER_MM
+from trundle.units import DEG, MM, N_PER_MM
 
 NEAR_STOP_DEG = 1.0
 """An arm as near to its stop as this is on it [deg]."""
@@ -99,6 +100,38 @@ def stop(case: Case, wheel_number: int, row: int) -> Iterator[str]:
         yield f"arm on its bump stop (pad {pad:.0f} N/mm)"
     elif left < 15.0:
         yield f"{left:.0f}° left to the bump stop"
+
+
+def travel(case: Case, hit: Event) -> Iterator[str]:
+    """How an arm came to its bump stop: what travel it had standing, how fast it closed, what the pad gives."""
+    part = next(p for p, name in zip(case.assembly.parts.swings, case.assembly.joint, strict=True) if name == hit.where)
+    angle = float(case.column(f"arm.{hit.where}.angle_deg")[0]) * DEG
+    rise = part.radius * (math.sin(angle) - math.sin(part.bump)) / MM
+    yield f"{millimetres(rise)} of travel standing" if rise > 0.0 else "stands on its stop"
+    if hit.closing_mm_s >= 1.0:
+        yield f"closes at {speed(hit.closing_mm_s * MM)}"
+    yield f"pad {part.pad_rate / N_PER_MM:.0f} N/mm"
+
+
+def clearance(case: Case) -> Iterator[str]:
+    """How much room the belly has."""
+    yield f"{millimetres(float(case.summary['ride_height_mm']))} clear standing"
+
+
+def end_height(case: Case, end: str, hit: Event) -> Iterator[str]:
+    """How high an end of the track is, and what it struck."""
+    ring = case.assembly.ring_names.index(end)
+    radius = float(case.assembly.model.rings["radius"][ring]) / MM
+    radii = zip(case.assembly.wheel, case.assembly.model.rings["radius"], strict=False)
+    level = min(float(case.column(f"wheel.{w}.y_mm")[0]) - float(r) / MM for w, r in radii)
+    lowest = case.column(f"{end}.y_mm") - radius - level
+    standing = float(lowest[0])
+    yield f"its lowest point {millimetres(standing)} above the ground standing"
+    # At its hardest: where it is pressed, not below.
+    rows = slice(case.row_of(hit.time_s), case.row_of(hit.time_s + hit.duration_s) + 1)
+    struck = float(lowest[rows][int(case.column(f"{end}.load_N")[rows].argmax())])
+    if abs(struck - standing) >= 5.0:
+        yield f"struck with it at {millimetres(struck)}"
 
 
 def pushers(case: Case, row: int, forward: bool) -> tuple[str, ...]:

@@ -14,51 +14,57 @@ from trundle.findings.grades import Grade
 from trundle.findings.holds import HOLDS, held_by, mass_kg
 from trundle.findings.jolts import loose_in_seat
 from trundle.findings.seat_words import LOST_M_S, SLIDES_MM, THROWN_MM, hold_text, the
-from trundle.findings.serious.case import Case, in_so_many
-from trundle.findings.serious.causes import pushers, seen_from
+from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many, worry
+from trundle.findings.serious.causes import clearance, end_height, pushers, seen_from
 from trundle.findings.words import place, seconds, speed, start, times
 from trundle.units import MM
 
 
 def ends(case: Case) -> Iterator[Finding]:
     """Sprocket or idler, run into the ground."""
+    weight = case.assembly.weight_N
     for end in ENDS:
-        hits = [e for e in case.events if e.kind == NOSE and e.where == end]
         figure = f"peak_{end}_load_N"
-        if not hits or case.worst(figure) <= HARD_END * case.assembly.weight_N:
+        count, of = case.often(figure, lambda v: v > HARD_END * weight)
+        if not count:
             continue
-        count, of = case.often(figure, lambda v: v > HARD_END * case.assembly.weight_N)
-        worst = max(hits, key=lambda e: e.peak_N)
-        share = case.middle(figure) / case.assembly.weight_N
-        at = worst.course_mm * MM
+        hits = [e for e in case.events if e.kind == NOSE and e.where == end]
+        share = case.middle(figure) / weight
         short = f"the {end} is run into the ground{in_so_many(count, of)}"
-        text = (
-            f"{start(short)}: {case.said(figure)} on one side, {share:.1f} times the vehicle's weight, {place(at)}. "
-            "What its axle and bearing stand is not worked out."
-        )
-        grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+        text = f"{start(short)}: {case.sized(figure)} on one side, {share:.1f} times the vehicle's weight"
+        unknown = "What its axle and bearing stand is not worked out."
+        if not hits:
+            text = f"{text}, {NOT_KEPT}. {unknown}"
+            yield Finding(Harm.HITS, worry(count, of), share, short, text, figure, end)
+            continue
+        worst = max(hits, key=lambda e: e.peak_N)
+        at = worst.course_mm * MM
         yield Finding(
-            Harm.HITS, grade, share, short, text, figure, end, worst.time_s, at, seen_from(case, worst.time_s, at)
-        )
+            Harm.HITS, worry(count, of), share, short, f"{text}, {place(at)}. {unknown}", figure, end, worst.time_s, at,
+            (*seen_from(case, worst.time_s, at), *end_height(case, end, worst)),
+        )  # fmt: skip
 
 
 def belly(case: Case) -> Iterator[Finding]:
     """The belly on the ground, whether or not that dents it."""
+    load, figure = "peak_belly_load_N", "min_belly_clearance_mm"
+    count, of = case.often(load, lambda v: v > 0.0)
+    if not count:
+        return
     hits = [e for e in case.events if e.kind == BELLY]
+    share = case.middle(load) / case.assembly.weight_N
+    short = f"the belly strikes the ground{in_so_many(count, of)}"
+    text = f"{start(short)}: hardest {case.sized(load)}, {share:.1f} times the vehicle's weight"
     if not hits:
+        text = f"{text}, {NOT_KEPT}."
+        yield Finding(Harm.HITS, worry(count, of), share, short, text, figure, "belly")
         return
     worst = max(hits, key=lambda e: e.peak_N)
     lasts, at = sum(e.duration_s for e in hits), worst.course_mm * MM
-    share = case.middle("peak_belly_load_N") / case.assembly.weight_N
-    count, of = case.often("peak_belly_load_N", lambda v: v > 0.0)
-    short = f"the belly strikes the ground{in_so_many(count, of)}"
-    text = (
-        f"{start(short)}: {times(len(hits))}, {seconds(lasts)} in all, hardest {case.said('peak_belly_load_N')}, "
-        f"{share:.1f} times the vehicle's weight, {place(at)}."
-    )
+    text += f", {place(at)}; {times(len(hits))}, {seconds(lasts)} in all."
     yield Finding(
-        Harm.HITS, Grade.RISK, share, short, text, "min_belly_clearance_mm", "belly", worst.time_s, at,
-        seen_from(case, worst.time_s, at),
+        Harm.HITS, worry(count, of), share, short, text, figure, "belly", worst.time_s, at,
+        (*seen_from(case, worst.time_s, at), *clearance(case)),
     )  # fmt: skip
 
 
@@ -111,7 +117,7 @@ def jolt_up(case: Case) -> Iterator[Finding]:
     towards = "up" if jolt[row] > 0.0 else "down"
     short = f"{the(hull)} is jolted {towards} at {case.middle(figure):.1f} g{in_so_many(count, of)}"
     text = f"{start(the(hull))} is jolted {towards}: {case.said(figure)}, on top of gravity."
-    grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+    grade = worry(count, of)
     time, at = float(case.column("time_s")[row]), case.place_m(row)
     causes = (*seen_from(case, time, at), *pushers(case, row, forward=False))
     yield Finding(
@@ -132,7 +138,7 @@ def thrown_out(case: Case) -> Iterator[Finding]:
         f"{start(short)}: {case.said(figure)} high, and meets it again at {speed(case.middle('seat_met_m_s'))}; off it "
         f"for {seconds(max(case.middle('seat_left_s'), 0.01))} in all."
     )
-    grade = Grade.RISK if 2 * count >= of else Grade.NOTE
+    grade = worry(count, of)
     time, at = float(case.column("time_s")[thrown.row]), case.place_m(thrown.row)
     yield Finding(
         Harm.STRIKES, grade, high / THROWN_MM, short, text, figure, hull.at_seat, time, at, seen_from(case, time, at)

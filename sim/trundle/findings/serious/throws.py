@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
 from trundle.findings.events.kind import highest_mm, longest_s
-from trundle.findings.events.track import LONG_LOOSE_S, LOOSE, TOOTH, hangs_mm, lets_go
+from trundle.findings.events.track import LONG_LOOSE_S, LOOSE, TOOTH, hangs_mm, worst_loose
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
-from trundle.findings.serious.case import Case, in_so_many
+from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many, worry
 from trundle.findings.serious.causes import seen_from
 from trundle.findings.words import force, millimetres, place, seconds, spoken, start, times
 from trundle.units import DEG, MM
 
 NEAR_TIPPING = 0.6
 """Share of the angle at which it tips from which a pitch is told of (our own line, no source)."""
+
+VERY_NEAR_TIPPING = 0.8
+"""The same from which it is a risk (our own line, no source)."""
 
 
 def tooth(case: Case) -> Iterator[Finding]:
@@ -29,9 +34,10 @@ def tooth(case: Case) -> Iterator[Finding]:
     track = case.assembly.vehicle.track
     assert track is not None
     short = f"the track can walk off{in_so_many(count, of)}"
+    grade = worry(count, of)
     if not clear:
-        text = f"{start(short)}: a wheel comes clear of the {track.tooth_mm:g} mm guide tooth, though not in this run."
-        yield Finding(Harm.THROWS, Grade.NOTE, 1.0, short, text, "wheel_clear_of_tooth")
+        text = f"{start(short)}: a wheel comes clear of the {track.tooth_mm:g} mm guide tooth, {NOT_KEPT}."
+        yield Finding(Harm.THROWS, grade, 1.0, short, text, "wheel_clear_of_tooth")
         return
     gap = highest_mm(clear)
     worst = max(clear, key=lambda e: e.height_mm)
@@ -41,30 +47,36 @@ def tooth(case: Case) -> Iterator[Finding]:
         f"guide tooth for {seconds(longest_s(clear))}, {place(at)}."
     )
     yield Finding(
-        Harm.THROWS, Grade.RISK, gap / track.tooth_mm, short, text, "wheel_clear_of_tooth", worst.where, worst.time_s,
+        Harm.THROWS, grade, gap / track.tooth_mm, short, text, "wheel_clear_of_tooth", worst.where, worst.time_s,
         at, (*seen_from(case, worst.time_s, at), *_slack(case, worst.time_s)),
     )  # fmt: skip
 
 
 def loose(case: Case) -> Iterator[Finding]:
-    """The track without pull for so long that it can be thrown: a risk where it then hangs as deep as its guide tooth
-    is high."""
+    """The track without pull for so long that it can be thrown: a risk where in one such spell it hangs as deep as its
+    guide tooth is high."""
     track = case.assembly.vehicle.track
-    spells = [e for e in case.events if e.kind == LOOSE]
-    if track is None or not spells or longest_s(spells) < LONG_LOOSE_S:
+    count, of = case.often("track_loose_longest_s", lambda v: v >= LONG_LOOSE_S)
+    if track is None or not count:
         return
-    worst = max(spells, key=lambda e: e.duration_s)
-    at, spare = worst.course_mm * MM, highest_mm(spells)
-    deep, long = hangs_mm(spare, track), seconds(longest_s(spells))
-    short = "the track hangs loose"
-    text = f"The track is loose {times(len(spells))}, {long} at a stretch, {case.said('track_loose_s')} in all"
-    if spare >= 0.5:
-        text += f"; {millimetres(spare)} of it to spare hang {millimetres(deep)} deep, the guide tooth is "
-        text += f"{track.tooth_mm:g} mm high"
-    can = lets_go(spells, track)
-    text += f": it can be thrown. Longest {place(at)}." if can else f". Longest {place(at)}."
+    can, _ = case.often("track_lets_go", lambda v: v > 0.0)
+    short = f"the track hangs loose{in_so_many(count, of)}"
+    if can:
+        short = f"the loose track can be thrown{in_so_many(can, of)}"
+    grade = worry(can, of) if can else Grade.NOTE
+    text = f"{start(short)}: loose for {case.sized('track_loose_s')} in all"
+    spells = [e for e in case.events if e.kind == LOOSE]
+    if not spells:
+        yield Finding(Harm.THROWS, grade, 1.0, short, f"{text}, {NOT_KEPT}.", "track_loose_s", "track")
+        return
+    worst = worst_loose(spells, track)
+    at, deep = worst.course_mm * MM, hangs_mm(worst.height_mm, track)
+    text += f", in the run that is kept {times(len(spells))}; {seconds(worst.duration_s)} at a stretch {place(at)}"
+    if worst.height_mm >= 0.5:
+        text += f", with {millimetres(worst.height_mm)} of it to spare that hang {millimetres(deep)} deep (the guide "
+        text += f"tooth is {track.tooth_mm:g} mm high)"
     yield Finding(
-        Harm.THROWS, Grade.RISK if can else Grade.NOTE, deep / max(track.tooth_mm, 1.0), short, text, "track_loose_s",
+        Harm.THROWS, grade, deep / max(track.tooth_mm, 1.0), short, f"{text}.", "track_loose_s",
         "track", worst.time_s, at, (*seen_from(case, worst.time_s, at), *_slack(case, worst.time_s)),
     )  # fmt: skip
 
@@ -84,21 +96,28 @@ def _slack(case: Case, time_s: float) -> tuple[str, ...]:
 def tips(case: Case) -> Iterator[Finding]:
     """Its pitch, against the angle at which its centre of mass passes over its end on the ground."""
     pitch, slope = case.column("hull.pitch_deg"), tip_deg(case)
-    for sign, which, limit in ((1.0, "back", slope[0]), (-1.0, "forward", slope[1])):
-        row = int(np.argmax(sign * pitch))
-        most = sign * float(pitch[row])
-        if most < NEAR_TIPPING * limit:
+    ways = ((1.0, "back", "last", "peak_nose_up_deg"), (-1.0, "forward", "first", "peak_nose_down_deg"))
+    for (sign, which, wheels, figure), limit in zip(ways, slope, strict=True):
+        count, of = case.often(figure, partial(operator.le, NEAR_TIPPING * limit))
+        if not count:
             continue
+        close, _ = case.often(figure, partial(operator.le, VERY_NEAR_TIPPING * limit))
+        row = int(np.argmax(sign * pitch))
         at, time = case.place_m(row), float(case.column("time_s")[row])
-        short = f"it nearly tips {which}"
+        short = f"it nearly tips {which}{in_so_many(count, of)}"
         text = (
-            f"{start(short)}: {most:.0f}° of the {limit:.0f}° at which its centre of mass is over its last wheels, "
-            f"{place(at)}."
+            f"{start(short)}: {case.sized(figure, bare_deg)} of the {limit:.0f}° at which its centre of mass is over "
         )
+        text += f"its {wheels} wheels, {place(at)}."
         yield Finding(
-            Harm.THROWS, Grade.RISK if most > 0.8 * limit else Grade.NOTE, most / limit, short, text, "peak_pitch_deg",
-            "hull", time, at, seen_from(case, time, at),
+            Harm.THROWS, worry(close, of) if close else Grade.NOTE, case.middle(figure) / limit, short, text,
+            "peak_pitch_deg", "hull", time, at, seen_from(case, time, at),
         )  # fmt: skip
+
+
+def bare_deg(deg: float) -> str:
+    """`31°`."""
+    return f"{deg:.0f}°"
 
 
 def tip_deg(case: Case) -> tuple[float, float]:
