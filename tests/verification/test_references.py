@@ -6,6 +6,7 @@ reference_tolerance.py). A share is a difference in tolerances.
 
 from __future__ import annotations
 
+import tomllib
 from functools import cache
 from typing import Any
 
@@ -15,6 +16,7 @@ import pytest
 from tests.verification.reference_files import FOLDER, read
 from tests.verification.reference_runs import COURSES, VEHICLES, Trace, roll
 from tests.verification.reference_tolerance import Reference, Share, shares, windows
+from trundle.spec.shipped import find
 
 PAIRS = [(v, c) for v in VEHICLES for c in COURSES]
 
@@ -38,29 +40,39 @@ def test_a_run_follows_its_reference(vehicle: str, course: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("vehicle", "course", "changed"),
+    ("vehicle", "course", "field", "power"),
     [
-        ("barrow", "kerb-50", {"drive.grip": 0.75 * 1.02}),
-        ("teasel", "kerb-100", {"drive.grip": 0.75 * 1.02}),
-        ("wren", "kerb-50", {"drive.grip": 0.8 * 1.02}),
-        ("barrow", "half-round", {"bogie.front.spring.rate_Nm_per_deg": 3.4 * 1.02}),
-        ("teasel", "kerb-50", {"bogie.*.spring.thickness_mm": 3.0 * 1.02 ** (1 / 3)}),
-        ("otter", "kerb-50", {"bogie.*.arm.spring.diameter_mm": 17.0 * 1.02**0.25}),
-        ("teasel", "half-round", {"wheel.road.rubber_loss": 0.35 * 1.02}),
+        ("barrow", "kerb-50", "drive.grip", 1),
+        ("teasel", "kerb-100", "drive.grip", 1),
+        ("wren", "kerb-50", "drive.grip", 1),
+        ("barrow", "half-round", "bogie.front.spring.rate_Nm_per_deg", 1),
+        ("teasel", "kerb-50", "bogie.*.spring.thickness_mm", 3),
+        ("otter", "kerb-50", "bogie.*.arm.spring.diameter_mm", 4),
+        ("teasel", "kerb-50", "wheel.road.rubber_loss", 1),
+        ("otter", "kerb-50", "wheel.road.rubber_loss", 1),
     ],
 )
-def test_two_percent_of_a_law_is_caught(vehicle: str, course: str, changed: dict[str, Any]) -> None:
+def test_two_percent_of_a_law_is_caught(vehicle: str, course: str, field: str, power: int) -> None:
     """Grip, a spring's rate (a leaf's goes with the cube of its thickness, a bar's with the fourth power of its
-    diameter) or a tyre's loss, 2 % up: at least twice the tolerance somewhere (3.8 to 250 measured)."""
+    diameter) or a tyre's loss, 2 % up: at least twice the tolerance somewhere (3.4 to 430 measured; on Teasel's soft
+    springs over the half-round a tyre's loss hides in it)."""
+    stated: Any = tomllib.loads(find("vehicles", vehicle).read_text(encoding="utf-8"))
+    for name in field.split("."):
+        stated = next(iter(stated.values())) if name == "*" else stated[name]
+    changed = {field: stated * 1.02 ** (1 / power)}
     assert worst(kept(vehicle)[course], roll(vehicle, course, settings=changed)).share > 2.0
 
 
-@pytest.mark.parametrize(("vehicle", "course"), [("mole", "ripples"), ("teasel", "half-round"), ("wren", "sleepers")])
+@pytest.mark.parametrize(
+    ("vehicle", "course"),
+    [("mole", "ripples"), ("teasel", "half-round"), ("teasel", "kerb-100"), ("wren", "sleepers")],
+)
 def test_rounding_lies_far_inside(vehicle: str, course: str) -> None:
     """A hull put off by 0.7 nm, thousands of times what rounding does: a hundredth of the tolerance in a calm run,
-    inside it in those that are compared only as far as they are calm (0.65, figures of Wren's sleepers)."""
+    inside it in those that are compared only as far as they are calm, or without some of their figures, which it would
+    move too far (0.23, figures of Wren's sleepers)."""
     reference = kept(vehicle)[course]
-    most = 1.0 if reference.sensitive else 0.01
+    most = 1.0 if reference.sensitive or reference.left_out else 0.01
     assert worst(reference, roll(vehicle, course, moved_m=(7e-10, -7e-10))).share < most
 
 

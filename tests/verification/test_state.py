@@ -5,10 +5,12 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from rigs import flat, kerb, vehicle
+from scipy.optimize import root
 
 import trundle
 from trundle.engine.loop import GOING
@@ -21,6 +23,7 @@ from trundle.law.scratch import new_scratch
 from trundle.law.state import MEMORY, STATE
 
 DT = 1e-3
+SHORT_ARMS = Path(__file__).parents[1] / "vehicles" / "short-arms.toml"
 
 KINDS = [("paired arms", True), ("walking beam", True), ("single arm", False)]
 
@@ -182,13 +185,30 @@ def test_numbers_that_blow_up_end_the_run() -> None:
     assert steps.ended_because == "numbers blew up"
 
 
-def test_a_vehicle_on_which_newton_gets_caught_stands_all_the_same() -> None:
-    """Arms within 2 mm of the shipped ones, found by trying: where slopes differ on two sides, Powell's method
-    helps."""
-    settings = {"bogie.front.arm_mm": 151.9557230323553, "bogie.middle.arm_mm": 148.51644653454423}
-    made = trundle.load_vehicle("teasel", {**settings, "bogie.rear.arm_mm": 151.13347596675158})
+@pytest.mark.parametrize(
+    ("name", "arms_mm"),
+    [
+        (SHORT_ARMS, (150.83301917699188, 149.23327580214232, 150.0538712930841)),
+        (SHORT_ARMS, (150.48128222261974, 149.00007335972805, 149.5971640539464)),
+        ("teasel", (198.93076366247823, 199.76222601236998, 199.89938600444484)),
+    ],
+)
+def test_a_vehicle_on_which_newton_gets_caught_stands_all_the_same(
+    name: str | Path, arms_mm: tuple[float, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Arms within 2 mm of the file's, found by trying: where slopes differ on two sides, Powell's method helps."""
+    asked = []
+
+    def watched(*args: Any, **options: Any) -> Any:
+        asked.append(options["method"])
+        return root(*args, **options)
+
+    monkeypatch.setattr("scipy.optimize.root", watched)
+    fields = [f"bogie.{b}.arm_mm" for b in ("front", "middle", "rear")]
+    made = trundle.load_vehicle(name, dict(zip(fields, arms_mm, strict=True)))
     found = stand(made, kerb(0.1, at=2.6, length=6.0))
     assert found.residual_N < 1e-3
+    assert "hybr" in asked, "no longer caught: look for other arms"
     assert trundle.Steps(made, "kerb-100").go(10)["wheel.front.fore.load_N"].min() > 0.0
 
 
