@@ -307,7 +307,9 @@ def test_costs_say_what_gets_worse() -> None:
 def test_what_still_fails_is_said() -> None:
     """It failed before, and is not what the change is for."""
     after = tried({}, found=(finding("bolt_margin", grade=Grade.FAIL), finding("peak_seat_g", grade=Grade.FAIL)))
-    assert remains(finding("peak_seat_g"), after) == ("too much bolt_margin",)
+    before = tried({}, found=(finding("bolt_margin"), finding("peak_seat_g")))
+    assert remains(finding("peak_seat_g"), before, after) == ("too much bolt_margin",)
+    assert remains(finding("peak_seat_g"), tried({}), after) == ()  # new: a cost
 
 
 # What is to be mended

@@ -133,9 +133,11 @@ def costs(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def remains(aim: Finding, after: Tried) -> tuple[str, ...]:
-    """What is a risk or worse with the change as well, beside what it mends."""
-    return tuple(f.short for f in after.findings if f.grade >= Grade.RISK and f.figure != aim.figure)
+def remains(aim: Finding, before: Tried, after: Tried) -> tuple[str, ...]:
+    """What is a risk or worse with the change as it was before, beside what it mends."""
+    known = {(f.harm, f.figure) for f in before.findings}
+    bad = [f for f in after.findings if f.grade >= Grade.RISK and f.figure != aim.figure]
+    return tuple(f.short for f in bad if (f.harm, f.figure) in known)
 
 
 def _worse(aim: Finding, before: Tried, after: Tried) -> Iterator[tuple[float, str]]:

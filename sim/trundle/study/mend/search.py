@@ -161,7 +161,9 @@ class _Search:
         if self.speed_m_s is not None and SPEED in settings:
             sets = [f"--speed {settings.pop(SPEED):g}"]
         pasted = lines(self.ours, settings, task.vehicle()) if settings else ()
-        return Help(change.words, given, costs(aim, full, tried), remains(aim, tried), " ".join(sets), pasted, after)
+        return Help(
+            change.words, given, costs(aim, full, tried), remains(aim, full, tried), " ".join(sets), pasted, after
+        )
 
     def _try(
         self, changes: Sequence[Change], runs: int, engine: Engine, told: tuple[str, float, float]
