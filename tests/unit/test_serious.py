@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
 import pytest
 from own_vehicles import SHORT_ARMS
 from record_parts import assembly_of, made, near_with, put, rolling
@@ -10,6 +11,9 @@ from record_parts import assembly_of, made, near_with, put, rolling
 from trundle.findings.events.track import hangs_mm
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
+from trundle.findings.serious import Case
+from trundle.findings.serious.causes import at_seat, blow_on_arm
+from trundle.strength.margin import PartMargin
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)
 
@@ -128,7 +132,7 @@ def test_an_arm_that_bends_is_the_worst_with_its_chain_of_causes() -> None:
     assert worst.causes == (
         "on kerb 100 mm at 1.2 m/s",
         "front fore wheel was off the ground and came down 60 mm",
-        "front fore wheel is pushed up with 3.0 kN",
+        "front fore wheel is pushed up with 3.0 kN (one wheel's)",
         "arm on its bump stop (pad 400 N/mm)",
         "rubber 350 N/mm",
     )
@@ -237,3 +241,119 @@ def test_a_long_spell_and_a_deep_one_are_not_one() -> None:
     found = record.said.findings[0]
     assert (found.grade, found.short) == (Grade.RISK, "the loose track can be thrown")
     assert "0.3 s at a stretch at 3.00 m, with 10 mm of it to spare that hang 53 mm deep" in found.text
+
+
+@pytest.mark.parametrize(
+    ("jolts", "grade", "short"),
+    [
+        ([4.1] * 8, Grade.RISK, "the rider is thrown forward at 4.1 g"),
+        ([4.4] * 5 + [3.0] * 3, Grade.RISK, "the rider is thrown forward at 4.4 g"),
+        ([4.4] * 3 + [3.0] * 5, Grade.NOTE, "the rider is thrown forward at over 4 g in 3 of 8 runs"),
+        ([2.2] * 5 + [1.0] * 3, Grade.NOTE, "the rider is jerked forward at 2.2 g"),
+        ([2.2] * 3 + [1.0] * 5, Grade.NOTE, "the rider is jerked forward at over 2 g in 3 of 8 runs"),
+    ],
+)
+def test_a_jolt_of_some_runs_is_not_told_as_that_of_all(jolts: list[float], grade: Grade, short: str) -> None:
+    """The median of all where it is over the line; else the line, and how often it is passed. The sentence has both."""
+    t = rolling(assembly_of())
+    put(t, "seat.forward_m_s2", 5.0, 0.03, -15.0)
+    near = near_with({"peak_seat_forward_g": jolts, "seat_slides_mm": [0.0] * 8})
+    found = made(assembly_of(), t, KERB, near=near).said.findings[0]
+    assert (found.grade, found.short) == (grade, short)
+    middle = np.median(jolts)
+    assert f": {middle:.2f} g" in found.text
+    assert ("of 8 runs" in found.text) == (jolts != [4.1] * 8)
+
+
+def test_a_jolt_up_of_some_runs_is_not_told_as_that_of_all() -> None:
+    near = near_with({"peak_seat_g": [6.0, 5.0, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0]})
+    t = rolling(assembly_of())
+    put(t, "seat.up_m_s2", 5.0, 0.03, 20.0)
+    found = made(assembly_of(), t, KERB, near=near).said.findings[0]
+    assert found.short == "the rider is jolted up at over 4 g in 2 of 8 runs"
+    assert found.text.startswith("The rider is jolted up: 3.00 g (3.00 to 6.00), over 4 g in 2 of 8 runs, on top")
+
+
+def test_the_force_that_holds_the_rider_is_of_the_median() -> None:
+    """As the jolt beside it: one page, one figure."""
+    t = rolling(assembly_of())
+    put(t, "seat.forward_m_s2", 5.0, 0.03, -60.0)
+    near = near_with(
+        {"peak_seat_forward_g": [5.0] * 8, "seat_forward_force_N": [3700.0] * 8, "seat_force_N": [3900.0] * 8}
+    )
+    assert "takes 3.7 kN along, 3.9 kN in all" in made(assembly_of(), t, KERB, near=near).said.findings[0].text
+
+
+def _hit(t: pd.DataFrame, part: str, forward: float, up: float) -> None:
+    put(t, f"{part}.force_forward_N", 5.0, 0.03, forward)
+    put(t, f"{part}.force_up_N", 5.0, 0.03, up)
+    put(t, f"{part}.load_N", 5.0, 0.03, float(np.hypot(forward, up)))
+
+
+def test_what_throws_forward_is_no_push_forward() -> None:
+    """A larger push forward on the sprocket than back on the wheels (two abreast): these are what stops the seat."""
+    t = rolling(assembly_of())
+    put(t, "seat.forward_m_s2", 5.0, 0.03, -60.0)
+    for wheel in assembly_of().wheel:
+        t[f"wheel.{wheel}.y_mm"] = t["hull.y_mm"]
+    t["sprocket.y_mm"] = t["idler.y_mm"] = t["hull.y_mm"]
+    _hit(t, "wheel.front.fore", -4000.0, 0.0)
+    _hit(t, "sprocket", 9000.0, 0.0)
+    put(t, "belly.load_N", 5.0, 0.03, 20000.0)
+    causes = next(f for f in made(assembly_of(), t, KERB).said.findings if f.harm is Harm.STRIKES).causes
+    assert causes[-1] == "the front fore wheels are pushed back with 16.0 kN on both sides together"
+
+
+def test_what_jolts_up_is_the_belly_if_it_bears_most() -> None:
+    """It has only an upright load: upwards it counts, along not. An end's is told of both sides."""
+    for belly, end, said in (
+        (9000.0, 1000.0, "the belly strikes the ground with 9.0 kN"),
+        (500.0, 2000.0, "the idler strikes the ground with 4.0 kN on both sides together"),
+    ):
+        t = rolling(assembly_of())
+        put(t, "seat.up_m_s2", 5.0, 0.03, 60.0)
+        t["idler.x_mm"], t["idler.y_mm"] = t["hull.x_mm"], t["hull.y_mm"]
+        _hit(t, "idler", 0.0, end)
+        put(t, "belly.load_N", 5.0, 0.03, belly)
+        causes = next(f for f in made(assembly_of(), t, KERB).said.findings if f.harm is Harm.STRIKES).causes
+        assert causes[-1] == said
+
+
+def test_a_push_ahead_of_the_middle_pitches_the_seat() -> None:
+    """Newton and Euler for one stiff body: a = F / m + alpha x r, with alpha = r x F / J."""
+    assembly = assembly_of()
+    t = rolling(assembly)
+    t["idler.y_mm"] = t["hull.y_mm"] - 200.0
+    _hit(t, "idler", -700.0, 900.0)
+    case = Case(lambda n: t[n].to_numpy(), [], {"dt_ms": 1.0}, assembly, [], [], None)
+    row, two = 5010, 2.0
+    ahead = 1e-3 * float(t["idler.x_mm"][row] - t["hull.x_mm"][row])
+    force, arm = two * np.array([-700.0, 900.0, 0.0]), np.array([ahead, -0.2, 0.0])
+    hull = assembly.model.hull
+    alpha = np.cross(arm, force) / float(assembly.model.bodies["inertia"][0])
+    seat = force / assembly.mass_kg + np.cross(alpha, [float(hull.seat_x), float(hull.seat_y), 0.0])
+    made_by = [float(at_seat(case, "idler", slice(row, row + 1), forward)[0]) for forward in (True, False)]
+    np.testing.assert_allclose(made_by, seat[:2], rtol=1e-9)
+
+
+def test_the_wheel_whose_blow_a_spring_bore_is_the_one_struck_hardest() -> None:
+    """Of the two wheels of the bogie: the aft one, not the first."""
+    assembly = assembly_of(str(SHORT_ARMS))
+    t = rolling(assembly)
+    put(t, "wheel.front.aft.force_up_N", 5.0, 0.02, 2000.0)
+    put(t, "wheel.front.aft.force_forward_N", 5.0, 0.02, -2000.0)
+    case = Case(lambda n: t[n].to_numpy(), [], {"dt_ms": 1.0}, assembly, [], [], None)
+    spring = PartMargin("spring", "front", "", 1.0, 1.0, 1.0, 5.01, 6.0, 0.0, 0.0, "")
+    assert "front aft wheel is pushed back and up with 2.8 kN (one wheel's), 45° from level" in blow_on_arm(
+        case, spring
+    )
+
+
+def test_what_is_thrown_out_was_pushed_up_before() -> None:
+    """2 g up for 0.1 s by the front wheels, then the seat falls away at 2 g: the push is the cause."""
+    t = rolling(assembly_of())
+    put(t, "seat.up_m_s2", 5.0, 0.1, 30.0)
+    put(t, "seat.up_m_s2", 5.1, 0.15, -25.0)
+    put(t, "wheel.middle.fore.force_up_N", 5.0, 0.1, 2500.0)
+    found = next(f for f in made(assembly_of(), t, KERB).said.findings if "out of the seat" in f.short)
+    assert "the middle fore wheels are pushed up with 10.0 kN on both sides together" in found.causes

@@ -71,7 +71,8 @@ def loose(case: Case) -> Iterator[Finding]:
         return
     worst = worst_loose(spells, track)
     at, deep = worst.course_mm * MM, hangs_mm(worst.height_mm, track)
-    text += f", in the run that is kept {times(len(spells))}; {seconds(worst.duration_s)} at a stretch {place(at)}"
+    kept = "in the run that is kept " if case.near is not None else ""
+    text += f", {kept}{times(len(spells))}; {seconds(worst.duration_s)} at a stretch {place(at)}"
     if worst.height_mm >= 0.5:
         text += f", with {millimetres(worst.height_mm)} of it to spare that hang {millimetres(deep)} deep (the guide "
         text += f"tooth is {track.tooth_mm:g} mm high)"
