@@ -28,10 +28,10 @@ Spans = tuple[tuple[str, float, float], ...]
 
 
 @cache
-def assembly_of(name: str = "teasel") -> Assembly:
-    """A shipped vehicle, or that of a file, on flat ground; nothing is run."""
+def assembly_of(name: str = "teasel", changed: tuple[tuple[str, object], ...] = ()) -> Assembly:
+    """A shipped vehicle, or that of a file, on flat ground, with fields changed; nothing is run."""
     level = ground_arrays(np.zeros(4001), 0.005, np.array([0.0]), np.array([np.nan]))
-    return assemble(load_vehicle(name if name.endswith(".toml") else find("vehicles", name)), level)
+    return assemble(load_vehicle(name if name.endswith(".toml") else find("vehicles", name), dict(changed)), level)
 
 
 def flat_ground(spans: Spans) -> Ground:

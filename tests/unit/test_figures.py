@@ -11,6 +11,7 @@ from record_parts import assembly_of, made, rolling
 
 from trundle.findings import figures
 from trundle.findings.figures import Better, Needs, better_of, figure_of, guarded, known
+from trundle.findings.figures.parts import KINDS
 from trundle.findings.summary import value_of
 from trundle.strength.margins import margins_of
 
@@ -32,6 +33,9 @@ def test_the_summary_has_every_figure_and_the_names_that_stay(name: str) -> None
             continue
         wheels = assembly_of(name).wheel if figure.of_wheel else ("",)
         given = [value_of(summary, figure, wheel) is not None for wheel in wheels]
+        if figure.name == "arm_on_stone_margin" and name == "barrow":  # one wheel in each place, no pair
+            assert given == [False]
+            continue
         # Barrow's springs are stated by their rate, so they have no stress; made brackets hang under every arm.
         wants = (figure.needs is not Needs.TRACK and figure.name != "spring_margin") or name != "barrow"
         assert given == [wants] * len(wheels), figure.name
@@ -84,7 +88,7 @@ def test_every_figure_comes_from_the_record() -> None:
 
     summary = result().summary
     assert all(f.of is not None for f in figures.TABLE)
-    kinds = [v for k, v in summary.items() if k.endswith("_margin") and k != "least_margin" and v is not None]
+    kinds = [summary[name] for name in KINDS if summary[name] is not None]
     assert summary["least_margin"] == min(kinds)
     kind, _, name = summary["least_margin_part"].rpartition(" ")
     [part] = [m for m in margins_of(result().assembly, result().log) if (m.kind, m.name) == (kind, name)]

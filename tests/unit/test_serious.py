@@ -112,9 +112,18 @@ def test_a_run_that_ends_early_says_what_it_had_in_use() -> None:
     assert "grip 100 % used" in found.causes
 
 
+THIN = (
+    ("bogie.*.build.arm.kind", "flat"),
+    ("bogie.*.build.arm.side_mm", 20.0),
+    ("bogie.*.build.arm.thickness_mm", 3.0),
+    ("bogie.*.build.axle.thread", "M20"),
+)
+"""Arms of thin flat bar on thick axles."""
+
+
 def test_an_arm_that_bends_is_the_worst_with_its_chain_of_causes() -> None:
-    """3 kN upward on the front wheel, its arm on the bump stop: FAIL, before all else, and why."""
-    assembly = assembly_of(str(SHORT_ARMS))
+    """3 kN upward on the front wheel, its arm thin and on the bump stop: FAIL, before all else, and why."""
+    assembly = assembly_of(str(SHORT_ARMS), THIN)
     t = rolling(assembly, speed=1.2, seconds=8.0)
     bump = np.degrees(assembly.parts.swings[0].bump)
     put(t, "wheel.front.fore.force_up_N", 3.4, 0.02, 3000.0)
@@ -139,6 +148,27 @@ def test_an_arm_that_bends_is_the_worst_with_its_chain_of_causes() -> None:
     strength = next(s for s in said.sections if s.title == "Strength")
     assert strength.lines[0].text.startswith("Arms: least margin 0.")
     assert strength.lines[0].grade == Grade.FAIL
+
+
+def test_a_stone_under_one_wheel_is_a_case_of_its_own() -> None:
+    """1 kN on both wheels of a pair bends an open channel by 15 MPa; on one of them alone its twist passes yield. That
+    did not happen: a risk, not a failure, and the margins of the run know nothing of it."""
+    assembly = assembly_of(str(SHORT_ARMS))
+    t = rolling(assembly, speed=1.2, seconds=8.0)
+    put(t, "wheel.front.fore.force_up_N", 3.4, 0.02, 1000.0)
+    record = made(assembly, t, KERB)
+    [finding] = record.said.findings
+    assert (finding.harm, finding.grade, finding.figure) == (Harm.NEARLY, Grade.RISK, "arm_on_stone_margin")
+    assert finding.text.startswith(
+        "The front fore arm would bend if one wheel of the pair met it alone: 257 MPa where 235 is its limit, while "
+        "both together make 15, at 5."
+    )
+    assert record.summary["arm_on_stone_margin"] < 1.0 < 5.0 <= record.summary["least_margin"] + 0.01
+    assert "for good" not in record.said.text
+    strength = next(s for s in record.said.sections if s.title == "Strength")
+    [line] = [x for x in strength.lines if "alone" in x.text]
+    assert line.grade == Grade.NOTE
+    assert "did not happen" in line.text
 
 
 def test_what_only_may_be_bad_is_named_where_nothing_is() -> None:

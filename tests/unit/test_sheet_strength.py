@@ -75,8 +75,11 @@ def test_open_channel_is_flagged() -> None:
     tube = checks_at(built(**{"bogie__*__build__arm__kind": "square tube"}), 1000.0)
     [open_] = [c for n, c in channel.items() if n.startswith("arm")]
     [whole] = [c for n, c in tube.items() if n.startswith("arm")]
-    assert any("open channel" in n for n in open_.notes)
-    assert not any("open channel" in n for n in whole.notes)
+    assert open_.on_stone is not None
+    assert whole.on_stone is not None
+    assert any("open channel" in n for n in open_.on_stone.notes)
+    assert not any("open channel" in n for n in (*whole.notes, *whole.on_stone.notes, *open_.notes))
+    assert whole.on_stone.margin > 2.0 * open_.on_stone.margin
     assert whole.margin > open_.margin
 
 

@@ -83,9 +83,9 @@ grip = 0.8
 """
 
 
-def cart(build: str = BUILD) -> Vehicle:
-    """The cart, with its arms made so."""
-    text = CART
+def cart(build: str = BUILD, abreast: int = 1) -> Vehicle:
+    """The cart, with its arms made so, and so many wheels in each place."""
+    text = CART.replace("abreast = 1", f"abreast = {abreast}")
     for name, at in (("front", 1100), ("rear", 300)):
         text += BOGIE.replace("NAME", name).replace("AT", str(at))
         text += f"[bogie.{name}.build]{build}" if build else ""
@@ -226,6 +226,29 @@ def test_a_push_along_the_arm_does_not_bend_it_and_across_it_fully() -> None:
     bolt = parts["axle bolt", "front.fore"].stress_Pa
     assert bolt[0] == pytest.approx(bolt[1])
     assert parts["hull bolts", "front"].stress_Pa[0] > 0.0
+
+
+def test_a_pair_twists_its_arm_only_if_one_wheel_bears_all() -> None:
+    """1 kN on each of two wheels 30 mm apart, the flat arm of 15 mm between them: no twist by both alike, 2000 x 80
+    mm / W. One alone with the 2 kN of both: as far off as half the gap and half a wheel, 40 mm (Roark's torsion)."""
+    text = BUILD.replace('"one side", side_gap_mm = 2', '"between wheels", wheels_apart_mm = 30')
+    assembly = stand_level(cart(text, abreast=2)).assembly
+    standing, worst = dict.fromkeys(assembly.wheel, 200.0), dict.fromkeys(assembly.wheel, 1000.0)
+    [arm] = [m for m in margins_at(assembly, standing, worst) if (m.kind, m.name) == ("arm", "front.fore")]
+    upright = 0.015 * 0.05**2 / 6
+    lean = (0.12 - 0.09) / 0.13 * 2000 * 0.2 / 0.12 / (0.015 * 0.05)
+    even = 2000 * 0.08 / upright + lean
+    q = 15 / 50
+    twist = 2000 * 0.04 * 3 / (8 * 0.025 * 0.0075**2) * (
+        1 + 0.6095 * q + 0.8865 * q**2 - 1.8023 * q**3 + 0.91 * q**4
+    )  # fmt: skip
+    assert arm.stress_MPa * 1e6 == pytest.approx(even, rel=1e-2)
+    assert arm.on_stone is not None
+    # Pushed along the arm instead it is bent sideways, 2000 x 40 mm over the 15 mm: which is less or more by a little.
+    across = 2000 * 0.04 / (0.05 * 0.015**2 / 6) + 2000 / (0.015 * 0.05)
+    told = max(math.hypot(even, math.sqrt(3) * twist), across)
+    assert arm.on_stone.stress_MPa * 1e6 == pytest.approx(told, rel=1e-2)
+    assert arm.on_stone.margin == pytest.approx(arm.limit_MPa / arm.on_stone.stress_MPa)
 
 
 def standing_on_forks() -> Assembly:

@@ -17,7 +17,7 @@ from trundle.errors import InputError, Problem
 from trundle.findings import figures
 from trundle.findings.ending import Ending
 from trundle.findings.figures import Figure, Value
-from trundle.findings.figures.figure import WHEEL
+from trundle.findings.figures.figure import WHEEL, Better
 from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.findings.words import ranged
@@ -48,10 +48,12 @@ class Spread:
 def spread_of(values: Iterable[Value], figure: Figure) -> Spread | None:
     """That of one value a run; None if no run has one.
 
-    A blow of 0 is a blow that did not happen: that run has none. The median of a count is a count, of two the higher.
+    A blow of 0 is a blow that did not happen: that run has none. A margin of 0 is the worst that there is. The
+    median of a count is a count, of two the higher.
     """
     told = list(values)
-    have = [float(v) for v in told if v is not None and not (figure.single_blow and v == 0)]
+    blow = figure.single_blow and figure.better is not Better.HIGHER
+    have = [float(v) for v in told if v is not None and not (blow and v == 0)]
     if not have:
         return None
     middle = statistics.median_high if figure.counted else statistics.median

@@ -259,7 +259,7 @@ def _rates(about: About) -> list[Line]:
 
 
 _SENTENCES: Mapping[Subject, tuple[Callable[[About], list[Line]], Callable[[About], list[Line]]]] = {
-    Subject.STRENGTH: (lambda about: strength_lines(about.margins, about.assembly), _none),
+    Subject.STRENGTH: (lambda about: strength_lines(about.margins, about.assembly, near_in(about.summary)), _none),
     Subject.HULL: (_hull, _pitch),
     Subject.TRACK: (_track, _none),
     Subject.GRIP: (_grip, _none),

@@ -263,6 +263,11 @@ def adjusters(sheet: StandingSheet) -> Part | None:
     )
 
 
+def _notes(m: PartMargin) -> tuple[str, ...]:
+    """Its own, and what one wheel of its pair would do alone."""
+    return m.notes if m.on_stone is None else (*m.notes, m.on_stone.said(m.limit_MPa), *m.on_stone.notes)
+
+
 def strength_part(checks: list[PartMargin], missing: Sequence[str], loads: WorstLoads) -> Part:
     """Bolts, arms, brackets, welds."""
     rows = []
@@ -276,7 +281,7 @@ def strength_part(checks: list[PartMargin], missing: Sequence[str], loads: Worst
                 number(c.limit_MPa),
                 number(c.margin, 2),
                 "–" if c.endurance is None else number(c.endurance, 2),
-                "; ".join(c.notes),
+                "; ".join(_notes(c)),
             )
         )
     heads = ("station", "part", "load, N", "stress, MPa", "limit, MPa", "margin", "endurance", "notes")

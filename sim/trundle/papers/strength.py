@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from trundle.model.assembly import Assembly
 from trundle.papers.loads import WorstLoads
@@ -30,6 +31,8 @@ def worst_of_alike(assembly: Assembly, margins: Iterable[PartMargin]) -> list[Pa
         made = tuple((one.what, one.build, one.reach_mm, one.carries) for one in members), bogie.wheel
         springs = tuple(one.sprung.spring for one in members if one.sprung is not None)
         key = m.kind, m.title, made, springs
-        if key not in least or m.margin < least[key].margin:
-            least[key] = m
+        before = least.get(key, m)
+        one = m if m.margin < before.margin else before
+        stones = [a.on_stone for a in (m, before) if a.on_stone is not None]
+        least[key] = replace(one, on_stone=min(stones, key=lambda s: s.margin, default=None))
     return list(least.values())

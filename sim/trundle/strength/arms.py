@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -32,7 +33,9 @@ def members(limb: Limb) -> Iterator[Stressed]:
         return
     halves = [_loaded(limb, build.arm, end) for end in limb.ends]
     # A beam is one piece: the half that is stressed more speaks for it.
-    yield max(halves, key=lambda s: float(np.max(s.stress_Pa))) if len(halves) > 1 else halves[0]
+    worst = max(halves, key=lambda s: float(np.max(s.stress_Pa))) if len(halves) > 1 else halves[0]
+    stone = max(halves, key=lambda s: 0.0 if s.stone_Pa is None else float(np.max(s.stone_Pa)))
+    yield replace(worst, stone_Pa=stone.stone_Pa, stone_said=stone.stone_said)
 
 
 def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
@@ -44,26 +47,26 @@ def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
         bending = np.maximum(bending, other)
     place = "at its pivot" if limb.bears_m is None else "where its spring bears"
     notes = [f"bends most {place}"]
-    off, share, why = _off_m(limb, arm)
-    twist = share * np.abs(end.up_N) * off
-    sideways = share * np.abs(end.fore_N) * off / (section.iy_m4 / (0.5 * section.width_m))
+    held, off = _off_m(limb, arm)
+    twist = np.abs(end.up_N) * off
+    sideways = np.abs(end.fore_N) * off / (section.iy_m4 / (0.5 * section.width_m))
     shear = section.twist_stress_Pa(1.0) * twist
+    off_middle = np.sqrt((bending + sideways) ** 2 + 3.0 * shear**2)
+    one_side, pair = held == "one side", held == "between wheels" and limb.wheel.abreast > 1
 
     def said(row: int) -> tuple[str, tuple[str, ...]]:
-        told = (*notes, *_twisted(section, float(twist[row]), abs(end.x_m), why))
-        if not why:
-            return f"bending {place}", told
-        if share < 1.0:
-            even = bending[row] / MPA
-            told = (*told, f"only {even:.0f} MPa while its wheels bear alike")
+        if not one_side:
+            return f"bending {place}", tuple(notes)
         twists = math.sqrt(3.0) * shear[row] > bending[row]
-        return f"{'twist' if twists else 'bending'} {place} {why}", told
+        told = _twisted(section, float(twist[row]), abs(end.x_m))
+        does = "twist" if twists else "bending"
+        return f"{does} {place} with the wheels on one side of it", (*notes, *told)
 
     return Stressed(
         kind=what,
         name=limb.name,
         title=f"{what}, {section.name}, {of.name}",
-        stress_Pa=np.sqrt((bending + sideways) ** 2 + 3.0 * shear**2),
+        stress_Pa=off_middle if one_side else bending,
         limit_Pa=of.yield_Pa,
         load_N=end.force_N,
         along_N=limb.along_N(end),
@@ -72,6 +75,8 @@ def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
         said=said,
         swings_Pa=bending,
         endures=lambda low, high: _endures(of, low, high),
+        stone_Pa=off_middle if pair else None,
+        stone_said=lambda row: tuple(_twisted(section, float(twist[row]), abs(end.x_m))),
     )
 
 
@@ -84,22 +89,17 @@ def _bent_Nm(limb: Limb, end: End) -> tuple[list[Floats], list[Floats]]:
     return [outside, inside], [np.abs(end.fore_N), np.abs(limb.pivot_fore_N)]
 
 
-def _off_m(limb: Limb, arm: ArmSection) -> tuple[float, float, str]:
-    """How far off the limb's own plane it is loaded [m], by which share of its load, and when."""
+def _off_m(limb: Limb, arm: ArmSection) -> tuple[str, float]:
+    """How its wheels are held, and how far from its own middle its load is on one side of it [m]; "" without any."""
     build = limb.member.build
     axle = build.axle if build is not None and limb.member.carries_axle else None
     if axle is None or axle.held == "both sides":
-        return 0.0, 0.0, ""
-    off = side_reach_m(axle, arm, limb.wheel) + 0.5 * width_mm(arm) * MM
-    if axle.held == "one side":
-        return off, 1.0, "with the wheels on one side of it"
-    return off, 1.0 / limb.wheel.abreast, "if one wheel of its pair alone stands on a stone"
+        return "", 0.0
+    return axle.held, side_reach_m(axle, arm, limb.wheel) + 0.5 * width_mm(arm) * MM
 
 
-def _twisted(section: Section, twist_Nm: float, length_m: float, why: str) -> Iterator[str]:
-    if not why:
-        return
-    yield f"twisted by {twist_Nm:.0f} N.m {why}: {section.twist_stress_Pa(twist_Nm) / MPA:.0f} MPa shear"
+def _twisted(section: Section, twist_Nm: float, length_m: float) -> Iterator[str]:
+    yield f"twisted by {twist_Nm:.0f} N.m: {section.twist_stress_Pa(twist_Nm) / MPA:.0f} MPa shear"
     if section.open_:
         turn = section.twist_rad(twist_Nm, length_m) / DEG
         yield f"an open channel twists easily: {turn:.1f} deg here; box it in, or keep the tube whole"

@@ -4,7 +4,8 @@ Two bolts through each plate, at one height. They share the force; its moment ab
 lie lower, and off the middle) is a pair of forces up and down. A stub on one plate pushes off the plate's plane: the
 plate tips about its top edge (a pull downwards: about its lower one), and turns about the edge that lies further along,
 and the bolts hold it back. Resistance by EN 1993-1-8 table 3.4, threads in the shear plane, elastic shares of the force
-(section 3.12), shear and tension together: Fv/Fv,Rd + Ft/1.4 Ft,Rd (from memory). Friction of a tightened joint,
+(section 3.12), shear and tension together: Fv/Fv,Rd + Ft/1.4 Ft,Rd, and tension
+by itself: Ft/Ft,Rd (from memory). Friction of a tightened joint,
 prying and bearing in the plate are left out, and what a leaf's seat pushes on the hull with.
 """
 
@@ -56,7 +57,8 @@ def _bolted(
     grade = bolt_class(named or UNMARKED, t.diameter_m)
     shear_limit = shear_share(grade) * grade.tensile_Pa / GAMMA_M2
     tension_limit = 0.9 * grade.tensile_Pa / GAMMA_M2
-    used = shear_N / (shear_limit * t.stress_area_m2) + tension_N / (1.4 * tension_limit * t.stress_area_m2)
+    sheared, pulled = shear_N / (shear_limit * t.stress_area_m2), tension_N / (tension_limit * t.stress_area_m2)
+    used = np.maximum(sheared + pulled / 1.4, pulled)
     notes = [
         f"two through {'each plate' if plates > 1 else 'the plate'}; shear and tension by EN 1993-1-8 table 3.4, "
         "friction of a tightened joint left out"
@@ -69,8 +71,9 @@ def _bolted(
     end = pushed.loaded_end
 
     def said(row: int) -> tuple[str, tuple[str, ...]]:
-        pulled = f" and {tension_N[row]:.0f} N tension" if tension_N[row] > 0.0 else ""
-        return "shear and tension" if pulled else "shear", (f"{shear_N[row]:.0f} N shear{pulled} in one bolt", *notes)
+        both = f" and {tension_N[row]:.0f} N tension" if tension_N[row] > 0.0 else ""
+        what = "tension" if used[row] > sheared[row] + pulled[row] / 1.4 else "shear and tension" if both else "shear"
+        return what, (f"{shear_N[row]:.0f} N shear{both} in one bolt", *notes)
 
     return Stressed(
         kind="hull bolts",

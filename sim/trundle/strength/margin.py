@@ -11,6 +11,23 @@ Kind = Literal["spring", "arm", "beam", "axle bolt", "pivot bolt", "bracket", "h
 
 
 @dataclass(frozen=True)
+class OnStone:
+    """An arm or beam in the stated load case that one wheel of the pair carries alone what its station carries at that
+    instant, as on a stone: it did not happen, since the record has both wheels alike. margin: limit over stress [-];
+    time_s, at_m: when it is hardest, and where."""
+
+    margin: float
+    stress_MPa: float
+    time_s: float
+    at_m: float
+    notes: tuple[str, ...] = ()
+
+    def said(self, limit_MPa: float) -> str:
+        """`if one wheel of the pair met it alone: 298 MPa of 235`. limit_MPa: of the part."""
+        return f"if one wheel of the pair met it alone: {self.stress_MPa:.0f} MPa of {limit_MPa:.0f}"
+
+
+@dataclass(frozen=True)
 class PartMargin:
     """One part of a run, in the moment in which it has least left.
 
@@ -21,7 +38,7 @@ class PartMargin:
     end, one side, along the arm towards its pivot (of a beam: backwards) and across it, upwards (of a spring: 0).
     where: the place in the part, and what the stress is. endurance: allowed over actual swing between standing and this
     moment, a rough guide; None: not asked. gives_s: when it first passes its limit (of a spring: the depth of the blow
-    in which it does); None: never.
+    in which it does); None: never. on_stone: what it would have left then; None: it has no pair of wheels.
     """
 
     kind: Kind
@@ -39,6 +56,7 @@ class PartMargin:
     load_N: float = 0.0
     endurance: float | None = None
     gives_s: float | None = None
+    on_stone: OnStone | None = None
 
     @property
     def yields(self) -> bool:

@@ -18,7 +18,7 @@ from trundle.strength.bolts import axle_bolts, pivot_bolts
 from trundle.strength.brackets import plates
 from trundle.strength.hull_bolts import hull_bolts
 from trundle.strength.limbs import Instants, Limb, in_run, limbs, stated
-from trundle.strength.margin import PartMargin
+from trundle.strength.margin import OnStone, PartMargin
 from trundle.strength.springs import spring_margins
 from trundle.strength.stress import Stressed
 from trundle.strength.welds import sleeve_welds
@@ -103,12 +103,16 @@ class _Least:
         self._parts: dict[tuple[str, str], PartMargin] = {}
         self._standing_Pa: dict[tuple[str, str], float] = {}
         self._gives_s: dict[tuple[str, str], float] = {}
+        self._on_stone: dict[tuple[str, str], OnStone] = {}
 
     @property
     def found(self) -> tuple[PartMargin, ...]:
         """In the order in which they came."""
         found = (*self._springs.values(), *self._parts.values())
-        return tuple(replace(m, gives_s=self._gives_s.get((m.kind, m.name))) for m in found)
+        return tuple(
+            replace(m, gives_s=self._gives_s.get((m.kind, m.name)), on_stone=self._on_stone.get((m.kind, m.name)))
+            for m in found
+        )
 
     def springs(self, margins: Iterator[PartMargin]) -> None:
         """Some springs in one window."""
@@ -124,6 +128,7 @@ class _Least:
             key = part.kind, part.name
             if part.swings_Pa is not None:
                 self._standing_Pa.setdefault(key, float(part.swings_Pa[0]))
+            self._stone(key, part, at)
             row = int(np.argmax(part.stress_Pa))
             stress = float(part.stress_Pa[row])
             if stress > part.limit_Pa:
@@ -151,6 +156,18 @@ class _Least:
                 load_N=float(part.load_N[row]),
                 endurance=endurance,
             )
+
+    def _stone(self, key: tuple[str, str], part: Stressed, at: Instants) -> None:
+        """Its hardest moment in the case that one wheel of the pair bears alone."""
+        if part.stone_Pa is None or part.stone_said is None:
+            return
+        row = int(np.argmax(part.stone_Pa))
+        stress = float(part.stone_Pa[row])
+        if stress <= 0.0 or (key in self._on_stone and self._on_stone[key].stress_MPa >= stress / MPA):
+            return
+        self._on_stone[key] = OnStone(
+            part.limit_Pa / stress, stress / MPA, float(at.time_s[row]), float(part.at_m[row]), part.stone_said(row)
+        )
 
 
 def _windows(timeline: Timeline) -> Iterator[tuple[Mapping[str, Floats], int, int]]:

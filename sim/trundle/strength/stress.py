@@ -16,6 +16,8 @@ class Stressed:
     stress_Pa against limit_Pa; load_N: what it carries; along_N, across_N, at_m: of its axle end; all but the limit of
     shape (rows,). said: at an instant, the place in the part with what the stress is, and the notes. swings_Pa: the
     part of the stress that tires it, and endures: allowed over actual swing between two of these [Pa]; None: not asked.
+    stone_Pa: what it would be if one wheel of the pair met that load alone, stone_said: the notes on that; None: there
+    is no such pair.
     """
 
     kind: Kind
@@ -30,3 +32,5 @@ class Stressed:
     said: Callable[[int], tuple[str, tuple[str, ...]]]
     swings_Pa: Floats | None = None
     endures: Callable[[float, float], float] | None = None
+    stone_Pa: Floats | None = None
+    stone_said: Callable[[int], tuple[str, ...]] | None = None

@@ -17,6 +17,7 @@ FINDERS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     stops.ends_early,
     stops.ledger,
     breaks.parts,
+    breaks.on_stone,
     breaks.belly,
     breaks.pull,
     strikes.jolt_along,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from trundle.findings.figures.parts import FIGURE_OF, ON_STONE
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.serious.case import Case, in_so_many
@@ -16,23 +17,22 @@ from trundle.strength.margin import Kind, PartMargin
 
 @dataclass(frozen=True)
 class Gives:
-    """How a kind of part gives, in words. figure: its least margin in a run; one, many: what one of them, and several,
-    do."""
+    """How a kind of part gives, in words. one, many: what one of them, and several, do; some: one, no matter which."""
 
-    figure: str
     one: str
     many: str
+    some: str
 
 
 HOW: dict[Kind, Gives] = {
-    "spring": Gives("spring_margin", "takes a set", "take a set"),
-    "arm": Gives("arm_margin", "bends", "bend"),
-    "beam": Gives("arm_margin", "bends", "bend"),
-    "axle bolt": Gives("bolt_margin", "bends", "bend"),
-    "pivot bolt": Gives("bolt_margin", "bends", "bend"),
-    "bracket": Gives("bracket_margin", "tears at its hole", "tear at their holes"),
-    "hull bolts": Gives("hull_bolt_margin", "stretch", "stretch"),
-    "weld": Gives("weld_margin", "cracks", "crack"),
+    "spring": Gives("takes a set", "take a set", "a spring"),
+    "arm": Gives("bends", "bend", "an arm"),
+    "beam": Gives("bends", "bend", "a beam or its arm"),
+    "axle bolt": Gives("bends", "bend", "an axle or pivot bolt"),
+    "pivot bolt": Gives("bends", "bend", "an axle or pivot bolt"),
+    "bracket": Gives("tears at its hole", "tear at their holes", "a bracket"),
+    "hull bolts": Gives("stretch", "stretch", "the hull bolts of a bracket"),
+    "weld": Gives("cracks", "crack", "a weld"),
 }
 """Of every kind of part."""
 
@@ -45,19 +45,22 @@ def parts(case: Case) -> Iterator[Finding]:
 
 
 def _of_kind(kind: Kind, margins: Sequence[PartMargin], case: Case) -> Iterator[Finding]:
-    how = HOW[kind]
+    how, figure = HOW[kind], FIGURE_OF[kind]
     worst = min(margins, key=lambda m: m.margin)
     # Kinds that share a figure (both bolts) are told apart by what this run says.
-    shared = min(m.margin for m in case.margins if HOW[m.kind].figure == how.figure)
-    times, of = case.often(how.figure, lambda v: v < 1.0) if worst.margin == shared else (int(worst.yields), 1)
+    shared = min(m.margin for m in case.margins if FIGURE_OF[m.kind] == figure)
+    times, of = case.often(figure, lambda v: v < 1.0) if worst.margin == shared else (int(worst.yields), 1)
     if worst.margin >= LITTLE and not times:
+        return
+    if times and not worst.yields:
+        yield _in_other_runs(kind, worst, times, of, case)
         return
     giving = [m for m in margins if m.yields] or [worst]
     whose = _whose([m.name for m in giving], PARTS[kind], case)
     does = how.many if len(giving) > 1 or kind == "hull bolts" else how.one
     bears = (
         f"{worst.stress_MPa:.0f} MPa where {worst.limit_MPa:.0f} is its limit ({worst.where}; "
-        f"margin {_margin(how.figure, worst, shared, case)}), {place(worst.at_m)}"
+        f"margin {_margin(figure, worst, shared, case)}), {place(worst.at_m)}"
     )
     which = f" worst {spoken(worst.name)}," if len(giving) > 1 else ""
     causes = (*seen_from(case, worst.time_s, worst.at_m), *blow_on_arm(case, worst))
@@ -65,17 +68,53 @@ def _of_kind(kind: Kind, margins: Sequence[PartMargin], case: Case) -> Iterator[
     if not times:
         text = f"{start(whose)} nearly {does}:{which} {bears}."
         yield Finding(
-            Harm.NEARLY, Grade.NOTE, 1.0 / worst.margin, f"{whose} nearly {does}", text, how.figure, part,
+            Harm.NEARLY, Grade.NOTE, 1.0 / worst.margin, f"{whose} nearly {does}", text, figure, part,
             worst.time_s, worst.at_m, causes,
         )  # fmt: skip
         return
     grade = Grade.FAIL if 2 * times >= of else Grade.RISK
-    often = in_so_many(times, of)
-    good = "" if kind in ("weld", "spring", "bracket") else " for good"
-    short = f"{whose} {does}{good}{often}"
+    short = f"{whose} {does}{_good(kind)}{in_so_many(times, of)}"
     yield Finding(
-        Harm.BREAKS, grade, 1.0 / max(worst.margin, 1e-3), short, f"{start(short)}:{which} {bears}.", how.figure, part,
+        Harm.BREAKS, grade, 1.0 / max(worst.margin, 1e-3), short, f"{start(short)}:{which} {bears}.", figure, part,
         worst.time_s, worst.at_m, causes,
+    )  # fmt: skip
+
+
+def _in_other_runs(kind: Kind, worst: PartMargin, times: int, of: int, case: Case) -> Finding:
+    """It gives in some of the near runs, of which only the margins are kept, and holds in the run that is looked at."""
+    how, figure = HOW[kind], FIGURE_OF[kind]
+    does = how.many if kind == "hull bolts" else how.one
+    least = case.worst(figure, lowest=True)
+    short = f"{how.some} {does}{_good(kind)}{in_so_many(times, of)}"
+    text = f"{start(short)}: in the worst of them margin {least:.2f}; in the run that is shown {worst.margin:.2f}."
+    grade = Grade.FAIL if 2 * times >= of else Grade.RISK
+    return Finding(Harm.BREAKS, grade, 1.0 / max(least, 1e-3), short, text, figure)
+
+
+def _good(kind: Kind) -> str:
+    return "" if kind in ("weld", "spring", "bracket") else " for good"
+
+
+def on_stone(case: Case) -> Iterator[Finding]:
+    """Arms that hold in the run, and would not if one wheel of the pair met the blow alone: a stated load case."""
+    would = [(m, m.on_stone) for m in case.margins if m.on_stone and m.on_stone.margin < 1.0 and not m.yields]
+    if not would:
+        return
+    times, of = case.often(ON_STONE, lambda v: v < 1.0)
+    worst, stone = min(would, key=lambda one: one[1].margin)
+    alike = [m for m, _ in would if m.kind == worst.kind]
+    whose = _whose([m.name for m in alike], PARTS[worst.kind], case)
+    short = f"{whose} would bend if one wheel of the pair met it alone{in_so_many(times, of)}"
+    which = f" worst {spoken(worst.name)}," if len(alike) > 1 else ""
+    text = (
+        f"{start(short)}:{which} {stone.stress_MPa:.0f} MPa where {worst.limit_MPa:.0f} is its limit, while both "
+        f"together make {worst.stress_MPa:.0f}, {place(stone.at_m)} (a stone under one wheel, or an edge met askew)."
+    )
+    grade = Grade.RISK if 2 * times >= of else Grade.NOTE
+    causes = (*seen_from(case, stone.time_s, stone.at_m), *stone.notes)
+    yield Finding(
+        Harm.NEARLY, grade, 1.0 / stone.margin, short, text, ON_STONE, f"{worst.kind} {worst.name}", stone.time_s,
+        stone.at_m, causes,
     )  # fmt: skip
 
 

@@ -84,6 +84,7 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
     for figure in figures.TABLE:
         if (
             is_margin(figure.name)
+            and figure.bad is not None  # a stated load case is none that happened
             and figure.name not in (aim.figure, LEAST)
             and _gives(after, figure.name) > _gives(before, figure.name)
         ):
