@@ -200,6 +200,8 @@ def test_a_blow_that_happens_in_some_runs_is_said_so() -> None:
     assert (spread.median, spread.low, spread.high, spread.given, spread.of) == (3900.0, 3100.0, 4400.0, 3, 8)
     assert spread.said(force) == "3.9 kN (3.1 to 4.4), in 3 of 8 runs"
     assert spread_of([0, 0, 0], stop) is None
+    margin = spread_of([0.0, 1.2, 1.4], figure_of("bracket_margin"))  # the worst that there is
+    assert margin == Spread(1.2, 0.0, 1.4, 3, 3)
     # A load that is no single blow may be 0.
     still = spread_of([0, 0, 3], figure_of("bump_stop_hits"))
     assert still is not None

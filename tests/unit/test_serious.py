@@ -13,6 +13,7 @@ from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.serious import Case
 from trundle.findings.serious.causes import at_seat, blow_on_arm
+from trundle.findings.strength_lines import strength_lines
 from trundle.strength.margin import PartMargin
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)
@@ -169,6 +170,32 @@ def test_a_stone_under_one_wheel_is_a_case_of_its_own() -> None:
     [line] = [x for x in strength.lines if "alone" in x.text]
     assert line.grade == Grade.NOTE
     assert "did not happen" in line.text
+
+
+def test_what_gives_only_in_runs_close_by_has_no_figures_of_this_run() -> None:
+    """In one of eight the arms' margin is 0.77, in the run that is kept they hold: no MPa, moment or causes of that."""
+    assembly = assembly_of(str(SHORT_ARMS))
+    t = rolling(assembly, speed=1.2, seconds=8.0)
+    put(t, "wheel.front.fore.force_up_N", 3.4, 0.02, 400.0)
+    near = near_with({"arm_margin": [30.0, 9.0, 0.77, 12.0, 9.0, 14.0, 11.0, 10.0]})
+    said = made(assembly, t, KERB, near=near).said
+    [finding] = said.findings
+    assert (finding.harm, finding.grade, finding.figure) == (Harm.BREAKS, Grade.RISK, "arm_margin")
+    own = min(m.margin for m in said.margins if m.kind == "arm")
+    assert finding.text == (
+        "An arm bends for good in 1 of 8 runs: in the worst of them margin 0.77, not in the run that is kept "
+        f"({own:.2f})."
+    )
+    assert (finding.part, finding.time_s, finding.causes) == ("", 0.0, ())
+    [line] = [x for x in strength_lines(said.margins, assembly, near) if x.text.startswith("Arms: least")]
+    assert line.grade == Grade.NOTE
+    assert line.text.endswith("; in 1 of 8 runs below 1.")
+    [most] = [
+        x
+        for x in strength_lines(said.margins, assembly, near_with({"arm_margin": 5 * [0.9] + 3 * [1.1]}))
+        if x.text.startswith("Arms: least")
+    ]
+    assert most.grade == Grade.FAIL
 
 
 def test_what_only_may_be_bad_is_named_where_nothing_is() -> None:

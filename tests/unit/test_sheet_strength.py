@@ -132,6 +132,13 @@ def test_worst_of_a_run(tmp_path: Path) -> None:
         ("bogie.front.build.arm.thickness_mm", 0.0, "thickness_mm"),
         ("bogie.front.build.arm.holes_from_back_mm", 70.0, "off the 40 mm section"),
         ("bogie.front.build.bracket.pivots_from_bottom_mm", 300.0, "above the plate"),
+        (
+            "bogie.front.build.bracket.pivots_from_bottom_mm",
+            6.0,
+            r"M14 pivot runs over.*above 7, below",
+        ),
+        ("bogie.front.build.bracket.pivots_from_bottom_mm", 104.0, r"runs over the plate's edge.*below 103"),
+        ("bogie.front.pivots_apart_mm", 140.0, r"bracket.length_mm.*runs over the plate.s end.*above 154"),
         ("bogie.front.build.bracket.hull_bolts_apart_mm", 300.0, "wider than the plate"),
     ],
 )

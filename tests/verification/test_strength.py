@@ -206,6 +206,30 @@ def test_hull_bolts_against_a_hand_calculation_of_three_instants() -> None:
         assert found.stress_Pa[0] / found.limit_Pa == pytest.approx(share, rel=1e-2)
 
 
+def test_hull_bolts_hold_pull_alone_too() -> None:
+    """EN 1993-1-8 table 3.4: Ft <= Ft,Rd = 0.9 fub As / 1.25 by itself, beside Fv/Fv,Rd + Ft/1.4 Ft,Rd <= 1. A stub
+    on one plate (sleeve 150 mm) and bolts 8 mm above the plate's lower edge: pushed down by the arms, it tips about
+    that, and the pull rules."""
+    text = BUILD.replace('held = "both sides", sleeve_mm = 42', 'held = "one side", sleeve_mm = 150')
+    assembly = stand_level(cart(text.replace("hull_bolts_from_top_mm = 18", "hull_bolts_from_top_mm = 102"))).assembly
+    found = {(m.kind, m.name): m for m in margins_at(assembly, *two_loads(assembly, 200.0, 600.0))}
+    bolts = found["hull bolts", "front"]
+    # Both arms upright: the coils' slant cancels fore and aft, and so do the moments of the two pushes.
+    up = 2 * 600.0 * (0.2 / 0.12 - 1.0)
+    pull = up * (0.001 + 0.075 + 0.003) / (2 * 0.008)
+    limit = 0.9 * 800e6 * 36.6e-6 / 1.25
+    sheared = up / 2 / (0.6 * 800e6 * 36.6e-6 / 1.25)
+    assert pull / limit > sheared + pull / limit / 1.4
+    assert bolts.margin == pytest.approx(limit / pull, rel=1e-2)
+    assert bolts.where == "tension"
+    assert f"{pull:.0f} N tension" in bolts.notes[0]
+
+
+def two_loads(assembly: Assembly, standing_N: float, worst_N: float) -> tuple[dict[str, float], dict[str, float]]:
+    """The same on every wheel."""
+    return dict.fromkeys(assembly.wheel, standing_N), dict.fromkeys(assembly.wheel, worst_N)
+
+
 def test_a_push_along_the_arm_does_not_bend_it_and_across_it_fully() -> None:
     """1 kN either way on a wheel held by a fork: along N / A = 1000 / 750 mm2, across 1000 x 80 mm / W; the coil bears
     it at 120 of 200 mm."""

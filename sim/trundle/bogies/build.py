@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from trundle.fields.base import LengthMm, PlacedError, Spec
 from trundle.fields.step import Along, Better, By, Kept, Sizes, Stock
 from trundle.fields.stock import GradeName, PlateSteel, ThreadName
+from trundle.steel.bolts import thread
 from trundle.steel.sizes import BOLT_GRADES, INCH, INCH_GRADES, METRIC, PLATE_STEELS, PLATES_MM, SIDES_MM, WALLS_MM
 from trundle.units import MM
 
@@ -194,3 +195,27 @@ class ArmBuild(Spec):
     bracket: Bracket | None = None
     weld: AxleWeld | None = None
     adjuster: Adjuster | None = None
+
+    @model_validator(mode="after")
+    def _hole_in_plate(self) -> ArmBuild:
+        if self.bracket is None or self.pivot is None:
+            return self
+        hole, height = 0.5 * thread(self.pivot.thread).diameter_m / MM, self.bracket.height_mm
+        if not hole < self.bracket.pivots_from_bottom_mm < height - hole:
+            fits = f"above {hole:g}, below {height - hole:g}" if 2.0 * hole < height else "a higher plate"
+            raise PlacedError(self._over("edge"), "bracket", "pivots_from_bottom_mm", allowed=fits)
+        if self.bracket.length_mm <= 2.0 * hole:
+            raise PlacedError(self._over("end"), "bracket", "length_mm", allowed=f"above {2.0 * hole:g}")
+        return self
+
+    def needs_length(self, pivots_apart_mm: float) -> None:
+        """Raises PlacedError, below the bogie's table, where the holes of two pivots so far apart [mm] run over the
+        bracket's ends."""
+        if self.bracket is None or self.pivot is None:
+            return
+        least = pivots_apart_mm + thread(self.pivot.thread).diameter_m / MM
+        if self.bracket.length_mm <= least:
+            raise PlacedError(self._over("end"), "build", "bracket", "length_mm", allowed=f"above {least:g}")
+
+    def _over(self, side: str) -> str:
+        return f"the hole for the {self.pivot.thread if self.pivot else ''} pivot runs over the plate's {side}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from trundle.bogies.answers import Member, Sprung, Station
 from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, sprung
@@ -30,6 +30,12 @@ class PairedArms(ArmParts, Bogie):
 
     spring: SpringKind
     """One for each arm, or a leaf across both."""
+
+    @model_validator(mode="after")
+    def _bracket_has_both_holes(self) -> PairedArms:
+        if self.build is not None:
+            self.build.needs_length(self.pivots_apart_mm)
+        return self
 
     def add_parts(self, name: str, parts: Parts) -> None:
         """The fore arm, then the aft one."""

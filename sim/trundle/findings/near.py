@@ -45,6 +45,11 @@ class Spread:
         return ", ".join(filter(None, (ranged(self.median, self.low, self.high, word), self.seldom)))
 
 
+def never_was(value: float, figure: Figure) -> bool:
+    """Whether a value tells of a blow that did not happen: a load of 0, and not a margin of 0."""
+    return figure.single_blow and figure.better is not Better.HIGHER and value == 0
+
+
 def spread_of(values: Iterable[Value], figure: Figure) -> Spread | None:
     """That of one value a run; None if no run has one.
 
@@ -52,8 +57,7 @@ def spread_of(values: Iterable[Value], figure: Figure) -> Spread | None:
     median of a count is a count, of two the higher.
     """
     told = list(values)
-    blow = figure.single_blow and figure.better is not Better.HIGHER
-    have = [float(v) for v in told if v is not None and not (blow and v == 0)]
+    have = [float(v) for v in told if v is not None and not never_was(v, figure)]
     if not have:
         return None
     middle = statistics.median_high if figure.counted else statistics.median

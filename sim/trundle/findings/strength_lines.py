@@ -39,7 +39,7 @@ def _line(m: PartMargin, margins: Sequence[PartMargin], near: Near | None) -> Li
     # Where two kinds share a figure, the near runs' is that of the weaker one.
     shared = all(m.margin <= other.margin for other in margins if FIGURE_OF[other.kind] == figure)
     below = near.count(figure, lambda v: v < 1.0) if near is not None and shared else int(m.yields)
-    of = len(near) if near is not None and shared else 1
+    of = len(near.told) if near is not None and shared else 1
     grade = Grade.FAIL if m.yields else Grade.NOTE if below or m.margin < LITTLE else Grade.FINE
     if 2 * below >= of:
         grade = Grade.FAIL

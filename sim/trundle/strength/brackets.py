@@ -30,10 +30,8 @@ def plates(limb: Limb) -> Iterator[Stressed]:
     each = limb.pivot_N / (2 if build.pivot.held == "both sides" else 1)
     bearing = each / (d * thick) / 1.5
     left = _edge_m(limb, bracket) - 0.5 * d
-    tearing = np.zeros_like(each)
-    np.divide(math.sqrt(3.0) * each, 2.0 * left * thick, out=tearing, where=left > 0.0)
-    # A hole that lies over the edge bears nothing.
-    tearing[(left <= 0.0) & (each > 0.0)] = np.inf
+    # No hole lies over an edge: the file is held to that (trundle.bogies.build).
+    tearing = math.sqrt(3.0) * each / (2.0 * left * thick)
 
     def said(row: int) -> tuple[str, tuple[str, ...]]:
         bears = bearing[row] >= tearing[row]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from trundle.findings.figures.parts import FIGURE_OF, ON_STONE
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
-from trundle.findings.serious.case import Case, in_so_many
+from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many
 from trundle.findings.serious.causes import blow_on_arm, seen_from
 from trundle.findings.strength_lines import LITTLE, PARTS
 from trundle.findings.words import force, forces, place, spoken, start
@@ -86,7 +86,7 @@ def _in_other_runs(kind: Kind, worst: PartMargin, times: int, of: int, case: Cas
     does = how.many if kind == "hull bolts" else how.one
     least = case.worst(figure, lowest=True)
     short = f"{how.some} {does}{_good(kind)}{in_so_many(times, of)}"
-    text = f"{start(short)}: in the worst of them margin {least:.2f}; in the run that is shown {worst.margin:.2f}."
+    text = f"{start(short)}: in the worst of them margin {least:.2f}, {NOT_KEPT} ({worst.margin:.2f})."
     grade = Grade.FAIL if 2 * times >= of else Grade.RISK
     return Finding(Harm.BREAKS, grade, 1.0 / max(least, 1e-3), short, text, figure)
 

@@ -9,7 +9,7 @@ from typing import Any
 from trundle.findings.events import Events
 from trundle.findings.figures import Value, figure_of
 from trundle.findings.grades import Grade
-from trundle.findings.near import Near, Spread, spread_of
+from trundle.findings.near import Near, Spread, never_was, spread_of
 from trundle.findings.passage import Passage
 from trundle.findings.readings import Floats
 from trundle.findings.words import force, ranged
@@ -68,7 +68,7 @@ class Case:
         those in which it happens. word: says one value in place of the figure's own text."""
         of = figure_of(figure)
         one = word or (force if of.unit == "N" else of.text)
-        found = [float(v) for v in self._values(figure) if v is not None and not (of.single_blow and v == 0)]
+        found = [float(v) for v in self._values(figure) if v is not None and not never_was(v, of)]
         spread = spread_of(found, of)
         return of.text(None) if spread is None else ranged(spread.median, spread.low, spread.high, one)
 
