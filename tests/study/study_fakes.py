@@ -109,9 +109,9 @@ def geometry_run(payload: dict[str, Any]) -> dict[str, Any]:
     return {
         "completed": data["drive"]["grip"] > 0.3,
         "ended_because": "" if data["drive"]["grip"] > 0.3 else "stalled",
-        "peak_wheel_load_N": 10.0 * mass + (1344 - front) * 20,
-        "ride_height_mm": 100.0 + (front - 1344) * 0.1,
-        "peak_seat_g": 2.0 + (1344 - front) * 0.0018,
+        "peak_wheel_load_N": 10.0 * mass + (1520 - front) * 20,
+        "ride_height_mm": 100.0 + (front - 1520) * 0.1,
+        "peak_seat_g": 2.0 + (1520 - front) * 0.0018,
         "seat_rms_m_s2": 0.5,
         "standing": {"front": mass * 2.0},
     }
