@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from record_parts import Made, assembly_of, lift, made, put, rolling
+from record_parts import Made, assembly_of, lift, made, near_with, put, rolling
 
 from trundle.findings import words
 from trundle.findings.grades import Grade, Line
@@ -93,6 +93,47 @@ def test_a_course_that_ends_too_soon_is_not_called_over() -> None:
     assert record.said.headline.grade == Grade.NOTE
 
 
+def test_a_tail_still_on_the_obstacle_and_what_gives_are_one_sentence() -> None:
+    """No "but" behind another, and in how many runs it gets so far."""
+    t = rolling(assembly_of(), seconds=5.5)
+    put(t, "track.tight_N", 5.0, 0.02, 9000.0)
+    near = near_with({}, 6 * ["course end"] + 2 * ["stalled"])
+    said = made(assembly_of(), t, KERB, near=near).said
+    assert said.headline.text == (
+        "Try over Yard: reaches the end in 6 of 8 runs, where its tail is still on kerb 100 mm, "
+        "but the track is pulled over its limit (5.5 m in 5.5 s)."
+    )
+
+
+def test_two_obstacles_are_both() -> None:
+    spans = (("first", 3.0, 3.2), *KERB)
+    assert "gets over both obstacles," in made(assembly_of(), rolling(assembly_of()), spans).said.headline.text
+    spans = (("none", 2.5, 2.6), *spans)
+    assert "gets over all 3 obstacles," in made(assembly_of(), rolling(assembly_of()), spans).said.headline.text
+
+
+def test_of_what_happens_on_an_obstacle_two_are_named() -> None:
+    """Four things on one kerb: the two worst, and how many more."""
+    t = rolling(assembly_of())
+    put(t, "track.tight_N", 5.0, 0.02, 9000.0)
+    put(t, "belly.load_N", 5.0, 0.1, 300.0)
+    for end in ("sprocket", "idler"):
+        put(t, f"{end}.load_N", 5.0, 0.02, 2.0 * assembly_of().weight_N)
+    text = made(assembly_of(), t, KERB).said.obstacles[0].outcome.text
+    assert text == "over, but the track is pulled over its limit, the sprocket is run into the ground and 2 more."
+
+
+def test_whose_figures_follow_is_said_once_at_the_head_of_the_obstacles() -> None:
+    """Findings tell medians, what follows the run that is kept; of a run alone there is nothing to tell apart."""
+    t = rolling(assembly_of())
+    said = made(assembly_of(), t, KERB, near=near_with({})).said
+    assert str(said).count("medians of 8 runs close by; from here on they are this one run's.") == 1
+    assert str(said).index("This run, obstacle by obstacle") < str(said).index(said.obstacles[0].text)
+    alone = str(made(assembly_of(), t, KERB).said)
+    assert "Obstacle by obstacle" in alone
+    assert "medians" not in alone
+
+
 def test_obstacles_behind_the_one_that_stops_it() -> None:
     """Passed, stopped on, and not reached are told apart."""
     t = rolling(assembly_of(), seconds=5.5)
@@ -161,7 +202,9 @@ def test_a_ledger_that_does_not_close_is_said_first() -> None:
     put(t, "energy.error_J", 3.0, 1.0, 7.0)
     record = made(assembly_of(), t, KERB)
     assert record.said.headline.grade == Grade.FAIL
-    assert "Not to be trusted" in record.said.headline.text
+    assert record.said.headline.text == (
+        "Not to be trusted, since the energy ledger does not close. Try over Yard: gets over, 10.0 m in 10 s."
+    )
     assert Grade.FAIL in lines(record, "Trust").values()
     good = made(assembly_of(), rolling(assembly_of()), KERB)
     assert good.said.headline == Line(Grade.FINE, "Try over Yard: gets over, 10.0 m in 10 s.")

@@ -30,7 +30,7 @@ from trundle.findings.serious import Case, findings_of
 from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.findings.verdict_lines import sections
-from trundle.findings.words import seconds, speed, start
+from trundle.findings.words import listed, seconds, speed, start
 from trundle.strength.margins import margins_of
 
 if TYPE_CHECKING:
@@ -89,7 +89,8 @@ class WheelTable:
 @dataclass(frozen=True, repr=False)
 class Verdict:
     """Everything a run has to say. findings: what matters, the worst first; the headline says the first of them;
-    margins: what each part of known sizes has left (see trundle.strength.margins)."""
+    margins: what each part of known sizes has left (see trundle.strength.margins); runs: of how many runs close by
+    the findings are, where obstacles, wheels and sections are of the one that is kept."""
 
     headline: Line
     findings: tuple[Finding, ...]
@@ -97,6 +98,19 @@ class Verdict:
     sections: tuple[Section, ...]
     wheels: WheelTable
     margins: tuple[PartMargin, ...] = ()
+    runs: int = 1
+
+    @property
+    def obstacles_head(self) -> str:
+        """What the obstacles are headed by: whose figures follow."""
+        return "This run, obstacle by obstacle" if self.runs > 1 else "Obstacle by obstacle"
+
+    @property
+    def whose(self) -> str:
+        """Whose figures are told above the obstacles, and whose from there on; empty where all are one run's."""
+        if self.runs == 1:
+            return ""
+        return f"Above, figures are the medians of {self.runs} runs close by; from here on they are this one run's."
 
     @property
     def text(self) -> str:
@@ -115,7 +129,8 @@ class Verdict:
             for row in rows
         ]
         found = [text for f in self.findings for text in (str(f.line), *([f"  {f.because}"] if f.causes else []))]
-        blocks = [[str(self.headline)], found, [f"{o.grade.sign} {o.text}" for o in self.obstacles], wheels]
+        head = [f"{self.obstacles_head}. {self.whose}".rstrip()]
+        blocks = [[str(self.headline)], found, [*head, *(f"{o.grade.sign} {o.text}" for o in self.obstacles)], wheels]
         blocks += [[section.title, *map(str, section.main)] for section in self.sections]
         return "\n\n".join("\n".join(line.rstrip() for line in block) for block in blocks if block)
 
@@ -155,11 +170,13 @@ def verdict(
     graded: Sequence[ObstacleVerdict | Section] = (*obstacles, *told)
     # No tick over a risk, whoever tells of it.
     least = max((Grade.RISK for one in graded if one.grade >= Grade.RISK), default=Grade.FINE)
-    return Verdict(_headline(case, found, least), found, obstacles, told, _wheels(summary), tuple(case.margins))
+    return Verdict(
+        _headline(case, found, least), found, obstacles, told, _wheels(summary), tuple(case.margins), case.runs
+    )
 
 
 SAID = 2
-"""Findings that the headline names."""
+"""Findings that the headline, or an obstacle's outcome, names."""
 
 
 def _headline(case: Case, found: Sequence[Finding], least: Grade) -> Line:
@@ -170,14 +187,13 @@ def _headline(case: Case, found: Sequence[Finding], least: Grade) -> Line:
     worst = worst or [f for f in found if f.harm is not Harm.STOPS and f.harm > Harm.THROWS][:1]
     bad = list(dict.fromkeys(f.short for f in worst))[:SAID]
     grade = max(line.grade, least, *(f.grade for f in found if f.grade >= Grade.RISK or f in worst))
-    trust = (
-        "" if ledger_closes(case.summary["energy_error"]) else " Not to be trusted: the energy ledger does not close."
-    )
     named = " and ".join(bad)
+    closes = ledger_closes(case.summary["energy_error"])
+    trust = "" if closes else "Not to be trusted, since the energy ledger does not close. "
     if not case.summary["completed"]:
-        return Line(grade, f"{line.text}{f' On the way {named}.' if bad else ''}{trust}")
+        return Line(grade, f"{trust}{line.text}{f' On the way {named}.' if bad else ''}")
     said = f", but {named} ({_went(case)})." if bad else f", {_went(case)}."
-    return Line(grade, f"{line.text}{said}{trust}")
+    return Line(grade, f"{trust}{line.text}{said}")
 
 
 def _went(case: Case) -> str:
@@ -189,13 +205,16 @@ def _how_it_went(case: Case) -> Line:
     """Whether it gets over; without the full stop, if it does."""
     summary, passed, near = case.summary, case.passed, case.near
     who = f"{summary['vehicle']} over {summary['course'] or 'the course'}"
-    some = f" in {near.over} of {len(near)} runs" if near is not None and near.over < len(near) else ""
+    sure = near.trusted if near is not None else ()
+    some = f" in {near.over} of {len(sure)} runs" if near is not None and near.over < len(sure) else ""
     if summary["completed"]:
         hanging = [p.title for p in passed if not p.over]
         if hanging:
-            text = f"{who}: reaches the end, but the course ends before its tail is over {hanging[0]}"
+            text = f"{who}: reaches the end{some}, where its tail is still on {hanging[0]}"
             return Line(Grade.NOTE, text)
-        what = "gets over" if len(passed) == 1 else f"gets over all {len(passed)} obstacles"
+        what = {1: "gets over", 2: "gets over both obstacles"}.get(
+            len(passed), f"gets over all {len(passed)} obstacles" if passed else "gets to the end"
+        )
         return Line(Grade.FINE, f"{who}: {what}{some}")
     where = stopped_on(summary, passed)
     if where is None:
@@ -203,8 +222,8 @@ def _how_it_went(case: Case) -> Line:
         place = f"behind {past[-1]}" if past else "before the first obstacle"
     else:
         place = f"on {where.title}" + (f" ({_place(where, passed)})" if len(passed) > 1 else "")
-    if near is not None:
-        runs = f"of {len(near)} runs"
+    if near is not None and sure:
+        runs = f"of {len(sure)} runs"
         some = f" (in {near.over} {runs} close by it does)" if near.over else f" in any {runs}"
     text = f"{who}: does not get over{some}. Ends {place} after {_went(case)}: {summary['ended_because']}."
     return Line(Grade.FAIL, text)
@@ -231,7 +250,7 @@ def _obstacle(
     if p.over and p.rows is not None:
         bad = [f for f in found if f.grade >= Grade.RISK and f.harm > Harm.THROWS and _on(f, p, case)]
         if bad:
-            named = " and ".join(dict.fromkeys(f.short for f in bad))
+            named = listed([f.short for f in bad], SAID)
             outcome = Line(max(f.grade for f in bad), f"over, but {named}.")
     return ObstacleVerdict(p.title, p.start_m, p.end_m, p.speed_m_s, outcome, tuple(lines))
 

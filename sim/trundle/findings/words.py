@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 
 def force(newton: float) -> str:
@@ -83,6 +83,15 @@ def times(count: int) -> str:
 def some(count: int, one: str, many: str = "") -> str:
     """`1 wheel`, `3 wheels`."""
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(texts: Sequence[str], most: int) -> str:
+    """`the arms bend and the belly strikes`: the first few of some clauses, and how many more there are."""
+    named = list(dict.fromkeys(texts))
+    more = len(named) - most
+    if more <= 0:
+        return " and ".join(named)
+    return f"{', '.join(named[:most])} and {more} more"
 
 
 _NUMBERS = frozenset(

@@ -42,6 +42,9 @@ def print_said(said: Verdict, console: Console | None = None) -> None:
     out.line(said.headline, bold=True)
     out.findings(said)
     out.gap()
+    out.head(said.obstacles_head)
+    if said.whose:
+        out.say(said.whose, "dim")
     out.obstacles(said)
     out.gap()
     out.wheels(said)
