@@ -228,9 +228,10 @@ def test_getting_over_is_more_than_any_share() -> None:
         ({"bolt_margin": [1.1] * 7 + [0.9]}, "something else gives: bolt margin"),
         (
             {"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.FAIL),)},
-            "something new: too much peak_belly_load_N",
+            "something new: peak belly load",
         ),
-        ({"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.RISK),)}, ""),
+        ({"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.RISK),)}, "something new: peak belly load"),
+        ({"found": (finding("peak_belly_load_N", Harm.BREAKS, Grade.NOTE),)}, ""),
     ],
 )
 def test_what_is_never_listed(after: dict[str, Any], why: str) -> None:

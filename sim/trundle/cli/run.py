@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 import click
@@ -88,6 +89,9 @@ def run(
         click.echo(f"\nKept in {folder}")
         click.echo(f"  read    {folder / 'report.html'}")
         click.echo(f"  watch   trundle watch {folder}")
+        if result.verdict.findings:
+            sets = "".join(f" --set {shlex.quote(one)}" for one in settings)
+            click.echo(f"  change  trundle mend {shlex.quote(vehicle)} {shlex.quote(course)}{sets}")
         if watch:
             from trundle_viewer.app import watch_result
 

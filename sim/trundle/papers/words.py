@@ -19,8 +19,8 @@ NEAR_STOP_MM = 12.0
 LOW_BELLY_MM = 60.0
 """Belly clearance below which it is called low [mm]: less than a dropped kerb with a pad's sinkage."""
 
-NOSE_DEG = 1.5
-"""Pitch at rest that a builder sees [deg]."""
+NOSE_DEG = 0.5
+"""Pitch at rest that a builder sees: a centimetre over a metre [deg]."""
 
 OFF_MM = 10.0
 """A centre of mass further off the middle of the wheels than this tilts a vehicle to be seen [mm]."""

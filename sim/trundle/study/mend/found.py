@@ -7,22 +7,24 @@ from dataclasses import dataclass
 
 from trundle.findings.figures import figure_of
 from trundle.findings.finding import Finding
+from trundle.findings.grades import Grade
 from trundle.findings.words import counted
 from trundle.result.result import Result
-from trundle.study.mend.judge import Gain, said
+from trundle.study.mend.judge import LEAST_COST, Gain, said
 from trundle.study.ranges import Range
 
 
 @dataclass(frozen=True, eq=False)
 class Help:
     """A change that helps. words: `bogie.*.arm_mm 150 -> 160`; gain: what it gives; costs: what gets worse elsewhere;
-    remains: what fails with it too, as before; option: as an option of a command; pasted: the lines of the file, under
-    their tables; result: its run as asked."""
+    remains: what fails with it too, as before; mended: what it is for is no risk any more; option: as an option of a
+    command; pasted: the lines of the file, under their tables; result: its run as asked."""
 
     words: str
     gain: Gain
     costs: tuple[str, ...]
     remains: tuple[str, ...]
+    mended: bool
     option: str
     pasted: tuple[str, ...]
     result: Result
@@ -30,7 +32,7 @@ class Help:
     @property
     def costs_told(self) -> str:
         """`1.2 kg heavier; peak seat 3.1 -> 3.4 g`."""
-        return "; ".join(self.costs) or "nothing that shows"
+        return "; ".join(self.costs) or f"nothing by {100.0 * LEAST_COST:g} % or more"
 
     @property
     def remains_told(self) -> str:
@@ -71,13 +73,18 @@ class Found:
             f"To make better: {value}."
             if self.finding.short == figure.title
             else f"To mend: {self.finding.short}; {value}."
+            if self.finding.grade >= Grade.RISK
+            else f"No risk was found. Nearest to one: {self.finding.short}; {value}."
         )
 
     @property
     def none_told(self) -> str:
-        """Where nothing helps: that, in a sentence."""
-        if self.finding is None or self.helps:
+        """Where nothing helps, or not enough: that, in a sentence."""
+        if self.finding is None:
             return ""
+        if self.helps:
+            short = self.finding.grade >= Grade.RISK and not any(one.mended for one in self.helps)
+            return "None of these makes it safe by itself: it stays a risk with each." if short else ""
         nearest = f" Nearest to it: {self.nearest}." if self.nearest else ""
         return (
             f"No single change helps by more than the near runs differ among themselves.{nearest} Change two things "

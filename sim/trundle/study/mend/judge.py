@@ -89,10 +89,12 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
             and _gives(after, figure.name) > _gives(before, figure.name)
         ):
             return f"something else gives: {figure.title}"
-    known = {(f.harm, f.figure) for f in before.findings if f.grade is Grade.FAIL}
+    known = {(f.harm, f.figure): f.grade for f in before.findings}
     for finding in after.findings:
-        if finding.grade is Grade.FAIL and finding.figure != aim.figure and (finding.harm, finding.figure) not in known:
-            return f"something new: {finding.short}"
+        was = known.get((finding.harm, finding.figure), Grade.FINE)
+        if finding.figure != aim.figure and finding.grade >= Grade.RISK and finding.grade > was:
+            # Without its figures: the same reason of many changes is counted as one.
+            return f"something new: {figures.figure_of(finding.figure).title}"
     if is_margin(aim.figure) and _gives(after, aim.figure) > 0.0:
         return STILL
     if aim.harm is Harm.BREAKS and _own(aim, after):
@@ -105,6 +107,11 @@ def refusal(aim: Finding, before: Tried, after: Tried) -> str:
 def _own(aim: Finding, after: Tried) -> list[Finding]:
     """The same finding with the change, if it is still there."""
     return [f for f in after.findings if (f.harm, f.figure) == (aim.harm, aim.figure)]
+
+
+def is_mended(aim: Finding, after: Tried) -> bool:
+    """Whether what was to be mended is no risk any more."""
+    return all(f.grade < Grade.RISK for f in _own(aim, after))
 
 
 STILL, STAYS = "it still gives", "it still does not get over"

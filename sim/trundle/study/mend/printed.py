@@ -17,6 +17,8 @@ def print_mended(mended: Found, console: Console) -> None:
     console.print(Text(mended.aim))
     if mended.finding is not None and mended.finding.causes:
         console.print(Text(f"Because: {'; '.join(mended.finding.causes)}."))
+    if mended.none_told:
+        console.print(Text(mended.none_told))
     for i, help_ in enumerate(mended.helps, 1):
         assert mended.finding is not None
         figure = figure_of(mended.finding.figure)
@@ -29,9 +31,6 @@ def print_mended(mended: Found, console: Console) -> None:
         for line in (help_.option, *help_.pasted):
             # Never wrapped: it is to be copied.
             console.print(Text(f"   {line}", style="dim"), soft_wrap=True)
-    if mended.none_told:
-        console.print()
-        console.print(Text(mended.none_told))
     if mended.tally:
         console.print()
         console.print(Text(mended.tally))

@@ -20,7 +20,7 @@ from trundle.study.engine import Engine, StudyStoppedError
 from trundle.study.mend.aim import aim_of, check_figure
 from trundle.study.mend.changes import Change, Lever, levers
 from trundle.study.mend.found import Help
-from trundle.study.mend.judge import STAYS, STILL, Gain, costs, gain, is_margin, refusal, remains
+from trundle.study.mend.judge import STAYS, STILL, Gain, costs, gain, is_margin, is_mended, refusal, remains
 from trundle.study.mend.mended import Mended
 from trundle.study.mend.paste import lines
 from trundle.study.mend.tried import SPEED, Task, Tried, nominal, roll, tried_of
@@ -162,8 +162,9 @@ class _Search:
             sets = [f"--speed {settings.pop(SPEED):g}"]
         pasted = lines(self.ours, settings, task.vehicle()) if settings else ()
         return Help(
-            change.words, given, costs(aim, full, tried), remains(aim, full, tried), " ".join(sets), pasted, after
-        )
+            change.words, given, costs(aim, full, tried), remains(aim, full, tried), is_mended(aim, tried),
+            " ".join(sets), pasted, after,
+        )  # fmt: skip
 
     def _try(
         self, changes: Sequence[Change], runs: int, engine: Engine, told: tuple[str, float, float]
