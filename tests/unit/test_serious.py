@@ -226,6 +226,7 @@ HEAVY = 0.6 * assembly_of().weight_N
 TIPS = 60.0
 
 HAPPENS = [
+    ("peak_track_tension_N", 9000.0, Harm.BREAKS, "the track is pulled over its limit"),
     ("peak_belly_load_N", 556.0, Harm.HITS, "the belly strikes the ground"),
     ("peak_sprocket_load_N", 1.5 * assembly_of().weight_N, Harm.HITS, "the sprocket is run into the ground"),
     ("peak_bump_stop_N", HEAVY, Harm.NEARLY, "the springs bottom out"),
@@ -414,3 +415,21 @@ def test_what_is_thrown_out_was_pushed_up_before() -> None:
     put(t, "wheel.middle.fore.force_up_N", 5.0, 0.1, 2500.0)
     found = next(f for f in made(assembly_of(), t, KERB).said.findings if "out of the seat" in f.short)
     assert "the middle fore wheels are pushed up with 10.0 kN on both sides together" in found.causes
+
+
+@pytest.mark.parametrize(("count", "grade"), [(3, Grade.NOTE), (4, Grade.RISK)])
+def test_a_plate_dented_in_runs_close_by_alone_is_told(count: int, grade: Grade) -> None:
+    """All eight strike, not all hard enough; in how many is said once of each."""
+    assembly = assembly_of()
+    dent = assembly.dent_N
+    assert dent is not None
+    t = rolling(assembly)
+    put(t, "belly.load_N", 5.0, 0.05, 0.5 * dent)
+    near = near_with({"peak_belly_load_N": [0.5 * dent] * (8 - count) + [1.5 * dent] * count})
+    found = made(assembly, t, KERB, near=near).said.findings
+    dented = next(f for f in found if f.harm is Harm.BREAKS)
+    assert (dented.grade, dented.causes) == (grade, ())
+    assert dented.text.startswith(f"The belly plate is dented in {count} of 8 runs: struck with ")
+    assert dented.text.endswith("on, not in the run that is kept.")
+    assert dented.text.count(" runs") == 1
+    assert next(f for f in found if f.harm is Harm.HITS).short == "the belly strikes the ground"

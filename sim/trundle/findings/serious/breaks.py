@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from trundle.findings.figures.parts import FIGURE_OF, ON_STONE
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
-from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many
-from trundle.findings.serious.causes import blow_on_arm, seen_from
+from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many, worry
+from trundle.findings.serious.causes import blow_on_arm, clearance, seen_from
 from trundle.findings.strength_lines import LITTLE, PARTS
-from trundle.findings.words import force, forces, place, spoken, start
+from trundle.findings.words import force, place, spoken, start
 from trundle.strength.margin import Kind, PartMargin
 
 
@@ -137,35 +137,45 @@ def _whose(names: Sequence[str], parts: str, case: Case) -> str:
 
 def belly(case: Case) -> Iterator[Finding]:
     """The belly plate, dented."""
-    dent, peak = case.assembly.dent_N, case.middle("peak_belly_load_N")
-    if dent is None or case.worst("peak_belly_load_N") <= dent:
+    dent, figure = case.assembly.dent_N, "peak_belly_load_N"
+    if dent is None:
         return
-    times, of = case.often("peak_belly_load_N", lambda v: v > dent)
-    row = int(case.column("belly.load_N").argmax())
-    at = case.place_m(row)
-    short = f"the belly plate is dented{in_so_many(times, of)}"
-    struck = f"struck with {case.said('peak_belly_load_N')}, dented from about {force(dent)} on"
-    text = f"{start(short)}: {struck}, {place(at)}."
-    grade = Grade.RISK if 2 * times >= of else Grade.NOTE
-    time = float(case.column("time_s")[row])
+    count, of = case.often(figure, lambda v: v > dent)
+    if not count:
+        return
+    size, short = case.middle(figure) / dent, f"the belly plate is dented{in_so_many(count, of)}"
+    text = f"{start(short)}: struck with {case.sized(figure)}, dented from about {force(dent)} on"
+    load = case.column("belly.load_N")
+    row = int(load.argmax())
+    if load[row] <= dent:
+        text = f"{text}, {NOT_KEPT}."
+        yield Finding(Harm.BREAKS, worry(count, of), size, short, text, figure, "belly")
+        return
+    at, time = case.place_m(row), float(case.column("time_s")[row])
     yield Finding(
-        Harm.BREAKS, grade, peak / dent, short, text, "peak_belly_load_N", "belly", time, at, seen_from(case, time, at)
-    )
+        Harm.BREAKS, worry(count, of), size, short, f"{text}, {place(at)}.", figure, "belly", time, at,
+        (*seen_from(case, time, at), *clearance(case)),
+    )  # fmt: skip
 
 
 def pull(case: Case) -> Iterator[Finding]:
     """The track, pulled harder than its maker allows."""
-    track = case.assembly.vehicle.track
+    track, figure = case.assembly.vehicle.track, "peak_track_tension_N"
     limit = track.tension_limit_N if track is not None else None
-    if limit is None or case.worst("peak_track_tension_N") <= limit:
+    if limit is None:
         return
-    times, of = case.often("peak_track_tension_N", lambda v: v > limit)
-    row = int(case.column("track.tight_N").argmax())
+    count, of = case.often(figure, lambda v: v > limit)
+    if not count:
+        return
+    size, short = case.middle(figure) / limit, f"the track is pulled over its limit{in_so_many(count, of)}"
+    text = f"{start(short)}: {case.sized(figure)} in one track where the file allows {force(limit)}"
+    pulls = case.column("track.tight_N")
+    row = int(pulls.argmax())
+    if pulls[row] <= limit:
+        yield Finding(Harm.BREAKS, worry(count, of), size, short, f"{text}, {NOT_KEPT}.", figure, "track")
+        return
     at, time = case.place_m(row), float(case.column("time_s")[row])
-    short = f"the track is pulled over its limit{in_so_many(times, of)}"
-    low, high = case.worst("peak_track_tension_N", lowest=True), case.worst("peak_track_tension_N")
-    text = f"{start(short)}: {forces(low, high)} in one track where the file allows {force(limit)}, {place(at)}."
     yield Finding(
-        Harm.BREAKS, Grade.RISK, case.middle("peak_track_tension_N") / limit, short, text, "peak_track_tension_N",
-        "track", time, at, seen_from(case, time, at),
+        Harm.BREAKS, worry(count, of), size, short, f"{text}, {place(at)}.", figure, "track", time, at,
+        seen_from(case, time, at),
     )  # fmt: skip
