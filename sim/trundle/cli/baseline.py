@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import os
 import sys
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -182,13 +184,31 @@ def _ranged(row: Mapping[Any, Any], when: str) -> str:
     return ranged(value, low, high, cell)
 
 
+ORDER = ("worse", "changed", "better")
+"""In which order what moved is told: what hurts first."""
+
+
+def _bad_first(row: Mapping[Any, Any]) -> tuple[int, float]:
+    """The worse first, of these what moved furthest for its size."""
+    by = row["by"]
+    # What is no number (it no longer gets over) comes before all that is.
+    told = isinstance(by, float) and math.isfinite(by)
+    return ORDER.index(str(row["verdict"])), -abs(by) / max(abs(float(row["was"])), 1e-9) if told else -math.inf
+
+
 def _tell(found: Check) -> None:
     from trundle.study.printed import print_table
     from trundle.study.report import cell
 
     if len(found.moved):
+        moved = sorted(found.moved.to_dict("records"), key=_bad_first)
+        worst, counts = moved[0], Counter(str(r["verdict"]) for r in moved)
+        told = ", ".join(f"{counts[verdict]} {verdict}" for verdict in ORDER if counts[verdict])
+        was, now = (_ranged(worst, when) for when in ("was", "now"))
+        first = f"First: {worst['figure']} of {worst['vehicle']} over {worst['course']}, {was} -> {now}."
+        click.echo(f"{counted(len(moved), 'figure')} moved: {told}. {first}\n")
         rows = []
-        for r in found.moved.to_dict("records"):
+        for r in moved:
             by = f"{r['by']:+.4g}" if isinstance(r["by"], float) else ""
             place = [str(r["vehicle"]), str(r["course"]), str(r["figure"])]
             was, now = (_ranged(r, when) for when in ("was", "now"))
