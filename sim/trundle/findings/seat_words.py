@@ -50,10 +50,11 @@ def jolt_lines(summary: Mapping[str, Any], hull: Hull) -> list[Line]:
         text = f"Loses {speed(lost)} at once, nine tenths of it in {seconds(float(summary['speed_lost_over_s']))}."
         lines.append(Line(Grade.NOTE, text))
     lines += _forces(summary, hull)
-    if float(summary["seat_slides_mm"]) >= LEFT_MM:
+    # Less is told with what holds.
+    if float(summary["seat_slides_mm"]) >= SLIDES_MM:
         far, fast = float(summary["seat_slides_mm"]), float(summary["seat_slides_m_s"])
         text = f"{start(the(hull))} slides {millimetres(far)} along the seat before that holds, at up to {speed(fast)}."
-        lines.append(Line(Grade.NOTE if far < SLIDES_MM else Grade.RISK, text))
+        lines.append(Line(Grade.RISK, text))
     if not HOLDS[held_by(hull)].down and float(summary["seat_left_mm"]) >= LEFT_MM:
         lines.append(
             Line(Grade.NOTE if float(summary["seat_left_mm"]) < THROWN_MM else Grade.RISK, left_text(summary, hull))
@@ -93,6 +94,9 @@ def hold_text(summary: Mapping[str, Any], hull: Hull, kg: float) -> str:
     along_g = float(summary["peak_seat_forward_g"])
     better, has = would_hold(hull, along_g), HOLDS[held_by(hull)]
     said = f"{said}; {has.said(kg)}"
+    far = float(summary.get("seat_slides_mm") or 0.0)
+    if LEFT_MM <= far < SLIDES_MM:  # further than that has a line of its own
+        said += f", so that {the(hull)} slides {millimetres(far)}"
     if better is not None:
         # What holds as much as its own bolts has no figure to tell.
         more = "bolts would have to stand all of it" if HOLDS[better].along_g is None else HOLDS[better].said(kg)

@@ -20,7 +20,8 @@ def headlines(table: pd.DataFrame, order: pd.DataFrame) -> list[str]:
     count, over = len(order), order["completed"].astype(bool)
     bad = over & order["yields"].astype(bool) if "yields" in order else over & False
     # Of some near runs only: see report.over_in.
-    may = "" if (order.loc[bad, "least_margin"] < 1.0).all() else ", or may yield"
+    sure = "least_margin" not in order or bool((order.loc[bad, "least_margin"] < 1.0).all())
+    may = "" if sure else ", or may yield"
     lines = []
     if count > 1 and not over.any():
         lines.append(f"None of {count} gets over.")
