@@ -229,7 +229,7 @@ HAPPENS = [
     ("peak_track_tension_N", 9000.0, Harm.BREAKS, "the track is pulled over its limit"),
     ("peak_belly_load_N", 556.0, Harm.HITS, "the belly strikes the ground"),
     ("peak_sprocket_load_N", 1.5 * assembly_of().weight_N, Harm.HITS, "the sprocket is run into the ground"),
-    ("peak_bump_stop_N", HEAVY, Harm.NEARLY, "the springs bottom out"),
+    ("peak_bump_stop_N", HEAVY, Harm.NEARLY, "the arms bottom out"),
     ("wheel_clear_of_tooth", 1.0, Harm.THROWS, "the track can walk off"),
     ("peak_nose_up_deg", TIPS, Harm.THROWS, "it nearly tips back"),
     ("peak_nose_down_deg", TIPS, Harm.THROWS, "it nearly tips forward"),

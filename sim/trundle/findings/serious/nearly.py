@@ -23,7 +23,7 @@ def bump_stops(case: Case) -> Iterator[Finding]:
     grade = worry(hard, of) if hard else Grade.NOTE
     hits = [e for e in case.events if e.kind == BUMP]
     share = case.middle(figure) / weight
-    short = f"the springs bottom out{in_so_many(count, of)}"
+    short = f"the arms bottom out{in_so_many(count, of)}"
     text = f"{start(short)}: hardest {case.sized(figure)}, {100.0 * share:.0f} % of the vehicle's weight on one arm"
     if not hits:
         yield Finding(Harm.NEARLY, grade, share / HARD_HIT, short, f"{text}, {NOT_KEPT}.", figure)
