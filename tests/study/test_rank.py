@@ -11,6 +11,7 @@ from trundle.findings.figures import TABLE, Better
 from trundle.study.figures import why_not
 from trundle.study.limits import check_known, missed, parse_limit
 from trundle.study.rank import beaten_by, rank, worst_over_courses
+from trundle.study.report import over_in
 
 
 def table(**columns: list[object]) -> pd.DataFrame:
@@ -42,6 +43,27 @@ def test_what_yields_never_ranks_above_what_holds() -> None:
     assert list(order["yields"]) == [False, True, True, False]
     assert order.loc[0, "beaten_by"] == ""
     assert list(rank(t.assign(least_margin=np.nan))["variant"]) == [3, 4, 2, 1]
+
+
+def test_unknown_strength_ranks_behind_what_holds_and_before_what_yields() -> None:
+    """1 knows its springs only, 4 nothing: best on all else, they beat nobody that is known to hold."""
+    t = table(
+        peak_seat_g=[0.5, 3.0, 1.0, 0.6], peak_pitch_deg=[1.0, 9.0, 2.0, 0.5],
+        least_margin=[9.0, 1.01, 0.99, None], margins_missing=[4, 0, 0, 8],
+    )  # fmt: skip
+    order = rank(t)
+    assert order.loc[0, "variant"] == 2
+    assert set(order["variant"][1:3]) == {1, 4}
+    assert list(order["strength_unknown"]) == [False, True, True, False]
+    assert order.loc[0, "least_margin"] == 1.01
+    assert order.set_index("variant").loc[1, "least_margin"] == 9.0
+    assert order.loc[0, "beaten_by"] == ""
+    assert [over_in(row) for row in order.to_dict("records")] == [
+        "over", "over, strength not known", "over, strength not known", "over, but yields",
+    ]  # fmt: skip
+    # On several courses one that gives no margin is enough, and the most parts count.
+    other = t.assign(course="d", least_margin=2.0, margins_missing=0)
+    assert list(rank(pd.concat([t, other], ignore_index=True))["strength_unknown"]) == [False, True, True, False]
 
 
 def test_front_equals_the_definition_pair_by_pair() -> None:

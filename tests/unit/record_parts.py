@@ -20,7 +20,7 @@ from trundle.model.assembly import Assembly, assemble, level_position
 from trundle.model.ground import ground_arrays
 from trundle.record.columns import timeline_frame
 from trundle.spec.shipped import find
-from trundle.spec.vehicle import load_vehicle
+from trundle.spec.vehicle import Vehicle, load_vehicle
 from trundle.terrain.ground import Ground
 
 DT_S = 1e-3
@@ -30,8 +30,13 @@ Spans = tuple[tuple[str, float, float], ...]
 @cache
 def assembly_of(name: str = "teasel", changed: tuple[tuple[str, object], ...] = ()) -> Assembly:
     """A shipped vehicle, or that of a file, on flat ground, with fields changed; nothing is run."""
+    return assembled(load_vehicle(name if name.endswith(".toml") else find("vehicles", name), dict(changed)))
+
+
+def assembled(vehicle: Vehicle) -> Assembly:
+    """A vehicle on flat ground; nothing is run."""
     level = ground_arrays(np.zeros(4001), 0.005, np.array([0.0]), np.array([np.nan]))
-    return assemble(load_vehicle(name if name.endswith(".toml") else find("vehicles", name), dict(changed)), level)
+    return assemble(vehicle, level)
 
 
 def flat_ground(spans: Spans) -> Ground:

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from own_vehicles import SHORT_ARMS
-from record_parts import assembly_of, made, near_with, put, rolling
+from record_parts import assembled, assembly_of, made, near_with, put, rolling
 
 from trundle.findings.events.track import hangs_mm
 from trundle.findings.finding import Finding, Harm
@@ -14,6 +14,8 @@ from trundle.findings.grades import Grade
 from trundle.findings.serious import Case
 from trundle.findings.serious.causes import at_seat, blow_on_arm
 from trundle.findings.strength_lines import strength_lines
+from trundle.spec.reader import parse_toml
+from trundle.spec.vehicle import vehicle_from
 from trundle.strength.margin import PartMargin
 
 KERB = (("kerb 100 mm", 6.0, 6.125),)
@@ -196,6 +198,35 @@ def test_what_gives_only_in_runs_close_by_has_no_figures_of_this_run() -> None:
         if x.text.startswith("Arms: least")
     ]
     assert most.grade == Grade.FAIL
+
+
+def test_no_tick_over_strength_that_nobody_knows() -> None:
+    """Without [build] of two bogies: a note in the headline, what is missing and where it goes; one without its axle
+    only is known in part. A spring stated by its rate has no steel to know."""
+    data = parse_toml(SHORT_ARMS.read_text(encoding="utf-8"), "short-arms.toml")
+    for name in ("front", "rear"):
+        del data["bogie"][name]["build"]
+    assembly = assembled(vehicle_from(data))
+    record = made(assembly, rolling(assembly), KERB)
+    [finding] = record.said.findings
+    assert (finding.harm, finding.grade, finding.figure) == (Harm.BREAKS, Grade.NOTE, "margins_missing")
+    assert finding.short == "part of its strength is not known"  # the middle bogie's is
+    assert finding.text == (
+        "Not worked out: axle bolts, pivot bolts, arms, brackets of front, rear: add [bogie.front.build], "
+        "[bogie.rear.build]."
+    )
+    assert record.summary["margins_missing"] == 8
+    assert record.said.headline.grade == Grade.NOTE
+    assert "gets over, but part of its strength is not known (" in record.said.headline.text
+    del data["bogie"]["middle"]["build"]
+    bare = assembled(vehicle_from(data))
+    assert made(bare, rolling(bare), KERB).said.findings[0].short == "its strength is not known"
+    barrow = assembly_of("barrow")
+    record = made(barrow, rolling(barrow), KERB)
+    assert record.summary["margins_missing"] == 0
+    assert record.said.headline.grade == Grade.FINE
+    [strength] = [s for s in record.said.sections if s.title == "Strength"]
+    assert [x.grade for x in strength.lines if x.text.startswith("Not worked out: ")] == [Grade.NOTE] * 2
 
 
 def test_what_only_may_be_bad_is_named_where_nothing_is() -> None:

@@ -14,7 +14,7 @@ from trundle.papers.standing_parts import wheels
 from trundle.papers.strength import strength
 from trundle.spec.shipped import find, names
 from trundle.spec.vehicle import Vehicle, load_vehicle
-from trundle.strength.margins import missing
+from trundle.strength.missing import missing
 from trundle.units import G
 
 

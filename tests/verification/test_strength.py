@@ -31,7 +31,8 @@ from trundle.spec.reader import parse_toml
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.strength.limbs import Instants, in_run
 from trundle.strength.margin import least_of
-from trundle.strength.margins import margins_at, margins_of, missing, stressed
+from trundle.strength.margins import margins_at, margins_of, stressed
+from trundle.strength.missing import missing, unknown
 from trundle.strength.stress import Stressed
 
 G = 9.80665
@@ -365,6 +366,12 @@ def test_a_vehicle_without_build_says_what_to_add() -> None:
     bolts = ', hull_thread = "M8", hull_grade = "8.8", hull_bolts_apart_mm = 110, hull_bolts_from_top_mm = 18'
     [front, _] = missing(stand_level(cart(BUILD.replace(bolts, ""))).assembly)
     assert "hull bolts (bracket.hull_thread)" in front
+    assert [(u.name, u.path, u.parts[2:]) for u in unknown(result.assembly)] == [
+        ("front", "bogie.front.build", ("arms", "brackets")), ("rear", "bogie.rear.build", ("arms", "brackets")),
+    ]  # fmt: skip
+    # Bolts into the hull and a sleeve's weld are not of every vehicle.
+    weld = "weld = { sleeve_mm = 22, throat_mm = 4 }"
+    assert unknown(stand_level(cart(BUILD.replace(bolts, "").replace(weld, ""))).assembly) == ()
 
 
 def test_a_record_without_vectors_is_refused(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from trundle.findings.near import Near
 from trundle.findings.words import place, spoken, start
 from trundle.model.assembly import Assembly
 from trundle.strength.margin import Kind, PartMargin
-from trundle.strength.margins import missing
+from trundle.strength.missing import missing
 
 LITTLE = 1.25
 """Margin below which a part is told of though it holds: the blow of a luckier run, or steel at the low end of its

@@ -33,7 +33,7 @@ from trundle.papers.swing import swing_of
 from trundle.papers.words import strength_warnings, warnings
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
-from trundle.strength.margins import missing
+from trundle.strength.missing import missing
 
 
 @dataclass(frozen=True, repr=False)

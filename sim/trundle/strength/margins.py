@@ -59,32 +59,6 @@ def margins_at(
     return least.found
 
 
-def missing(assembly: Assembly) -> tuple[str, ...]:
-    """Which margins the file does not give the sizes for, and what to add, one line for each bogie."""
-    lines = []
-    for name, bogie in assembly.vehicle.bogie.items():
-        for member in bogie.members(name):
-            build = member.build
-            if build is None:
-                lines.append(
-                    f"{member.name}: not given how it is made ([{member.path}.build]), so no {member.what}, bolt, "
-                    "bracket or weld is checked"
-                )
-                continue
-            # The arm under a beam carries the beam's pivot, not an axle.
-            parts = ("axle", "pivot", "arm", "bracket", "weld") if member.carries_axle else ("pivot", "arm", "bracket")
-            absent = [p for p in parts if getattr(build, p) is None]
-            if build.bracket is not None and build.bracket.hull_thread is None and member.pivots_mm:
-                absent.append("hull bolts (bracket.hull_thread)")
-            if absent:
-                lines.append(f"{member.name}: not given: {', '.join(absent)} ([{member.path}.build])")
-    for place in assembly.parts.springs:
-        made = place.spring.made_of()
-        if made.steel is None:
-            lines.append(f"{place.name}: no margin of its spring ({made.words})")
-    return tuple(lines)
-
-
 def stressed(assembly: Assembly, at: Instants) -> Iterator[Stressed]:
     """The stress of every part but springs, instant by instant."""
     for _, group in groupby(limbs(assembly, at), key=lambda limb: limb.member.name):

@@ -9,9 +9,13 @@ import numpy as np
 import pandas as pd
 
 from trundle.findings.figures import Better, Figure
+from trundle.findings.figures.parts import MISSING
 from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.study.figures import WHY, completed, ranked, through, why_not
 from trundle.study.ranges import AT_ONCE, Costs, Flags, ends, has_ranges
+
+LEAST = "least_margin"
+"""The figure below 1 where something yields."""
 
 
 def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
@@ -19,8 +23,9 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
 
     table: a study's results. Gives back `variant`, `vehicle`, the varied fields, `completed` (all courses),
     `reason` (of the first course that failed) and the ranked figures, with their ranges if they have any; a failed
-    run's figures are left out. Of near runs also how many there are and, on the course where fewest do, how many of
-    them reach the end (`near_runs`, `near_over`).
+    run's figures are left out. If the table has that, also of how many kinds of part the strength is unknown. Of near
+    runs also how many there are and, on the course where fewest do, how many of them reach the end (`near_runs`,
+    `near_over`).
     """
     figures = ranked(table)
     over = completed(table)
@@ -29,7 +34,8 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
     wide = [f for f in figures if f.name + LOW in table]
     near = [RUNS, OVER] if RUNS in table and OVER in table else []
     names = [f.name for f in figures] + [f.name + end for f in wide for end in (LOW, HIGH)]
-    columns = [*own, "completed", *near, "reason", *names]
+    missing = [MISSING] if MISSING in table else []
+    columns = [*own, "completed", *near, "reason", *missing, *names]
     if table.empty:
         return pd.DataFrame(columns=columns)
     # One pass over the table for all variants: a selection of rows for each takes minutes for ten thousand.
@@ -41,6 +47,8 @@ def worst_over_courses(table: pd.DataFrame) -> pd.DataFrame:
         fewest = (table[OVER] / table[RUNS]).fillna(0.0).groupby(codes).min()
         worst[RUNS] = table[RUNS].fillna(1.0).groupby(codes).max().to_numpy().astype(int)
         worst[OVER] = np.rint(fewest.to_numpy() * worst[RUNS].to_numpy()).astype(int)
+    if missing:
+        worst[MISSING] = table[MISSING].astype(float).groupby(codes).max().to_numpy()
     known = table[[f.name for f in figures]].astype(float)
     for f in wide:
         known[f.name + LOW], known[f.name + HIGH] = ends(table, f.name)
@@ -235,18 +243,23 @@ def mean_places(
 
 
 def rank(table: pd.DataFrame) -> pd.DataFrame:
-    """Variants in reading order: those that complete first, of these those in which nothing yields, of these the ones
-    that complete in all of their near runs, then by their mean place over the figures.
+    """Variants in reading order: those that complete first, of these those in which nothing yields, and of these those
+    whose strength is known; then the ones that complete in all of their near runs, then by their mean place over the
+    figures.
 
     A variant with a run that was not made, or ended by a fault of the program or the computer, is not among them.
 
     Columns of `worst_over_courses` with `place` (1 = first), `mean_place` (mean over the figures that it has of
     its place among all variants, of those that do not differ the same; empty for one that does not complete),
     `beaten_by`, `best_on` (headings of the figures where none is better, if any is worse; `(shared)` where others are
-    as good) and `yields` (some part does on some course, in any near run: `least_margin` below 1).
+    as good), `yields` (some part does on some course, in any near run: `least_margin` below 1) and `strength_unknown`
+    (it has no margin, or parts whose sizes its file does not give): what may yield unseen counts as if it did.
     """
     worst = worst_over_courses(through(table))
     figures = ranked(worst)
+    worst["yields"] = ends(worst, LEAST)[0] < 1.0 if LEAST in worst else False
+    worst["strength_unknown"] = _unknown(worst, LEAST in table) & ~worst["yields"]
+    shown, worst = worst, _without_margin(worst)
     columns = _costs_of(worst)
     if has_ranges(worst, [f.name for f in figures]):
         worst["mean_place"] = _mean_of_places(columns)
@@ -256,13 +269,29 @@ def rank(table: pd.DataFrame) -> pd.DataFrame:
         worst["mean_place"] = mean_places(cost)
     worst["beaten_by"] = beaten_by(worst)
     worst["best_on"] = _best_on(columns, figures, len(worst))
-    worst["yields"] = ends(worst, "least_margin")[0] < 1.0 if "least_margin" in worst else False
+    worst[shown.columns] = shown
     always = worst[OVER] == worst[RUNS] if OVER in worst else pd.Series(True, index=worst.index)
-    keys = ["completed", "yields", "_always", "mean_place", "variant"]
-    worst = worst.assign(_always=always).sort_values(keys, ascending=[False, True, False, True, True], kind="stable")
+    keys = ["completed", "yields", "strength_unknown", "_always", "mean_place", "variant"]
+    worst = worst.assign(_always=always).sort_values(
+        keys, ascending=[False, True, True, False, True, True], kind="stable"
+    )
     worst = worst.drop(columns="_always").reset_index(drop=True)
     worst.insert(0, "place", range(1, len(worst) + 1))
     return worst
+
+
+def _unknown(worst: pd.DataFrame, asked: bool) -> pd.Series[bool]:
+    """Which variants that complete have parts whose strength nobody knows. asked: the table is of runs that tell."""
+    none = worst[LEAST].isna() if LEAST in worst else pd.Series(asked, index=worst.index)
+    some = worst[MISSING] > 0.0 if MISSING in worst else pd.Series(False, index=worst.index)
+    return (none | some) & worst["completed"].astype(bool)
+
+
+def _without_margin(worst: pd.DataFrame) -> pd.DataFrame:
+    """The table as it is compared: what is not known beats nobody for being left out."""
+    names = [n for n in (LEAST, LEAST + LOW, LEAST + HIGH) if n in worst]
+    zero = worst[names].mask(worst["strength_unknown"], 0.0)
+    return worst.assign(**{n: zero[n] for n in names})
 
 
 def _best_on(columns: list[Costs], figures: list[Figure], count: int) -> list[str]:

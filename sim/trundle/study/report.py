@@ -174,7 +174,7 @@ def ranking_note(figures: Sequence[Figure], order: pd.DataFrame | None = None, o
     gaps = order is not None and has_gaps(order, figures)
     return (
         f"Each figure is the worst over {over}. First those that reach the end, "
-        + ("of these those in which nothing yields, " if margins else "")
+        + ("of these those in which nothing yields (then those of unknown strength), " if margins else "")
         + f"then by the mean of their places on {many}, all counted alike: an order to read in, not a verdict."
         + (f" Medians of {runs} runs close by. {SHOWS}" if runs > 1 else "")
         + (f" {GAPS}" if gaps else "")
@@ -216,11 +216,12 @@ def shown(
 
 
 def over_in(row: Mapping[Any, Any]) -> str:
-    """`over`, `over in 7 of 8 runs`, `over, but yields`; `over, but may yield` where not most near runs do."""
+    """`over`, `over in 7 of 8 runs`, `over, but yields`; `over, but may yield` where not most near runs do;
+    `over, strength not known`."""
     runs, over = row.get(RUNS), row.get(OVER)
     often = "" if runs is None or over == runs else f" in {over} of {runs} runs"
     if not row.get("yields", False):
-        return f"over{often}"
+        return f"over{often}, strength not known" if row.get("strength_unknown", False) else f"over{often}"
     return f"over{often}, but {'yields' if row['least_margin'] < 1.0 else 'may yield'}"
 
 

@@ -25,6 +25,9 @@ KINDS: Mapping[str, tuple[Kind, ...]] = {
 FIGURE_OF: Mapping[Kind, str] = {kind: name for name, kinds in KINDS.items() for kind in kinds}
 """The figure that has a kind's least margin."""
 
+MISSING = "margins_missing"
+"""How many kinds of part a vehicle must have whose sizes its file does not give: it may yield there, unseen."""
+
 ON_STONE = "arm_on_stone_margin"
 """Of a load case that is stated and did not happen: see trundle.strength.margin.OnStone."""
 
@@ -40,6 +43,12 @@ def _least(*kinds: Kind) -> Callable[[Readings], float | None]:
 
 def _on_stone(readings: Readings) -> float | None:
     return min((m.on_stone.margin for m in readings.margins if m.on_stone is not None), default=None)
+
+
+def _unknown(readings: Readings) -> int:
+    from trundle.strength.missing import unknown  # reading the table of figures is to load nothing heavy
+
+    return sum(len(u.parts) for u in unknown(readings.assembly))
 
 
 def least_part(readings: Readings) -> str:
@@ -64,6 +73,16 @@ FIGURES = (
     _figure("bracket_margin", "bracket margin", "a bracket tears", ranked=False),
     _figure("hull_bolt_margin", "hull bolt margin", "a bracket's hull bolts give", ranked=False),
     _figure("weld_margin", "weld margin", "a weld cracks", ranked=False),
+    Figure(
+        name=MISSING,
+        title="parts of unknown strength",
+        counted=True,
+        subject=Subject.HULL,
+        of=_unknown,
+        told=Told.SENTENCE,
+        compared=False,
+        how_sure=False,
+    ),
     Figure(
         name=ON_STONE,
         title="arm margin on a stone",

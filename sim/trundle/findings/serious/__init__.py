@@ -18,6 +18,7 @@ FINDERS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     stops.ledger,
     breaks.parts,
     breaks.on_stone,
+    breaks.not_known,
     breaks.belly,
     breaks.pull,
     strikes.jolt_along,

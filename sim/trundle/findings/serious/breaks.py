@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from trundle.findings.figures.parts import FIGURE_OF, ON_STONE
+from trundle.findings.figures.parts import FIGURE_OF, MISSING, ON_STONE
 from trundle.findings.finding import Finding, Harm
 from trundle.findings.grades import Grade
 from trundle.findings.serious.case import NOT_KEPT, Case, in_so_many, worry
@@ -13,6 +13,7 @@ from trundle.findings.serious.causes import blow_on_arm, clearance, seen_from
 from trundle.findings.strength_lines import LITTLE, PARTS
 from trundle.findings.words import force, place, spoken, start
 from trundle.strength.margin import Kind, PartMargin
+from trundle.strength.missing import Unknown, unknown
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,23 @@ def on_stone(case: Case) -> Iterator[Finding]:
         Harm.NEARLY, grade, 1.0 / stone.margin, short, text, ON_STONE, f"{worst.kind} {worst.name}", stone.time_s,
         stone.at_m, causes,
     )  # fmt: skip
+
+
+def not_known(case: Case) -> Iterator[Finding]:
+    """Parts that may give unseen, since the file does not say how they are made: no tick without a word on that."""
+    absent = unknown(case.assembly)
+    if not absent:
+        return
+    alike: dict[tuple[str, ...], list[Unknown]] = {}
+    for one in absent:
+        alike.setdefault(one.parts, []).append(one)
+    told = [
+        f"{', '.join(parts)} of {', '.join(spoken(u.name) for u in of)}: add {', '.join(f'[{u.path}]' for u in of)}"
+        for parts, of in alike.items()
+    ]
+    some = any(m.kind != "spring" for m in case.margins)
+    short = "part of its strength is not known" if some else "its strength is not known"
+    yield Finding(Harm.BREAKS, Grade.NOTE, 0.0, short, f"Not worked out: {'; '.join(told)}.", MISSING)
 
 
 def _margin(figure: str, worst: PartMargin, shared: float, case: Case) -> str:
