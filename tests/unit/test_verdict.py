@@ -127,6 +127,9 @@ def test_whose_figures_follow_is_said_once_at_the_head_of_the_obstacles() -> Non
     """Findings tell medians, what follows the run that is kept; of a run alone there is nothing to tell apart."""
     t = rolling(assembly_of())
     said = made(assembly_of(), t, KERB, near=near_with({})).said
+    assert "Figures are those of this one run, the first of 8 close by." in str(said)
+    put(t, "belly.load_N", 5.0, 0.1, 300.0)
+    said = made(assembly_of(), t, KERB, near=near_with({})).said
     assert str(said).count("medians of 8 runs close by; from here on they are this one run's.") == 1
     assert str(said).index("This run, obstacle by obstacle") < str(said).index(said.obstacles[0].text)
     alone = str(made(assembly_of(), t, KERB).said)

@@ -110,6 +110,8 @@ class Verdict:
         """Whose figures are told above the obstacles, and whose from there on; empty where all are one run's."""
         if self.runs == 1:
             return ""
+        if not self.findings:
+            return f"Figures are those of this one run, the first of {self.runs} close by."
         return f"Above, figures are the medians of {self.runs} runs close by; from here on they are this one run's."
 
     @property
