@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -17,7 +18,9 @@ CART = {
     "bogie.*.spring": {"kind": "pivot rate", "rate_Nm_per_deg": 8.0, "free_angle_deg": 35.0},
     "bogie.*.damper.bump_N_s_per_mm": 0.1,
 }
-"""Barrow, four wheels without a track, with springs of which the rate is all there is."""
+"""Four wheels without a track, with springs of which the rate is all there is, and dampers of one rate."""
+LOW_BELLY, LOW_NOSE = (Path(__file__).parents[1] / "vehicles" / f"{name}.toml" for name in ("low-belly", "low-nose"))
+"""The cart, and a vehicle on a track with its idler bolted: tightened, its track gives nothing."""
 
 
 def swing(vehicle: trundle.Vehicle) -> Swing:
@@ -29,7 +32,7 @@ def swing(vehicle: trundle.Vehicle) -> Swing:
 
 def stiffer(times: float) -> trundle.Vehicle:
     """The cart with springs so many times as stiff, and their free angles so that it stands as before."""
-    now = trundle.load_vehicle("barrow", CART)
+    now = trundle.load_vehicle(LOW_BELLY, CART)
     at = stand_level(now)
     settings: dict[str, Any] = dict(CART)
     for j, name in enumerate(now.bogie):
@@ -38,7 +41,7 @@ def stiffer(times: float) -> trundle.Vehicle:
             "kind": "pivot rate", "rate_Nm_per_deg": 8.0 * times, "free_angle_deg": angle + (35.0 - angle) / times,
         }  # fmt: skip
     del settings["bogie.*.spring"]
-    return trundle.load_vehicle("barrow", settings)
+    return trundle.load_vehicle(LOW_BELLY, settings)
 
 
 def test_the_share_of_the_springs_is_a_derivative() -> None:
@@ -60,8 +63,8 @@ def test_springs_half_and_twice_as_stiff() -> None:
 
 def test_a_track_that_gives_freely_is_one_that_hangs() -> None:
     """The heave without the track's stiffness is what a slacker and slacker track comes to."""
-    tight = swing(trundle.load_vehicle("wren", {"track.sag_mm": 3.0}))
-    slack = swing(trundle.load_vehicle("wren", {"track.sag_mm": 60.0}))
+    tight = swing(trundle.load_vehicle(LOW_NOSE, {"track.sag_mm": 3.0}))
+    slack = swing(trundle.load_vehicle(LOW_NOSE, {"track.sag_mm": 60.0}))
     assert tight.without_track_Hz is not None
     assert tight.heave_Hz > 1.3 * slack.heave_Hz
     assert tight.without_track_Hz == pytest.approx(slack.heave_Hz, rel=0.03)
@@ -70,15 +73,15 @@ def test_a_track_that_gives_freely_is_one_that_hangs() -> None:
     (first, at_first), (then, at_then) = tight.others
     assert (first, then) == ("6 mm sag", "15 mm sag")
     assert tight.heave_Hz > at_first > at_then > slack.heave_Hz
-    again = swing(trundle.load_vehicle("wren", {"track.sag_mm": 6.0}))
+    again = swing(trundle.load_vehicle(LOW_NOSE, {"track.sag_mm": 6.0}))
     assert at_first == pytest.approx(again.heave_Hz, rel=1e-3)
 
 
 def test_dampers_and_tyres_share_the_damping() -> None:
     """Without dampers all of it is the tyres'; with them theirs grows in proportion."""
-    one = swing(trundle.load_vehicle("barrow", CART))
-    none = swing(trundle.load_vehicle("barrow", {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.0}))
-    two = swing(trundle.load_vehicle("barrow", {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.2}))
+    one = swing(trundle.load_vehicle(LOW_BELLY, CART))
+    none = swing(trundle.load_vehicle(LOW_BELLY, {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.0}))
+    two = swing(trundle.load_vehicle(LOW_BELLY, {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.2}))
     assert none.dampers == 0.0
     assert two.dampers == pytest.approx(2.0 * one.dampers, rel=0.02)
     assert one.tyre_damping == pytest.approx(none.tyre_damping, rel=0.02)
@@ -113,7 +116,7 @@ def test_a_soft_ride_is_told() -> None:
 
 def test_the_cause_of_a_tight_track() -> None:
     """The largest source comes first, with what a looser track gives."""
-    vehicle = trundle.load_vehicle("wren", {"track.sag_mm": 3.0})
+    vehicle = trundle.load_vehicle(LOW_NOSE, {"track.sag_mm": 3.0})
     found = swing(vehicle)
     text = next(n.text for n in swinging_notices(standing_sheet(vehicle, adjusters=False), found) if "hard" in n.text)
     assert f": {100.0 * found.track:.0f} % of it is the track's stiffness" in text
@@ -123,7 +126,7 @@ def test_the_cause_of_a_tight_track() -> None:
 def test_no_damping_says_what_there_is() -> None:
     """Each source by itself."""
     vehicle = trundle.load_vehicle(
-        "barrow", {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.0, "wheel.*.rubber_loss": 0.02}
+        LOW_BELLY, {**CART, "bogie.*.damper.bump_N_s_per_mm": 0.0, "wheel.*.rubber_loss": 0.02}
     )
     told = [n.text for n in swinging_notices(standing_sheet(vehicle, adjusters=False), swing(vehicle))]
     assert any("goes on bouncing (dampers 0.00, tyres 0.0" in t for t in told)
@@ -131,6 +134,6 @@ def test_no_damping_says_what_there_is() -> None:
 
 def test_too_much_damping_is_told() -> None:
     """Beyond 0.8 of critical from the dampers alone."""
-    vehicle = trundle.load_vehicle("barrow", {**CART, "bogie.*.damper.bump_N_s_per_mm": 20.0})
+    vehicle = trundle.load_vehicle(LOW_BELLY, {**CART, "bogie.*.damper.bump_N_s_per_mm": 20.0})
     told = [n.text for n in swinging_notices(standing_sheet(vehicle, adjusters=False), swing(vehicle))]
     assert any("the dampers brake heave" in t for t in told)
