@@ -30,6 +30,9 @@ def headlines(table: pd.DataFrame, order: pd.DataFrame) -> list[str]:
     elif count > 1 and bad.any():
         stand = "they stand" if bad.sum() > 1 else "it stands"
         lines.append(f"In {bad.sum()} of {count} something yields{may}: {stand} behind those that hold.")
+    unknown = int((over & order["strength_unknown"].astype(bool)).sum()) if "strength_unknown" in order else 0
+    if unknown:
+        lines.append(f"Of {unknown} of {count} the strength is not known, or not all of it.")
     short = int((~over).sum())
     if over.any() and short:
         lines.append(f"{short} of {count} {'do' if short > 1 else 'does'} not get over.")
