@@ -10,10 +10,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from trundle.bogies.paired_arms import PairedArms
 from trundle.engine.length import default_step_s
 from trundle.errors import InputError
 from trundle.result.inputs import load_vehicle
 from trundle.spec.shipped import find
+from trundle.springs.leaf_across import LeafAcross
 from trundle.study import baseline as guard
 from trundle.study.baseline import Baseline, allowed, compare, open_baseline
 from trundle.study.case import Files, payload_of, run_case
@@ -91,7 +93,10 @@ def test_a_pivot_5_mm_off_and_a_leaf_5_per_cent_thinner_are_found(tmp_path: Path
         x, y = vehicle.bogie[path.split(".")[1]].at_mm
         settings: dict[str, Any] = {path: [x - by, y]}
     else:
-        spring: Any = vehicle.bogie["front"].spring
+        bogie = vehicle.bogie["front"]
+        assert isinstance(bogie, PairedArms)
+        spring = bogie.spring
+        assert isinstance(spring, LeafAcross)
         settings = {path: round(by * spring.thickness_mm, 3)}
     from dataclasses import replace
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import operator
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
@@ -169,10 +171,7 @@ def test_the_lines_are_toml_under_their_tables(label: str, direction: str) -> No
     pasted = lines(given, made.settings, trundle.load_vehicle(THREE, made.settings))
     said = tomllib.loads("\n".join(pasted))
     for path, value in made.settings.items():
-        node: Any = said
-        for part in path.split("."):
-            node = node[part]
-        assert node == value
+        assert functools.reduce(operator.getitem, path.split("."), said) == value
 
 
 def test_the_line_of_a_stop() -> None:

@@ -18,7 +18,9 @@ from trundle.model.assembly import Assembly
 from trundle.result import limits
 from trundle.result.limits import highest_kerb, ramp_course, steepest_hold, steepest_ramp, trial
 from trundle.spec.course import Course
+from trundle.terrain.edges import KerbUp
 from trundle.terrain.ground import lay
+from trundle.terrain.hollows import Trench
 
 BARROW = "barrow"
 
@@ -53,8 +55,9 @@ def search_with(
     steps: list[float] = []
 
     def run(vehicle: Any, course: Course, *, speed_m_s: float | None, near: int, dt_ms: float = 1.0) -> Any:
-        obstacle: Any = course.obstacle[0]
-        size = obstacle.height_mm if obstacle.kind == "kerb up" else obstacle.bottom_mm
+        obstacle = course.obstacle[0]
+        assert isinstance(obstacle, KerbUp | Trench)
+        size = obstacle.height_mm if isinstance(obstacle, KerbUp) else obstacle.bottom_mm
         sizes.append(size)
         steps.append(dt_ms)
         return Fake(size, below, harmed_from, trusted=size < untrusted.get("from_mm", math.inf))

@@ -56,7 +56,7 @@ def test_two_percent_of_a_law_is_caught(vehicle: str, course: str, field: str, p
     """Grip, a spring's rate (a leaf's goes with the cube of its thickness, a bar's with the fourth power of its
     diameter) or a tyre's loss, 2 % up: at least twice the tolerance somewhere (3.4 to 430 measured; on Teasel's soft
     springs over the half-round a tyre's loss hides in it)."""
-    stated: Any = tomllib.loads(find("vehicles", vehicle).read_text(encoding="utf-8"))
+    stated: dict[str, Any] = tomllib.loads(find("vehicles", vehicle).read_text(encoding="utf-8"))
     for name in field.split("."):
         stated = next(iter(stated.values())) if name == "*" else stated[name]
     changed = {field: stated * 1.02 ** (1 / power)}
