@@ -121,10 +121,12 @@ def test_trade_arm() -> None:
 
 
 def test_hole_off_the_piece_is_told() -> None:
-    """A bracket whose pivot holes break out of its lower edge is drawn, and said loudly."""
-    made = whole_sheet(built(**{"bogie__*__build__bracket__pivots_from_bottom_mm": 5.0}), "x")
+    """A bracket whose hull bolts break out of its upper edge is drawn, and said loudly (its pivots' are refused)."""
+    made = whole_sheet(built(**{"bogie__*__build__bracket__hull_bolts_from_top_mm": 3.0}), "x")
     loud = [line for p in made.document.parts for line in p.loud]
     assert any("does not lie inside the piece" in line for line in loud)
+    with pytest.raises(InputError, match="runs over the plate's edge"):
+        built(**{"bogie__*__build__bracket__pivots_from_bottom_mm": 5.0})
 
 
 def test_files(tmp_path: Path) -> None:
