@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from trundle.findings.figures.parts import FIGURE_OF, MISSING, ON_STONE
@@ -142,7 +142,7 @@ def _margin(figure: str, worst: PartMargin, shared: float, case: Case) -> str:
 
 
 def _whose(names: Sequence[str], parts: str, case: Case) -> str:
-    """`the front arms`, `the arm front fore`, `all arms`."""
+    """`the front arms`, `the front fore arm`, `arms of all bogies`, `the arms of 2 bogies`."""
     bogies = list(dict.fromkeys(n.partition(".")[0] for n in names))
     if len(bogies) == len(case.assembly.vehicle.bogie) > 1:
         return f"{parts} of all bogies"
@@ -155,45 +155,50 @@ def _whose(names: Sequence[str], parts: str, case: Case) -> str:
 
 def belly(case: Case) -> Iterator[Finding]:
     """The belly plate, dented."""
-    dent, figure = case.assembly.dent_N, "peak_belly_load_N"
-    if dent is None:
-        return
-    count, of = case.often(figure, lambda v: v > dent)
-    if not count:
-        return
-    size, short = case.middle(figure) / dent, f"the belly plate is dented{in_so_many(count, of)}"
-    text = f"{start(short)}: struck with {case.sized(figure)}, dented from about {force(dent)} on"
-    load = case.column("belly.load_N")
-    row = int(load.argmax())
-    if load[row] <= dent:
-        text = f"{text}, {NOT_KEPT}."
-        yield Finding(Harm.BREAKS, worry(count, of), size, short, text, figure, "belly")
-        return
-    at, time = case.place_m(row), float(case.column("time_s")[row])
-    yield Finding(
-        Harm.BREAKS, worry(count, of), size, short, f"{text}, {place(at)}.", figure, "belly", time, at,
-        (*seen_from(case, time, at), *clearance(case)),
-    )  # fmt: skip
+    dent = case.assembly.dent_N
+    if dent is not None:
+        told = f"struck with {{}}, dented from about {force(dent)} on"
+        about = _Load("peak_belly_load_N", "belly.load_N", dent, "belly", "the belly plate is dented", told)
+        yield from _passed(case, about, clearance(case))
 
 
 def pull(case: Case) -> Iterator[Finding]:
     """The track, pulled harder than its maker allows."""
-    track, figure = case.assembly.vehicle.track, "peak_track_tension_N"
+    track = case.assembly.vehicle.track
     limit = track.tension_limit_N if track is not None else None
-    if limit is None:
-        return
-    count, of = case.often(figure, lambda v: v > limit)
+    if limit is not None:
+        told = f"{{}} in one track where the file allows {force(limit)}"
+        short = "the track is pulled over its limit"
+        yield from _passed(case, _Load("peak_track_tension_N", "track.tight_N", limit, "track", short, told), ())
+
+
+@dataclass(frozen=True)
+class _Load:
+    """A load that must not pass a limit [N]. figure: its peak; column: its series; told: with {} for how high it is."""
+
+    figure: str
+    column: str
+    limit_N: float
+    part: str
+    short: str
+    told: str
+
+
+def _passed(case: Case, load: _Load, causes: Iterable[str]) -> Iterator[Finding]:
+    """One finding if it does, in any of the near runs."""
+    count, of = case.often(load.figure, lambda v: v > load.limit_N)
     if not count:
         return
-    size, short = case.middle(figure) / limit, f"the track is pulled over its limit{in_so_many(count, of)}"
-    text = f"{start(short)}: {case.sized(figure)} in one track where the file allows {force(limit)}"
-    pulls = case.column("track.tight_N")
-    row = int(pulls.argmax())
-    if pulls[row] <= limit:
-        yield Finding(Harm.BREAKS, worry(count, of), size, short, f"{text}, {NOT_KEPT}.", figure, "track")
+    size, short = case.middle(load.figure) / load.limit_N, f"{load.short}{in_so_many(count, of)}"
+    text = f"{start(short)}: {load.told.format(case.sized(load.figure))}"
+    series = case.column(load.column)
+    row = int(series.argmax())
+    if series[row] <= load.limit_N:
+        text = f"{text}, {NOT_KEPT}."
+        yield Finding(Harm.BREAKS, worry(count, of), size, short, text, load.figure, load.part)
         return
     at, time = case.place_m(row), float(case.column("time_s")[row])
     yield Finding(
-        Harm.BREAKS, worry(count, of), size, short, f"{text}, {place(at)}.", figure, "track", time, at,
-        seen_from(case, time, at),
+        Harm.BREAKS, worry(count, of), size, short, f"{text}, {place(at)}.", load.figure, load.part, time, at,
+        (*seen_from(case, time, at), *causes),
     )  # fmt: skip
