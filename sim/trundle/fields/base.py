@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+if TYPE_CHECKING:
+    from trundle.fields.sketch import Around, Sketch
 
 
 class Spec(BaseModel):
     """A table in the builder's file. Unknown fields, text for numbers, nan and inf are refused."""
 
     model_config = ConfigDict(defer_build=True, strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
+
+    EXAMPLE: ClassVar[str] = ""
+    """As a builder would write it, in TOML without its header: for the guide, and drawn where nothing is known."""
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Views of it that between them show every field. Raises NotImplementedError of a table that has none yet."""
+        raise NotImplementedError(type(self).__name__)
 
 
 class PlacedError(ValueError):

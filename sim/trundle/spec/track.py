@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
+from trundle.fields.shape import disc
+from trundle.fields.sketch import Around, Round, Sketch, Span
 from trundle.fields.step import By, Kept, Move, Stock, Times
 from trundle.steel.rubber import HARDNESS_RANGE
 from trundle.steel.sizes import ROUNDS_MM
@@ -69,10 +71,38 @@ class Idler(EndWheel):
 
 
 class Roller(Spec):
-    """A return roller under the top run."""
+    """A return roller under the top run.
+
+    Also called: top roller, carrier roller.
+    """
+
+    EXAMPLE: ClassVar[str] = "at_mm = [700, 210]\nradius_mm = 30\n"
 
     at_mm: Annotated[PointMm, Move(50, 10)]
+    """Its axle: forward of the tail datum, above the belly datum, mm.
+
+    Usual: half-way along a top run that is longer than 1 m, so high that the track clears the road wheels at bump.
+    Measure: from the hull's rearmost edge along the floor (plumb line), and from the belly plate up.
+    If wrong: too low, the top run hangs on the road wheels; too high, the idler's spring carries it for nothing.
+    """
+
     radius_mm: Annotated[LengthMm, Kept("only carries the top run")]
+    """Of the face that the track runs on, mm: half of what a calliper reads across it.
+
+    Usual: 25 to 40.
+    Measure: calliper across the face, halved.
+    If wrong: the loop's length is wrong by about as much, and with it the sag.
+    """
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """In the hull's axes."""
+        x, y = self.at_mm
+        marks = (
+            Span("at_mm", (0.0, y), (x, y), "x", "forward"),
+            Span("at_mm", (x, 0.0), (x, y), "y", "up"),
+            Round("radius_mm", (x, y), self.radius_mm),
+        )
+        return (Sketch("return roller", "side", (disc("steel", x, y, self.radius_mm),), marks, in_hull=True),)
 
 
 class Track(Spec):

@@ -1,0 +1,1 @@
+"""A first design from what a builder has and wants."""

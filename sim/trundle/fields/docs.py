@@ -1,0 +1,89 @@
+"""What the docstrings of tables and fields say, taken apart: the one source of messages, the guide and the comments.
+
+Under a field stands what it is, from where to where it is measured and in which direction; then, each on lines of its
+own that begin with the word:
+
+    Usual: what most builders have there, with the unit.
+    Measure: how to find it with what a garage has.
+    If wrong: what goes wrong if it is.
+    Also called: other words for it, with commas between them.
+
+Read from the source only when it is asked for: a run does not want it.
+"""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import textwrap
+from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
+
+from pydantic import BaseModel
+
+LABELS = {"Usual": "usual", "Measure": "measure", "If wrong": "if_wrong", "Also called": "also_called"}
+"""The words that begin a part, and what the part is called here."""
+
+
+@dataclass(frozen=True)
+class Doc:
+    """what: the first part; the others are empty where nothing is said."""
+
+    what: str = ""
+    usual: str = ""
+    measure: str = ""
+    if_wrong: str = ""
+    also_called: tuple[str, ...] = ()
+
+
+def field_doc(table: type[BaseModel], name: str) -> Doc:
+    """Of a field, from the class that last declares it with a docstring. Raises KeyError if the table has none of that
+    name."""
+    if name not in table.model_fields:
+        raise KeyError(name)
+    for base in table.__mro__:
+        if issubclass(base, BaseModel) and base is not BaseModel and (said := _fields_said(base).get(name)):
+            return taken_apart(said)
+    return Doc()
+
+
+def table_doc(table: type[BaseModel]) -> Doc:
+    """Of a table, from its class."""
+    return taken_apart(inspect.cleandoc(table.__doc__ or ""))
+
+
+def taken_apart(text: str) -> Doc:
+    """The parts of a docstring, each on one line."""
+    parts: dict[str, list[str]] = {"what": []}
+    now = "what"
+    for line in text.splitlines():
+        label, colon, rest = line.strip().partition(":")
+        if colon and label in LABELS:
+            now, line = LABELS[label], rest
+            parts[now] = []
+        parts[now].append(line.strip())
+    said = {name: " ".join(" ".join(lines).split()) for name, lines in parts.items()}
+    also = tuple(w.strip() for w in said.pop("also_called", "").rstrip(".").split(",") if w.strip())
+    return Doc(**said, also_called=also)
+
+
+@cache
+def _fields_said(table: type[BaseModel]) -> dict[str, str]:
+    """The docstring under each field that this class itself declares."""
+    try:
+        tree = ast.parse(textwrap.dedent(inspect.getsource(table)))
+    except (OSError, TypeError, SyntaxError):  # a class made at run time
+        return {}
+    body = tree.body[0].body if tree.body and isinstance(tree.body[0], ast.ClassDef) else []
+    found = {}
+    for field, text in pairwise(body):
+        if (
+            isinstance(field, ast.AnnAssign)
+            and isinstance(field.target, ast.Name)
+            and isinstance(text, ast.Expr)
+            and isinstance(text.value, ast.Constant)
+            and isinstance(text.value.value, str)
+        ):
+            found[field.target.id] = inspect.cleandoc(text.value.value)
+    return found
