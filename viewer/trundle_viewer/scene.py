@@ -13,12 +13,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.engine.band_shape import BandShape, BandTracer
 from trundle.fields.shape import Shape
 from trundle.findings.states import track_is_loose, wheel_is_off
 from trundle.model.assembly import Assembly
 from trundle.record.columns import ENDS
 from trundle.units import DEG, MM
-from trundle_viewer.band import BandShape, BandTracer
 from trundle_viewer.film import Film
 from trundle_viewer.shapes import bracket, cut_below, hull_outline
 
