@@ -397,6 +397,6 @@ def _file_path(loc: Path_, data: Any) -> Path_:
 
 def _siblings(kind: type[BaseModel], loc: Path_, data: dict[str, Any]) -> list[str]:
     """Names of the fields that would have been allowed at `loc`."""
-    from trundle.spec.walk import fields_at
+    from trundle.fields.walk import fields_at
 
     return fields_at(kind, _file_path(loc, data), data)

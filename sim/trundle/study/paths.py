@@ -7,10 +7,10 @@ from typing import Any
 from pydantic import BaseModel
 
 from trundle.errors import InputError, Problem, did_you_mean
+from trundle.fields.walk import fields_at
 from trundle.spec.course import Course
 from trundle.spec.reader import dotted, matching_paths, node_at
 from trundle.spec.vehicle import Vehicle
-from trundle.spec.walk import fields_at
 
 COURSE_FIELDS = frozenset(Course.model_fields) - {"name", "note"}
 """First parts of a field path that mean the course; all others mean the vehicle."""
