@@ -8,11 +8,18 @@ from pydantic import AfterValidator, Field
 
 from trundle.steel.bolts import BOLT_CLASSES, THREADS
 from trundle.steel.materials import steel_problem
+from trundle.steel.wire import WIRES
 
 
 def _known_spring_steel(name: str) -> str:
     if problem := steel_problem(name, spring=True):
         raise ValueError(problem)
+    return name
+
+
+def _known_coil_steel(name: str) -> str:
+    if name not in WIRES and (problem := steel_problem(name, spring=True)):
+        raise ValueError(f"{problem.rstrip(')')}, {', '.join(WIRES)})")
     return name
 
 
@@ -36,6 +43,9 @@ def _known_grade(name: str) -> str:
 
 SteelName = Annotated[str, AfterValidator(_known_spring_steel)]
 """Name of a spring steel in `trundle.steel.materials`."""
+
+CoilSteelName = Annotated[str, AfterValidator(_known_coil_steel)]
+"""The same, or a drawn wire in `trundle.steel.wire`: what coils are wound of."""
 
 PlateSteel = Annotated[str, AfterValidator(_known_steel)]
 """Name of a structural steel in `trundle.steel.materials`."""

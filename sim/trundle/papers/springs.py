@@ -11,7 +11,7 @@ from trundle.engine.standing import Standing
 from trundle.model.arrays import Floats
 from trundle.springs.figures import Figures, Fitted
 from trundle.steel.fatigue import endurance_margin
-from trundle.steel.materials import Steel, steel
+from trundle.steel.materials import Steel
 from trundle.strength.springs import angles_at, hardest_rows
 from trundle.units import DEG, MM, MPA
 
@@ -117,7 +117,7 @@ def _sheet(place: SpringPart, at: Standing, run_angles_rad: Mapping[str, Floats]
         states.append(_worst(place, at.assembly.joint, run_angles_rad))
     now = _figures(place, standing)
     made = place.spring.made_of()
-    of = steel(made.steel) if made.steel is not None else None
+    of = made.steel
     endurance = math.inf
     if of is not None:
         low, high = (s.load_MPa * MPA for s in states[:2])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from trundle.fields.kind import kinds_in, one_of
 from trundle.springs.axle_rate import AxleRate as AxleRate
 from trundle.springs.base import ArmSpring, PairSpring, Spring
+from trundle.springs.bought_coil import BoughtCoil as BoughtCoil
 from trundle.springs.coil import Coil as Coil
 from trundle.springs.damper_unit import DamperUnit as DamperUnit
 from trundle.springs.figures import PairFigures, SpringFigures

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trundle.steel.materials import Steel
 from trundle.steel.rebend import Floats
 
 
@@ -20,9 +21,9 @@ class StockRow:
 
 @dataclass(frozen=True)
 class MadeOf:
-    """steel: the spring steel whose yield its stress is held against; None: there is none, and `words` say why."""
+    """steel: what its stress is held against; None: nothing is, and `words` say why."""
 
-    steel: str | None
+    steel: Steel | None
     words: str = ""
 
 

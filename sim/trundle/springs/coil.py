@@ -2,36 +2,24 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Annotated, Literal
 
-import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
-from trundle.fields.shape import Shape, line
 from trundle.fields.step import Better, By, Kept, Stock
-from trundle.fields.stock import SpanMm, SteelName, StockMm
-from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose, StockRow
-from trundle.springs.bearing import refuse
-from trundle.springs.between_seats import BetweenSeats
-from trundle.springs.figures import SpringFigures
-from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.fields.stock import CoilSteelName, SpanMm, StockMm
+from trundle.springs.answers import MadeOf, StockRow
+from trundle.springs.pressed_coil import PressedCoil, coil_steel, drawn_as
 from trundle.steel import coil as formulas
-from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.materials import UNKNOWN_SCRAP, Steel
 from trundle.steel.sizes import SPRING_STEELS, WIRES_MM
+from trundle.steel.wire import WIRES
 from trundle.units import MM
 
-SOLID_TIMES = 20.0
-"""A coil pressed solid is this many times stiffer than before. Touching wire is stiffer still; this is enough
-to stop the arm within a few mm and keeps the step of a run bounded. A hull should never rest on it."""
 
-
-class Coil(BetweenSeats):
-    """Pushes along the line between its two seats; a loose coil pushes nothing.
-
-    The bending of the coil as its seats tilt is left out. Pressed solid it gets 20 times its rate on top.
-    """
+class Coil(PressedCoil):
+    """A coil of round wire, by what it is wound of."""
 
     kind: Literal["coil"] = "coil"
 
@@ -50,8 +38,13 @@ class Coil(BetweenSeats):
     end_coils: Annotated[float, Field(ge=0, le=4), Kept("follows from what it joins")] = 2.0
     """Dead coils at the ends together (2: both ends squared and ground)."""
 
-    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
-    """Spring steel it is made of."""
+    steel: Annotated[CoilSteelName, Better((SPRING_STEELS, WIRES))] = UNKNOWN_SCRAP
+    """Spring steel it is made of: drawn wire (EN 10270-1 SL, SM, SH), or one that is hardened after winding."""
+
+    @model_validator(mode="after")
+    def _is_drawn(self) -> Coil:
+        drawn_as(self.steel, self.wire_mm)
+        return self
 
     @model_validator(mode="after")
     def _makes_a_coil(self) -> Coil:
@@ -79,61 +72,24 @@ class Coil(BetweenSeats):
         """Length with all coils touching [m]."""
         return formulas.solid_length(self.wire_mm * MM, self.coils, self.end_coils)
 
-    def push_N(self, length_m: Floats) -> Floats:
-        """Force along the coil [N], 0 once it is loose."""
-        short = np.maximum(self.free_length_mm * MM - length_m, 0.0)
-        solid = np.maximum(self.solid_m - length_m, 0.0)
-        return np.asarray(self.rate_N_per_m * (short + SOLID_TIMES * solid))
+    @property
+    def free_m(self) -> float:
+        """Length off the vehicle [m]."""
+        return self.free_length_mm * MM
 
-    def law(self, arm: Arm) -> PivotLaw:
-        """The coil's law on this arm.
+    @property
+    def wound_of(self) -> tuple[float, float, Steel]:
+        """Wire and mean diameter [m], and its steel."""
+        return self.wire_mm * MM, self.mean_diameter_mm * MM, coil_steel(self.steel, self.wire_mm * MM)
 
-        Raises InputError if it is loose everywhere, lifts the axle somewhere, or has its seats meet.
-        """
-        angles = arm.angles()
-        torque = self._torque(angles, "coil", self.wire_mm * MM)
-        least = float(self._length(angles)[0].min())
-        if least >= self.free_length_mm * MM:
-            gap = least / MM - self.free_length_mm
-            raise refuse(
-                f"the coil never touches both seats: they come no closer than {least / MM:.0f} mm, "
-                f"{gap:.0f} mm more than its free length",
-                "free_length_mm",
-            )
-        return PivotLaw(angles, torque)
-
-    def figures(self, angle_rad: float, arm: Arm) -> SpringFigures:
-        """Torque, coil load, compression, Wahl shear stress, stored energy at `angle_rad` [rad]."""
-        length, turn = self._at(angle_rad)
-        load = float(self.push_N(np.array([length]))[0])
-        short = max(self.free_length_mm * MM - length, 0.0)
-        solid = max(self.solid_m - length, 0.0)
-        wire, mean = self.wire_mm * MM, self.mean_diameter_mm * MM
-        # Past solid the extra load goes through touching wire and bends nothing further.
-        twisting = self.rate_N_per_m * (short - solid)
-        energy = 0.5 * self.rate_N_per_m * (short**2 + SOLID_TIMES * solid**2)
-        notes = []
-        if solid > 0:
-            notes.append("the coil is pressed solid")
-        if not 4.0 <= mean / wire <= 12.0:
-            notes.append(f"index D/d = {mean / wire:.1f}: outside 4 to 12 it is hard to wind or tangles")
-        if self.free_length_mm * MM > formulas.slender_limit(mean):
-            notes.append("slender coil: it can buckle unless guided by a rod or tube")
-        return SpringFigures(
-            load * turn,
-            load,
-            short,
-            "m",
-            formulas.stress(wire, mean, twisting),
-            "shear",
-            energy,
-            steel(self.steel).shear_yield_Pa,
-            partial(tuple, notes),
-        )
+    @property
+    def drawn_as_mm(self) -> tuple[float, float, float]:
+        """As it is wound."""
+        return self.wire_mm, self.mean_diameter_mm, self.coils + self.end_coils
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(self.steel)
+        return MadeOf(coil_steel(self.steel, self.wire_mm * MM))
 
     def stock(self) -> tuple[StockRow, ...]:
         """The coil as a spring maker takes the order."""
@@ -141,30 +97,6 @@ class Coil(BetweenSeats):
         stock = f"coil, wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
         return (StockRow("coil", 1, stock, self.steel, f"{self.free_length_mm:g} free"),)
 
-    def bending(self, bump_deflection_m: float) -> Bending | None:
-        """It is wound, not bent to a former."""
-        return None
-
-    def arm_holes(self) -> tuple[ArmHole, ...]:
-        """None: its seat is welded or turned on."""
-        return ()
-
-    def remarks(self, mount: Mount) -> tuple[str, ...]:
-        """Nothing beyond its figures."""
-        return ()
-
     def unranked(self) -> frozenset[str]:
         """Every field counts."""
         return frozenset()
-
-    def shapes(self, pose: Pose) -> tuple[Shape, ...]:
-        """Its turns as a zigzag between the seats; a loose coil, shorter than the room it has, stands on the arm."""
-        low, high = self._seats_mm(pose)
-        between = high - low
-        room = max(float(np.hypot(*between)), 1e-6)
-        along = between / room
-        across = np.array([-along[1], along[0]]) * 0.5 * self.mean_diameter_mm
-        n = max(2, round(2.0 * (self.coils + self.end_coils)))
-        t = np.linspace(0.0, min(room, self.free_length_mm), n + 1)
-        swing = np.where(np.arange(n + 1) % 2 == 0, -1.0, 1.0)
-        return (line("spring", low + t[:, None] * along + swing[:, None] * across, self.wire_mm),)

@@ -134,7 +134,7 @@ class Leaf(ArmSpring):
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(self.steel)
+        return MadeOf(steel(self.steel))
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack; the clamped length depends on the clamp."""

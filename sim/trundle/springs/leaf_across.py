@@ -397,7 +397,7 @@ class LeafAcross(PairSpring):
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(self.steel)
+        return MadeOf(steel(self.steel))
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack, cut to its own length."""

@@ -95,7 +95,7 @@ class TorsionBar(ArmSpring):
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(self.steel)
+        return MadeOf(steel(self.steel))
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every bar, with what its grips hold still to be added."""

@@ -64,7 +64,7 @@ def spring_margins(assembly: Assembly, at: Instants) -> Iterator[PartMargin]:
         yield PartMargin(
             kind="spring",
             name=place.name,
-            title=f"{place.spring.kind_name()}, {made}" if made else place.spring.kind_name(),
+            title=f"{place.spring.kind_name()}, {made.name}" if made else place.spring.kind_name(),
             margin=margin,
             stress_MPa=figures.stress_Pa / MPA,
             limit_MPa=figures.yield_Pa / MPA,
