@@ -26,11 +26,11 @@ import trundle.terrain
 import trundle_viewer
 from trundle.bogies.base import Bogie
 from trundle.bogies.parts import Parts
+from trundle.drawing.marks import Text
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Form, Material, Shape
 from trundle.model.parts import parts_of
 from trundle.papers.document import Sheet, whole_sheet
-from trundle.papers.drawing import Text
 from trundle.papers.side_view import side_view
 from trundle.springs.answers import Pose
 from trundle.springs.base import ArmSpring, Spring

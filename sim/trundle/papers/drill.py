@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from trundle.papers.drawing import Circle, Drawing, Line, Text
+from trundle.drawing.marks import Circle, Line, Text
+from trundle.drawing.sheet import Drawing
 from trundle.papers.parts import names, number
 from trundle.papers.pieces import Hole, Piece
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-import matplotlib
 from fpdf import FPDF, FontFace
 from fpdf.enums import TableBordersLayout
 from fpdf.prefs import ViewerPreferences
 
-from trundle.papers.drawing import Drawing
+from trundle.drawing.font import add_fonts
+from trundle.drawing.sheet import Drawing
 from trundle.papers.parts import Document, Part, Table
 from trundle.papers.screen import is_figure
 
@@ -39,10 +37,7 @@ class _Paper(FPDF):
 def _paper(foot: str = "") -> _Paper:
     pdf = _Paper(unit="mm", format="A4")
     pdf.foot = foot
-    # Names may be in any script: the font that comes with matplotlib covers most, and is put in the file.
-    fonts = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
-    pdf.add_font("sheet", "", fonts / "DejaVuSans.ttf")
-    pdf.add_font("sheet", "B", fonts / "DejaVuSans-Bold.ttf")
+    add_fonts(pdf)
     pdf.set_margins(MARGIN_MM, MARGIN_MM)
     return pdf
 

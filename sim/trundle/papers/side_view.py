@@ -7,10 +7,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from trundle.drawing.marks import Circle, Line, Text
+from trundle.drawing.sheet import Drawing
 from trundle.engine.standing import Standing
 from trundle.fields.shape import Shape
 from trundle.law.ask import pivot_of
-from trundle.papers.drawing import Circle, Drawing, Line, Text
 from trundle.papers.parts import number
 from trundle.papers.standing import StandingSheet
 from trundle.units import MM
