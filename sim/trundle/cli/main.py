@@ -30,6 +30,7 @@ _COMMANDS = {
     "mend": "What to change about the worst finding of VEHICLE over COURSE.",
     "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",
     "baseline": "Guard vehicles and courses against getting worse.",
+    "series": "A kept run's time series as CSV or as a spreadsheet.",
     "course": "Draw COURSE and list its obstacles.",
     "new": "Write a vehicle file of your own to start from.",
 }
