@@ -32,7 +32,7 @@ from trundle.study.mend.tried import Task, Tried
 THREE = Path(__file__).parent / "three-bogies.toml"
 """A vehicle of three equal bogies."""
 
-WRITTEN_BUMP = "stops = { bump_deg = 16, droop_deg = 32, pad_rate_N_per_mm = 400 }"
+WRITTEN_BUMP = "stops = { bump_below_level_deg = 16, droop_below_level_deg = 32, pad_rate_N_per_mm = 400 }"
 
 
 def lever(vehicle: str | Path, label: str, direction: str) -> Lever:
@@ -78,10 +78,10 @@ def test_equal_bogies_are_changed_alike() -> None:
 
 def test_one_bogie_alone() -> None:
     """Where the finding is of that one."""
-    one = lever(THREE, "bogie.*.stops.bump_deg", "less").only("front").change()
+    one = lever(THREE, "bogie.*.stops.bump_below_level_deg", "less").only("front").change()
     assert one is not None
-    assert one.settings == {"bogie.front.stops.bump_deg": 6}
-    assert one.words == "bogie.front.stops.bump_deg 11 -> 6"
+    assert one.settings == {"bogie.front.stops.bump_below_level_deg": 6}
+    assert one.words == "bogie.front.stops.bump_below_level_deg 11 -> 6"
 
 
 def test_a_mass_goes_with_what_it_is_made_of() -> None:
@@ -158,7 +158,7 @@ def test_no_step_beyond_the_last_size() -> None:
 @pytest.mark.parametrize(
     ("label", "direction"),
     [
-        ("bogie.*.stops.bump_deg", "more"),
+        ("bogie.*.stops.bump_below_level_deg", "more"),
         ("track.sag_mm", "more"),
         ("bogie.middle.damper.bump_N_s_per_mm", "more"),
         ("track.idler.at_mm", "up"),
@@ -176,7 +176,7 @@ def test_the_lines_are_toml_under_their_tables(label: str, direction: str) -> No
 
 def test_the_line_of_a_stop() -> None:
     """As a builder writes it: the line of the file with the one figure changed."""
-    made = change(THREE, "bogie.*.stops.bump_deg", "more")
+    made = change(THREE, "bogie.*.stops.bump_below_level_deg", "more")
     pasted = lines(vehicle_input(THREE), made.settings, trundle.load_vehicle(THREE, made.settings))
     assert pasted == tuple(row for b in ("front", "middle", "rear") for row in (f"[bogie.{b}]", WRITTEN_BUMP))
 

@@ -172,10 +172,10 @@ def test_command_refuses(args: list[str], said: str) -> None:
 
 def test_near_stop_and_yield_are_told() -> None:
     """A softer leaf sits near its stops; one of dead-soft steel yields standing still and is said loudly."""
-    soft = built(**{"bogie__*__stops__bump_deg": 17.0})
+    soft = built(**{"bogie__*__stops__bump_below_level_deg": 17.0})
     said = [w.text for w in warnings(standing_sheet(soft, adjusters=False), soft)]
     assert any("off the bump stop: any bump will hit it" in t for t in said)
-    weak = built(**{"bogie__*__spring__steel": "5160 annealed", "bogie__*__stops__bump_deg": 5.0})
+    weak = built(**{"bogie__*__spring__steel": "5160 annealed", "bogie__*__stops__bump_below_level_deg": 5.0})
     loud = [w.text for w in warnings(standing_sheet(weak, adjusters=False), weak) if w.loud]
     assert any("takes a set" in t or "bends for good" in t for t in loud)
 

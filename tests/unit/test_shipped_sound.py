@@ -32,7 +32,7 @@ def test_a_sound_vehicle_gets_round_the_yard(name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "course", "change", "figure", "at_most"),
     [
-        ("teasel", "kerb-100", {"bogie.*.stops.bump_deg": -4}, "peak_bump_stop_N", 0.5),
+        ("teasel", "kerb-100", {"bogie.*.stops.bump_below_level_deg": -4}, "peak_bump_stop_N", 0.5),
         ("wren", "yard", {"bogie.*.damper.bump_N_s_per_mm": 0.15}, "peak_bump_stop_N", 0.5),
         ("mole", "kerb-100", {"hull.com_mm": [625, 210]}, "peak_bump_stop_N", 0.5),
         ("barrow", "kerb-150", {"wheel.road.rubber_rate_N_per_mm": 40}, "peak_seat_forward_g", 0.85),

@@ -60,8 +60,8 @@ OUT_OF_RANGE = {
     "bogie.front.arm_mm": 0,
     "bogie.front.arm_mass_kg": 0,
     "bogie.front.pivot_friction_Nm": -1,
-    "bogie.front.stops.bump_deg": 81,
-    "bogie.front.stops.droop_deg": -81,
+    "bogie.front.stops.bump_below_level_deg": 81,
+    "bogie.front.stops.droop_below_level_deg": -81,
     "bogie.front.stops.pad_rate_N_per_mm": 0,
     "bogie.front.stops.pad_loss": 1,
     "track.links": 9,
@@ -181,7 +181,10 @@ def test_the_line_is_named(tmp_path: Path, pattern: str, new: str, words: str) -
         ({"track.roller.1.at_mm": [-900, 165]}, "a return roller must lie between sprocket and idler"),
         ({"track.tension_N": 500}, "say how it is set once: sag_mm or tension_N"),
         ({"drive.push_N": 500}, "give the motor's limit once: torque_Nm or push_N"),
-        ({"bogie.front.stops.bump_axle_mm": 3}, "give the bump stop once, as bump_deg or bump_axle_mm"),
+        (
+            {"bogie.front.stops.bump_axle_above_pivot_mm": 3},
+            "give the bump stop once (bump_below_level_deg and bump_axle_above_pivot_mm given)",
+        ),
         ({"hull.belly_mm": [[0, 0]]}, "2 to 60 points are wanted (there are 1)"),
         ({"hull.belly_mm": [[0, 0], [0, 5]]}, "points must run from tail to nose (after 0 comes 0)"),
         ({"hull.belly_rate_N_per_mm": 400}, "say how the belly gives once: belly_rate_N_per_mm, or its plate"),
@@ -207,7 +210,10 @@ def test_parts_in_each_others_way(settings: dict[str, Any], words: str) -> None:
 @pytest.mark.parametrize(
     ("settings", "words"),
     [
-        ({"bogie.front.stops.bump_deg": 32, "bogie.front.stops.droop_deg": 11}, "the stops are the wrong way"),
+        (
+            {"bogie.front.stops.bump_below_level_deg": 32, "bogie.front.stops.droop_below_level_deg": 11},
+            "the stops are the wrong way",
+        ),
         ({"track.links": 60}, "the track is too short: 60 links of 60 mm differ from the path"),
         ({"track.links": 90}, "the track is too long: 90 links of 60 mm differ from the path"),
         (

@@ -122,7 +122,7 @@ def tables(dice: Random, seed: int, track: bool) -> Table:
             "arm_mm": arm,
             "arm_mass_kg": round(max(0.3, 1.5 * size**3 * dice.uniform(0.7, 1.4)), 2),
             "pivot_friction_Nm": round(dice.choice([0.0, 0.5, 1.5]) * size**3, 2),
-            "stops": {"bump_deg": round(bump, 1), "droop_deg": round(droop, 1),
+            "stops": {"bump_below_level_deg": round(bump, 1), "droop_below_level_deg": round(droop, 1),
                       "pad_rate_N_per_mm": round(share / dice.uniform(1.5, 4.0), 1), "pad_loss": 0.5},
             "damper": _damper(dice, share, arm),
         }  # fmt: skip

@@ -173,7 +173,10 @@ class LinkVehicle:
         rub = pymunk.SimpleMotor(arm, self.hull, 0.0)
         rub.max_force = SIDES * b.pivot_friction_Nm
         stop = pymunk.RotaryLimitJoint(
-            self.hull, arm, math.radians(b.stops.bump_deg or 0.0), math.radians(b.stops.droop_deg or 0.0)
+            self.hull,
+            arm,
+            math.radians(b.stops.bump_below_level_deg or 0.0),
+            math.radians(b.stops.droop_below_level_deg or 0.0),
         )
         self.space.add(twist, rub, stop)
         self.dampers.append((arm, SIDES * b.damper.bump_N_s_per_mm / MM * length**2))

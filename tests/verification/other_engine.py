@@ -44,7 +44,9 @@ def barrow() -> Vehicle:
 
 VEHICLES: dict[str, Callable[[], Vehicle]] = {
     "single arms": lambda: rigs.vehicle("single arm", track=False),
-    "single arms, high stops": lambda: rigs.vehicle("single arm", track=False, **{"bogie.*.stops.bump_deg": 28}),
+    "single arms, high stops": lambda: rigs.vehicle(
+        "single arm", track=False, **{"bogie.*.stops.bump_below_level_deg": 28}
+    ),
     "paired arms, leaf": leaf_pairs,
     "walking beams": lambda: rigs.vehicle("walking beam", track=False),
     "Barrow": barrow,

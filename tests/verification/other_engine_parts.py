@@ -117,7 +117,7 @@ def stop_damp(loss: float) -> float:
 
 def stop_angle(stops: Stops, end: str, arm: float) -> float:
     """Angle below horizontal [rad] of a stop, arm [m]."""
-    deg, axle = getattr(stops, f"{end}_deg"), getattr(stops, f"{end}_axle_mm")
+    deg, axle = getattr(stops, f"{end}_below_level_deg"), getattr(stops, f"{end}_axle_above_pivot_mm")
     return math.radians(deg) if deg is not None else math.asin(-axle * MM / arm)
 
 

@@ -335,7 +335,7 @@ def rigid_tracked(
 
 def vehicle(bogie: str = "single arm", track: bool = True, **sets: Any) -> Vehicle:
     """A four-station test vehicle of about 230 kg with one kind of bogie, springs stated by rate."""
-    stops = {"bump_deg": 5, "droop_deg": 45, "pad_rate_N_per_mm": 300}
+    stops = {"bump_below_level_deg": 5, "droop_below_level_deg": 45, "pad_rate_N_per_mm": 300}
     arm = {"arm_mm": 180, "arm_mass_kg": 1.5, "stops": stops, "pivot_friction_Nm": 1.0}
     spring = {"kind": "pivot rate", "rate_Nm_per_deg": 5.0, "free_angle_deg": 40}
     damper = {"bump_N_s_per_mm": 0.3}

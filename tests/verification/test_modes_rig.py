@@ -166,7 +166,7 @@ def derivatives(f: Any, u: np.ndarray, h: float = 2e-4) -> tuple[np.ndarray, np.
 
 
 WHEEL = {"radius_mm": 120.0, "mass_kg": 4.0, "abreast": 1, "rubber_rate_N_per_mm": 150.0, "rubber_loss": 0.0}
-STOPS = {"bump_deg": -20.0, "droop_deg": 50.0}
+STOPS = {"bump_below_level_deg": -20.0, "droop_below_level_deg": 50.0}
 
 
 def base(bogies: dict[str, Any]) -> dict[str, Any]:
@@ -234,7 +234,7 @@ def leaves() -> tuple[dict[str, Any], Rig]:
             "arm_mass_kg": 3.0,
             "wheel": "road",
             "spring": leaf,
-            "stops": {"bump_deg": -10.0, "droop_deg": 40.0},
+            "stops": {"bump_below_level_deg": -10.0, "droop_below_level_deg": 40.0},
         }
 
     data = base({"front": pair(860.0), "rear": pair(140.0)})

@@ -55,7 +55,7 @@ pivots_apart_mm = 60
 arm_mm = 200
 arm_mass_kg = 1.0
 wheel = "road"
-stops = { bump_deg = -10, droop_deg = 35, pad_rate_N_per_mm = 400 }
+stops = { bump_below_level_deg = -10, droop_below_level_deg = 35, pad_rate_N_per_mm = 400 }
 damper = { bump_N_s_per_mm = 0.6 }
 spring = { kind = "coil", wire_mm = 8, mean_diameter_mm = 50, coils = 8, free_length_mm = 182, on_arm_mm = 120, \
 anchor_mm = [90, 130], steel = "51CrV4" }

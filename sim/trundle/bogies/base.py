@@ -18,38 +18,108 @@ from trundle.fields.step import Along, By, Kept, Move, Stock, Times
 from trundle.steel.sizes import DAMPERS_N_S_PER_MM
 from trundle.units import DEG
 
-AngleDeg = Annotated[float, Field(ge=-80, le=80)]
+LOWEST_DEG = 80.0
+"""An arm's greatest angle below level."""
+
+AngleDeg = Annotated[float, Field(ge=-LOWEST_DEG, le=LOWEST_DEG)]
 """Arm angle below the hull's horizontal, degrees."""
 
 
 class Stops(Spec):
-    """Where an arm's travel ends, and how hard. One of the two ways for each stop."""
+    """Where an arm's travel ends, and how hard: the bump stop one of two ways, the droop stop one of four.
 
-    bump_deg: Annotated[AngleDeg, By(5)] | None = None
-    """Arm angle at which the bump pad is met."""
+    Also called: bump stop, bump rubber, rebound stop, limit strap, travel.
+    """
 
-    bump_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
-    """The same, as the axle's height above the pivot (negative: below it), mm."""
+    bump_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
+    """Angle of the arm where its bump pad is met: from the hull's horizontal through the pivot, down to the line from
+    pivot to axle, degrees. Negative: the axle is higher than the pivot.
 
-    droop_deg: Annotated[AngleDeg, By(5)] | None = None
-    """Arm angle at which the droop stop is met."""
+    Usual: -10 to 10 deg.
+    Measure: jack the wheel up until the pad is met, lay a level or a phone on the arm, and take off what it shows on
+    the hull.
+    If wrong: arms hit their stops too soon or never, and the hull's lowest height is wrong.
+    Also called: bump stop angle, jounce.
+    """
 
-    droop_axle_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
-    """The same, as the axle's height above the pivot (negative: below it), mm."""
+    bump_axle_above_pivot_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
+    """The same given as a height: from the pivot's centre up to the axle's centre where the bump pad is met, square to
+    the hull's horizontal, mm. Negative: the axle is below the pivot.
+
+    Usual: -20 to 40 mm.
+    Measure: wheel jacked up to the pad, hull level: axle and pivot each from the floor, one taken off the other.
+    If wrong: as for bump_below_level_deg.
+    Also called: full bump, wheel up.
+    """
+
+    droop_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
+    """Angle of the arm where its droop stop is met: from the hull's horizontal through the pivot, down to the line
+    from pivot to axle, degrees. An angle, no travel: for that there is travel_deg.
+
+    Usual: 25 to 45 deg.
+    Measure: lift the hull until the wheels hang, lay a level or a phone on the arm, and take off what it shows on the
+    hull.
+    If wrong: the wheel leaves the ground too soon in a dip, or the spring falls loose.
+    Also called: droop stop angle, rebound stop.
+    """
+
+    droop_axle_above_pivot_mm: Annotated[float, Field(ge=-2_000, le=2_000), By(5)] | None = None
+    """The same given as a height: from the pivot's centre up to the axle's centre where the droop stop is met, square
+    to the hull's horizontal, mm. Nearly always negative: the axle hangs below the pivot.
+
+    Usual: -60 to -200 mm.
+    Measure: wheels hanging, hull level: axle and pivot each from the floor, the pivot's taken off the axle's.
+    If wrong: as for droop_below_level_deg.
+    Also called: full droop, wheel hanging.
+    """
+
+    travel_deg: Annotated[float, Field(ge=1, le=160), By(5)] | None = None
+    """In place of the droop stop: how far the arm turns down from its bump stop to its droop stop, degrees.
+
+    Usual: 20 to 45 deg.
+    Measure: lay a level or a phone on the arm at both stops, and take one angle off the other.
+    If wrong: as for droop_below_level_deg.
+    Also called: arm travel, swing.
+    """
+
+    travel_mm: Annotated[float, Field(ge=1, le=4_000), By(5)] | None = None
+    """In place of the droop stop: how far the axle comes down from its bump stop to its droop stop, square to the
+    hull's horizontal, mm.
+
+    Usual: 60 to 200 mm.
+    Measure: axle from the floor with the hull on stands, wheel pushed up and wheel hanging; one taken off the other.
+    If wrong: as for droop_below_level_deg.
+    Also called: wheel travel, suspension travel.
+    """
 
     pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] = 300.0
-    """Stiffness of the pad, felt at the axle, N per mm."""
+    """Stiffness of the pad, felt at the axle, N per mm.
+
+    Usual: 40 to 400 N/mm.
+    Measure: press the pad in a vice on a bathroom scale, N over mm; where it does not sit at the axle, times the
+    square of (pivot to pad over pivot to axle).
+    If wrong: the hits on the stops are too hard or too soft.
+    Also called: bump rubber rate.
+    """
 
     pad_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.5
-    """Share of the energy that a hit at 0.5 m/s loses in the pad."""
+    """Share of the energy that a hit at 0.5 m/s loses in the pad.
+
+    Usual: 0.4 to 0.6 for rubber, 0.1 for steel.
+    Measure: drop a steel ball on the pad: 1 less the height that it comes back to over that it fell from.
+    If wrong: the arm comes off the stop too fast or too slowly; little else.
+    Also called: damping of the rubber.
+    """
 
     @model_validator(mode="after")
     def _each_stop_once(self) -> Stops:
-        for end in ("bump", "droop"):
-            given = [getattr(self, f"{end}_deg"), getattr(self, f"{end}_axle_mm")]
-            if sum(v is not None for v in given) != 1:
+        for end, ways in (("bump", _BUMP), ("droop", _DROOP)):
+            given = [name for name in ways if getattr(self, name) is not None]
+            if len(given) != 1:
                 raise PlacedError(
-                    f"give the {end} stop once, as {end}_deg or {end}_axle_mm", f"{end}_deg", allowed="one of the two"
+                    f"give the {end} stop once ({' and '.join(given) or 'it is not'} given)",
+                    given[-1] if given else ways[0],
+                    allowed=f"one of {', '.join(ways)}",
                 )
         return self
 
@@ -59,7 +129,13 @@ class Stops(Spec):
         def height(deg: float | None, axle: float | None) -> float:
             return -arm_mm * math.sin(math.radians(deg)) if deg is not None else float(axle or 0.0)
 
-        return height(self.droop_deg, self.droop_axle_mm), height(self.bump_deg, self.bump_axle_mm)
+        bump = height(self.bump_below_level_deg, self.bump_axle_above_pivot_mm)
+        if self.travel_mm is not None:
+            return bump - self.travel_mm, bump
+        if self.travel_deg is not None:
+            at = math.degrees(math.asin(max(-1.0, min(1.0, -bump / arm_mm))))
+            return height(at + self.travel_deg, None), bump
+        return height(self.droop_below_level_deg, self.droop_axle_above_pivot_mm), bump
 
     def angles_rad(self, arm_mm: float, where: str) -> tuple[float, float]:
         """Bump and droop angle below horizontal [rad].
@@ -67,10 +143,7 @@ class Stops(Spec):
         Raises InputError if they are out of reach or the wrong way round. where: the arm's place in the file.
         """
 
-        def angle(deg: float | None, axle_mm: float | None, name: str) -> float:
-            if deg is not None:
-                return deg * DEG
-            assert axle_mm is not None
+        def angle(axle_mm: float, name: str) -> float:
             if abs(axle_mm) >= arm_mm:
                 raise InputError(
                     Problem(
@@ -80,18 +153,42 @@ class Stops(Spec):
                 )
             return -math.asin(axle_mm / arm_mm)
 
-        bump = angle(self.bump_deg, self.bump_axle_mm, "bump_axle_mm")
-        droop = angle(self.droop_deg, self.droop_axle_mm, "droop_axle_mm")
+        if self.bump_below_level_deg is not None:
+            bump = self.bump_below_level_deg * DEG
+        else:
+            bump = angle(self.bump_axle_above_pivot_mm or 0.0, "bump_axle_above_pivot_mm")
+        if self.droop_below_level_deg is not None:
+            droop = self.droop_below_level_deg * DEG
+        elif self.travel_deg is not None:
+            droop = bump + self.travel_deg * DEG
+            if droop > LOWEST_DEG * DEG:
+                raise InputError(
+                    Problem(
+                        f"the arm is {bump / DEG:.1f} deg below level at bump: with this travel its droop stop is "
+                        f"{droop / DEG:.1f} deg below level",
+                        field=f"{where}.stops.travel_deg",
+                        allowed=f"up to {LOWEST_DEG - bump / DEG:.0f}",
+                    )
+                )
+        elif self.travel_mm is not None:
+            droop = angle(-arm_mm * math.sin(bump) - self.travel_mm, "travel_mm")
+        else:
+            droop = angle(self.droop_axle_above_pivot_mm or 0.0, "droop_axle_above_pivot_mm")
         if droop - bump < 1.0 * DEG:
             raise InputError(
                 Problem(
-                    f"the stops are the wrong way round or too close: bump at {bump / DEG:.1f} deg, "
-                    f"droop at {droop / DEG:.1f} deg below horizontal",
+                    f"the stops are the wrong way round or too close: the arm is {bump / DEG:.1f} deg below level at "
+                    f"bump, {droop / DEG:.1f} deg at droop",
                     field=f"{where}.stops",
-                    allowed="droop at least 1 deg lower than bump",
+                    allowed="droop at least 1 deg lower than bump; how far it travels is travel_deg or travel_mm",
                 )
             )
         return bump, droop
+
+
+_BUMP = ("bump_below_level_deg", "bump_axle_above_pivot_mm")
+_DROOP = ("droop_below_level_deg", "droop_axle_above_pivot_mm", "travel_deg", "travel_mm")
+"""The ways to give each stop."""
 
 
 class Damper(Spec):

@@ -17,6 +17,7 @@ import click
 
 from trundle import __version__
 from trundle.cli import streams
+from trundle.cli.said_once import said_once
 from trundle.cli.stopping import STOPPED, StoppedError
 from trundle.errors import TrundleError, decimal_comma, did_you_mean
 
@@ -117,7 +118,8 @@ def _status_of(args: list[str] | None) -> int:
     """Runs the command, says what went wrong, and gives the exit code."""
     status: int
     try:
-        code = trundle.main(args=args, standalone_mode=False)
+        with said_once():
+            code = trundle.main(args=args, standalone_mode=False)
         sys.stdout.flush()
         status = code if isinstance(code, int) else DONE
     except TrundleError as e:

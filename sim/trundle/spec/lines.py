@@ -72,6 +72,19 @@ def line_of(path: Path_, lines: dict[Path_, int]) -> int:
     return 0
 
 
+def keys_set(text: str) -> Iterator[tuple[str, int, int]]:
+    """Every key that is given a value, inside inline tables too: the last part of its name, and where that stands."""
+    name: re.Match[str] | None = None
+    for token in _TOKEN.finditer(text):
+        if token.lastgroup == "name":
+            name = token
+        elif token.lastgroup == "sign":
+            if token.group() == "=" and name is not None:
+                last = list(_PARTS.finditer(text, name.start(), name.end()))[-1]
+                yield _plain(last.group()), last.start(), last.end()
+            name = None
+
+
 def _statements(text: str) -> Iterator[tuple[int, bool | None, tuple[str, ...]]]:
     """Line, kind (True: [[header]], False: [header], None: key) and parts of the name of every statement."""
     line, begun, brackets, many = 1, False, 0, None

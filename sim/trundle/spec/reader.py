@@ -14,6 +14,7 @@ from pydantic import BaseModel, ValidationError
 
 from trundle.errors import ComputerError, InputError, Problem, decimal_comma, did_you_mean
 from trundle.spec.lines import DEEPEST, Path_, line_of, too_deep_name
+from trundle.spec.old_names import modern, modern_path
 
 MAX_FILE_BYTES = 2_000_000
 """A vehicle or course file is a page or two; anything over this is not one."""
@@ -31,7 +32,8 @@ S = TypeVar("S", bound=BaseModel)
 
 
 def read_text(path: Path) -> str:
-    """The file's text. Raises InputError if it is missing, too large, a folder, or not UTF-8."""
+    """The file's text, with the fields' names of now (old_names). Raises InputError if it is missing, too large, a
+    folder, or not UTF-8."""
     try:
         if path.is_dir():
             raise InputError(Problem("is a folder; a .toml file is wanted", file=str(path)))
@@ -46,7 +48,7 @@ def read_text(path: Path) -> str:
                     allowed=f"up to {MAX_FILE_BYTES / 1e6:.0f} MB",
                 )
             )
-        return path.read_text(encoding="utf-8-sig")
+        return modern(path.read_text(encoding="utf-8-sig"), str(path))
     except FileNotFoundError:
         raise InputError(Problem("no such file", file=str(path))) from None
     except UnicodeDecodeError as e:
@@ -155,7 +157,7 @@ def matching_paths(data: dict[str, Any], path: str) -> list[Path_]:
     The last part may be a field that is not written in the file (it then has its default).
     Raises InputError, with the nearest known name, if a table or entry on the way does not exist.
     """
-    parts = _NUMBERED.sub(r".\1", path).split(".")
+    parts = _NUMBERED.sub(r".\1", modern_path(path)).split(".")
     if not all(parts):
         raise InputError(Problem("not a field path", field=path, allowed="names joined by dots"))
     found: list[tuple[Path_, Any]] = [((), data)]

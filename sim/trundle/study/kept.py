@@ -17,6 +17,7 @@ from trundle.errors import InputError, Problem
 from trundle.errors import plain as plain
 from trundle.fields.differences import differences
 from trundle.record.files import check_replaceable
+from trundle.spec.old_names import modern_tables
 from trundle.study.files import read_bytes, write_text
 from trundle.study.ranges import Range
 
@@ -194,10 +195,10 @@ def read_kept(path: Path) -> Kept:
         raise InputError(Problem(f"is damaged ({what}); restore it or keep it anew", file=str(path))) from None
     return Kept(
         file.identity,
-        file.vehicles,
-        file.courses,
+        modern_tables(file.vehicles),
+        modern_tables(file.courses),
         file.hashes,
-        file.settings,
+        modern_tables(file.settings),
         tuple(KeptRun(r.vehicle, r.course, r.ended, r.ranges, r.runs, r.over) for r in file.runs),
         tuple(h.model_dump() for h in file.history),
     )
