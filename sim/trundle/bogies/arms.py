@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-
-import numpy as np
+from dataclasses import replace
 
 from trundle.bogies.answers import Bore, Sprung
+from trundle.bogies.arm_drawing import (
+    Standing,
+    arm_marks,
+    arm_shapes,
+    below_deg,
+    spring_shapes,
+    standing,
+    stop_lines,
+    stop_pad,
+)
 from trundle.bogies.base import ArmParts
 from trundle.bogies.parts import PairPart, Parts, SpringPart, SwingPart
 from trundle.errors import InputError, Problem
-from trundle.fields.shape import Points, Shape, area, disc
+from trundle.fields.shape import Shape
+from trundle.fields.sketch import XY, Around, Mark, Note
+from trundle.fields.sketch_parts import middle_of
 from trundle.springs import Arm, Mount, Spring
 from trundle.units import DEG, MM, N_PER_MM
 
@@ -46,7 +57,7 @@ def arm_part(spec: ArmParts, name: str, bogie: str, x: float, y: float, sign: fl
         damp_droop=(damp.bump_N_s_per_mm if damp.droop_N_s_per_mm is None else damp.droop_N_s_per_mm) * N_PER_MM,
         friction=spec.pivot_friction_Nm,
         field=where,
-        shapes=_arm_shapes(sign * spec.arm_mm),
+        shapes=arm_shapes(sign * spec.arm_mm),
     )
 
 
@@ -102,11 +113,23 @@ def arm_bores(spec: ArmParts, spring: Spring) -> tuple[Bore, ...]:
     return tuple(sorted(own, key=lambda b: b.along_mm))
 
 
-def pins(x_mm: float = 0.0, y_mm: float = 0.0) -> tuple[Shape, ...]:
-    """A pivot: its sleeve and its bolt."""
-    return disc("steel", x_mm, y_mm, 20.0), disc("hole", x_mm, y_mm, 8.0)
+def arm_standing(spec: ArmParts, around: Around, name: str, pivot: XY, sign: float) -> Standing:
+    """The arm as it is said to stand, or in the middle of its travel."""
+    return standing(around, name, pivot, sign, spec.arm_mm, spec.stops.axle_heights_mm(spec.arm_mm))
 
 
-def _arm_shapes(tip_mm: float) -> tuple[Shape, ...]:
-    bar: Points = np.array([[0.0, 19.0], [tip_mm, 13.0], [tip_mm, -13.0], [0.0, -19.0]])
-    return area("steel", bar), *pins()
+def arm_view(spec: ArmParts, spring: Spring, arms: Sequence[Standing]) -> tuple[tuple[Shape, ...], tuple[Mark, ...]]:
+    """Sprung arms with their spring, pads and stops; what is marked of them, on the first."""
+    low, high = spec.stops.axle_heights_mm(spec.arm_mm)
+    bump, droop = below_deg(high, spec.arm_mm), below_deg(low, spec.arm_mm)
+    sprung_by = spring_shapes(spring, arms, (bump, droop))
+    shapes: list[Shape] = []
+    for arm in arms:
+        shapes += [*stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes()]
+    first = arms[0]
+    return (*shapes, *sprung_by), (*arm_marks(first), Note("spring", middle_of(sprung_by, first.pivot)))
+
+
+def around_arm(spec: ArmParts, around: Around, at: XY, sign: float, pivots_apart_mm: float = 0.0) -> Around:
+    """What lies about the tables inside an arm's: its spring, stops, damper."""
+    return replace(around, at_mm=at, sign=sign, arm_mm=spec.arm_mm, pivots_apart_mm=pivots_apart_mm)

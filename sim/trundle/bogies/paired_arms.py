@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
 from trundle.bogies.answers import Member, Sprung, Station
-from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, sprung
+from trundle.bogies.arm_drawing import axle_wheels
+from trundle.bogies.arms import along_mm, arm_bores, arm_part, arm_standing, arm_view, around_arm, fit_springs, sprung
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, WheelPart
 from trundle.fields.base import PointMm
+from trundle.fields.sketch import Around, Note, Sketch, Span
+from trundle.fields.sketch_parts import placed
 from trundle.fields.step import By, Move
 from trundle.springs import SpringKind
 from trundle.units import MM
@@ -20,6 +23,27 @@ _ENDS = (("fore", 1.0), ("aft", -1.0))
 
 class PairedArms(ArmParts, Bogie):
     """Two arms on one bracket, pointing fore and aft, each sprung or sharing one leaf."""
+
+    EXAMPLE: ClassVar[str] = """kind = "paired arms"
+at_mm = [750, 10]
+pivots_apart_mm = 60
+arm_mm = 200
+arm_mass_kg = 1.8
+wheel = "road"
+stops = { bump_deg = -4, droop_deg = 32 }
+
+[spring]
+kind = "leaf across"
+width_mm = 40
+thickness_mm = 2
+full_leaves = 9
+length_mm = 440
+free_radius_mm = 700
+seat = "point"
+seat_above_pivots_mm = 22
+arm_top_mm = 20
+steel = "51CrV4"
+"""
 
     kind: Literal["paired arms"]
     at_mm: Annotated[PointMm, Move(20, 10)]
@@ -92,3 +116,25 @@ class PairedArms(ArmParts, Bogie):
     def wants_fine_step(self) -> bool:
         """No: both arms hang on the hull."""
         return False
+
+    def inside(self, around: Around) -> Around:
+        """What lies about its spring, stops and damper: the fore arm, or the middle between both."""
+        x, y = self.at_mm
+        fore = x + 0.5 * self.pivots_apart_mm if self.spring.arms == 1 else x
+        return around_arm(self, around, (fore, y), 1.0, self.pivots_apart_mm)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, in the hull."""
+        (x, y), half = self.at_mm, 0.5 * self.pivots_apart_mm
+        fore, aft = (
+            arm_standing(self, around, f"{around.name}.{end}", (x + sign * half, y), sign) for end, sign in _ENDS
+        )
+        shapes, marks = arm_view(self, self.spring, (fore, aft))
+        own = (
+            *placed("at_mm", self.at_mm),
+            Span("pivots_apart_mm", aft.pivot, fore.pivot, "x"),
+            Note("kind", aft.along(0.5 * self.arm_mm)),
+            Note("wheel", aft.axle),
+        )
+        wheels = axle_wheels(around, (fore.axle, aft.axle))
+        return (Sketch("paired arms", "side", (*wheels, *shapes), (*own, *marks), in_hull=True),)

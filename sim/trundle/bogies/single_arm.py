@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from trundle.bogies.answers import Member, Sprung, Station
-from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, sprung
+from trundle.bogies.arm_drawing import axle_wheels
+from trundle.bogies.arms import along_mm, arm_bores, arm_part, arm_standing, arm_view, around_arm, fit_springs, sprung
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, WheelPart
 from trundle.fields.base import PointMm
+from trundle.fields.sketch import Around, Note, Sketch
+from trundle.fields.sketch_parts import placed
 from trundle.fields.step import Move
 from trundle.springs import ArmSpringKind
 from trundle.units import MM
@@ -16,6 +19,16 @@ from trundle.units import MM
 
 class SingleArm(ArmParts, Bogie):
     """One arm, leading or trailing."""
+
+    EXAMPLE: ClassVar[str] = """kind = "single arm"
+points = "back"
+at_mm = [900, 20]
+arm_mm = 200
+arm_mass_kg = 1.8
+wheel = "road"
+spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 500, free_angle_deg = 40, steel = "51CrV4" }
+stops = { bump_deg = 0, droop_deg = 35 }
+"""
 
     kind: Literal["single arm"]
     at_mm: Annotated[PointMm, Move(20, 10)]
@@ -70,3 +83,21 @@ class SingleArm(ArmParts, Bogie):
     def wants_fine_step(self) -> bool:
         """No: the arm hangs on the hull."""
         return False
+
+    def inside(self, around: Around) -> Around:
+        """What lies about its spring, stops and damper."""
+        return around_arm(self, around, self.at_mm, self._sign)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, in the hull."""
+        arm = arm_standing(self, around, around.name, self.at_mm, self._sign)
+        shapes, marks = arm_view(self, self.spring, (arm,))
+        own = (
+            *placed("at_mm", self.at_mm),
+            Note("kind", arm.along(0.4 * self.arm_mm)),
+            Note("points", arm.along(0.6 * self.arm_mm)),
+            Note("wheel", arm.axle),
+        )
+        return (
+            Sketch("single arm", "side", (*axle_wheels(around, (arm.axle,)), *shapes), (*own, *marks), in_hull=True),
+        )

@@ -2,29 +2,37 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from dataclasses import replace
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
 from pydantic import Field
 
 from trundle.bogies.answers import Bore, Member, Sprung, Station
-from trundle.bogies.arms import along_mm, arm_bores, arm_part, fit_springs, pins, sprung
+from trundle.bogies.arm_drawing import axle_wheels, beam_shapes
+from trundle.bogies.arms import along_mm, arm_bores, arm_part, arm_standing, arm_view, around_arm, fit_springs, sprung
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, SwingPart, WheelPart
 from trundle.fields.base import LengthMm, PointMm
-from trundle.fields.shape import line
+from trundle.fields.shape import Shape
+from trundle.fields.sketch import Around, Mark, Note, Sketch, Span, Turn
+from trundle.fields.sketch_parts import between, placed, polar, thin
 from trundle.fields.step import Along, By, Kept, Move, Times
 from trundle.springs import ArmSpringKind
 from trundle.units import DEG, MM, N_PER_MM
-
-BEAM_MM = 26.0
-"""Height of a beam as drawn, mm."""
 
 _ENDS = (("fore", 1.0), ("aft", -1.0))
 
 
 class BeamArm(ArmParts):
     """The sprung arm that carries a walking beam."""
+
+    EXAMPLE: ClassVar[str] = """points = "back"
+arm_mm = 200
+arm_mass_kg = 3.6
+spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 650, free_angle_deg = 34, steel = "51CrV4" }
+stops = { bump_deg = 4, droop_deg = 38 }
+"""
 
     points: Literal["forward", "back"]
     """Which way the arm points from its pivot."""
@@ -36,9 +44,36 @@ class BeamArm(ArmParts):
         """1 if it points forward, -1 back."""
         return 1.0 if self.points == "forward" else -1.0
 
+    def inside(self, around: Around) -> Around:
+        """What lies about its spring, stops and damper."""
+        return around_arm(self, around, around.at_mm, self.sign)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, in the hull, without its beam."""
+        arm = arm_standing(self, around, around.name, around.at_mm, self.sign)
+        shapes, marks = arm_view(self, self.spring, (arm,))
+        own = (Note("points", arm.along(0.6 * self.arm_mm)),)
+        return (Sketch("arm of a walking beam", "side", shapes, (*own, *marks), in_hull=True),)
+
 
 class WalkingBeam(Bogie):
     """Two wheels on a beam that rocks on one pivot; the pivot rides on a sprung arm or on the hull."""
+
+    EXAMPLE: ClassVar[str] = """kind = "walking beam"
+at_mm = [900, 45]
+wheels_apart_mm = 240
+axles_below_pivot_mm = 20
+beam_mass_kg = 3.2
+tilt_deg = 22
+wheel = "road"
+
+[arm]
+points = "back"
+arm_mm = 200
+arm_mass_kg = 3.6
+spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 650, free_angle_deg = 34, steel = "51CrV4" }
+stops = { bump_deg = 4, droop_deg = 38 }
+"""
 
     kind: Literal["walking beam"]
     at_mm: Annotated[PointMm, Move(20, 10)]
@@ -85,7 +120,6 @@ class WalkingBeam(Bogie):
 
     def _beam(self, name: str, parent: int, x: float, y: float, level: float) -> SwingPart:
         half, drop = 0.5 * self.wheels_apart_mm * MM, self.axles_below_pivot_mm * MM
-        bent = np.array([[half, -drop], [0.0, 0.0], [-half, -drop]]) / MM
         return SwingPart(
             name=f"{name}.beam",
             what="beam",
@@ -106,7 +140,7 @@ class WalkingBeam(Bogie):
             pad_loss=self.pad_loss,
             friction=self.pivot_friction_Nm,
             field=f"bogie.{name}",
-            shapes=(line("steel", bent, BEAM_MM), *pins()),
+            shapes=beam_shapes(half / MM, drop / MM),
         )
 
     def stations_at(self, name: str) -> tuple[Station, ...]:
@@ -170,3 +204,39 @@ class WalkingBeam(Bogie):
     def wants_fine_step(self) -> bool:
         """On an arm, yes: a chain of two pivots."""
         return self.arm is not None
+
+    def inside(self, around: Around) -> Around:
+        """What lies about the arm under it."""
+        return replace(around, at_mm=self.at_mm, name=f"{around.name}.arm")
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, in the hull, on its arm if it has one."""
+        half, drop = 0.5 * self.wheels_apart_mm, self.axles_below_pivot_mm
+        middle, carried = self.at_mm, 0.0
+        under: tuple[Shape, ...] = ()
+        if self.arm is not None:
+            arm = arm_standing(self.arm, around, f"{around.name}.arm", self.at_mm, self.arm.sign)
+            middle, carried = arm.axle, arm.turn_deg
+            under, _ = arm_view(self.arm, self.arm.spring, (arm,))
+        rocks = around.arms_deg.get(f"{around.name}.beam")
+        turn = 0.0 if rocks is None else carried - rocks
+        fore, aft = (polar(polar(middle, sign * half, turn), -drop, turn + 90.0) for _, sign in _ENDS)
+        beam = tuple(s.moved(turn * DEG, np.array(middle)) for s in beam_shapes(half, drop))
+        level = polar(middle, half, 0.0)
+        marks: tuple[Mark, ...] = (
+            *placed("at_mm", self.at_mm),
+            Span("wheels_apart_mm", aft, fore),
+            Span("axles_below_pivot_mm", polar(middle, -half, turn), aft),
+            Turn("tilt_deg", middle, 1.1 * half, 0.0, self.tilt_deg),
+            Note("beam_mass_kg", between(middle, fore, 0.6)),
+            Note("pad_rate_N_per_mm", between(middle, aft, 0.7)),
+            Note("pad_loss", between(middle, aft, 0.7)),
+            Note("pivot_friction_Nm", middle),
+            Note("kind", between(middle, fore, 0.35)),
+            Note("build", between(middle, aft, 0.4)),
+            Note("arm", between(self.at_mm, middle, 0.5)),
+            Note("wheel", aft),
+        )
+        tilted = (thin((middle, level)), thin((middle, polar(middle, half, self.tilt_deg))))
+        shapes: tuple[Shape, ...] = (*axle_wheels(around, (fore, aft)), *under, *beam, *tilted)
+        return (Sketch("walking beam", "side", shapes, marks, in_hull=True),)

@@ -22,6 +22,10 @@ class Spec(BaseModel):
         """Views of it that between them show every field. Raises NotImplementedError of a table that has none yet."""
         raise NotImplementedError(type(self).__name__)
 
+    def inside(self, around: Around) -> Around:
+        """What lies about the tables in it, as far as it knows more of that than what is around itself."""
+        return around
+
 
 class PlacedError(ValueError):
     """An error that a table finds in one of its parts: text, the part's field path below the table, what is allowed."""

@@ -83,11 +83,15 @@ class Sketch:
 class Around:
     """What lies about a table and is not in it, for its sketches: as on a small ride-on where nobody says more.
 
-    name: of the bogie, wheel, ... in the file. arm_deg: how arms stand, below the hull's horizontal (None: in the
-    middle of their travel), by the name of the swing where they stand differently. Lengths in mm.
+    name: of the bogie, wheel, ... in the file. at_mm: of a table that knows no place of its own, where what it is of
+    lies in the hull (an arm's pivot, an idler's axle). arm_deg: how arms stand, below the hull's horizontal (None: in
+    the middle of their travel); arms_deg: each by its swing's name, against what carries it, as a timeline has them.
+    sign: 1 for an arm that points forward (or an idler at the front), -1 back. axles_mm: of all road wheels, in the
+    hull. Lengths in mm.
     """
 
     name: str = ""
+    at_mm: XY = (0.0, 0.0)
     arm_deg: float | None = None
     arms_deg: dict[str, float] = field(default_factory=dict)
     arm_mm: float = 200.0
@@ -98,5 +102,7 @@ class Around:
     wheels_abreast: int = 2
     track_thickness_mm: float = 15.0
     track_width_mm: float = 150.0
+    pitch_mm: float = 60.0
+    axles_mm: tuple[XY, ...] = ()
     hull_length_mm: float = 1_500.0
     hull_height_mm: float = 450.0

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, field_validator, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, PointMm, PolylineMm, Spec
+from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Better, Kept, Move, Stock, Times
 from trundle.fields.stock import PlateSteel
+from trundle.spec.hull_drawing import hull_sketches
 from trundle.steel.sizes import PLATE_STEELS, PLATES_MM
 
 HeldBy = Literal["nothing", "grip", "lap belt", "harness", "lashings", "bolts"]
@@ -24,6 +26,17 @@ HOLDS_WHAT: dict[str, tuple[HeldBy, ...]] = {
 
 class Hull(Spec):
     """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top."""
+
+    EXAMPLE: ClassVar[str] = """mass_kg = 180
+com_mm = [760, 230]
+length_mm = 1500
+height_mm = 450
+belly_mm = [[0, 140], [110, 0], [1390, 0], [1510, 130]]
+belly_sheet_mm = 3
+belly_span_mm = 350
+belly_width_mm = 450
+seat_mm = [680, 300]
+"""
 
     mass_kg: Annotated[float, Field(ge=5, le=5_000), Kept("what it weighs")]
     """Sprung mass with riders, without arms, wheels and track, kg."""
@@ -139,3 +152,7 @@ class Hull(Spec):
         if self.pitch_inertia_kg_m2 is not None:
             return self.pitch_inertia_kg_m2
         return self.mass_kg * (self.length_mm**2 + self.height_mm**2) * 1e-6 / 12.0
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side in its own axes; what is at the seat; its belly plate."""
+        return hull_sketches(self)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from dataclasses import replace
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
@@ -11,6 +11,13 @@ from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.fields.shape import disc
 from trundle.fields.sketch import Around, Round, Sketch, Span
 from trundle.fields.step import By, Kept, Move, Stock, Times
+from trundle.spec.track_drawing import (
+    idler_sketches,
+    pitch_radius_mm,
+    sprocket_sketches,
+    tensioner_sketches,
+    track_sketches,
+)
 from trundle.steel.rubber import HARDNESS_RANGE
 from trundle.steel.sizes import ROUNDS_MM
 
@@ -38,6 +45,13 @@ class EndWheel(Spec):
 class Sprocket(EndWheel):
     """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
 
+    EXAMPLE: ClassVar[str] = """end = "front"
+at_mm = [1640, 90]
+teeth = 10
+axle_mm = 25
+overhang_mm = 80
+"""
+
     end: Literal["front", "rear"]
     at_mm: Annotated[PointMm, Move(20, 20)]
     """Its axle, mm."""
@@ -46,9 +60,15 @@ class Sprocket(EndWheel):
     links_per_tooth: Annotated[int, Field(ge=1, le=3), Kept("the track wants it so")] = 1
     """Links that pass for each tooth (2 on a sprocket that drives every other link)."""
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side in the hull's axes, and cut through."""
+        return sprocket_sketches(self, around)
+
 
 class Tensioner(Spec):
     """A spring behind the idler, pushing it away from the hull against the track."""
+
+    EXAMPLE: ClassVar[str] = "rate_N_per_mm = 20\npreload_N = 0\ntravel_mm = 30\n"
 
     rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000), Times(1.5)]
     """One side's spring, N per mm."""
@@ -59,15 +79,35 @@ class Tensioner(Spec):
     travel_mm: Annotated[LengthMm, By(10)]
     """How far the idler can move back, mm."""
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, its idler at its outmost."""
+        return tensioner_sketches(self, around)
+
 
 class Idler(EndWheel):
     """The plain wheel at the other end."""
+
+    EXAMPLE: ClassVar[str] = """at_mm = [-140, 80]
+radius_mm = 80
+rim_rubber_mm = 10
+axle_mm = 25
+overhang_mm = 80
+tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 }
+"""
 
     at_mm: Annotated[PointMm, Move(20, 20)]
     radius_mm: Annotated[LengthMm, By(10)]
     """Outside radius (the track's inner face runs on it), mm."""
 
     tensioner: Tensioner | None = None
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side in the hull's axes, and cut through."""
+        return idler_sketches(self, around)
+
+    def inside(self, around: Around) -> Around:
+        """Where its tensioner pushes."""
+        return replace(around, at_mm=self.at_mm)
 
 
 class Roller(Spec):
@@ -107,6 +147,32 @@ class Roller(Spec):
 
 class Track(Spec):
     """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
+
+    EXAMPLE: ClassVar[str] = """links = 74
+pitch_mm = 60
+mass_kg_per_m = 4
+thickness_mm = 15
+pad_mm = 8
+width_mm = 150
+tooth_mm = 35
+link_steel_mm2 = 120
+sag_mm = 10
+tension_limit_N = 6000
+
+[sprocket]
+end = "front"
+at_mm = [1640, 90]
+teeth = 10
+
+[idler]
+at_mm = [-140, 80]
+radius_mm = 80
+tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 }
+
+[[roller]]
+at_mm = [750, 190]
+radius_mm = 30
+"""
 
     links: Annotated[int, Field(ge=LEAST_LINKS, le=MOST_LINKS), Kept("follows from where its ends are")]
     pitch_mm: Annotated[LengthMm, Kept("comes with the track")]
@@ -228,5 +294,18 @@ class Track(Spec):
     @property
     def sprocket_radius_m(self) -> float:
         """Pitch radius p / (2 sin(pi/N)) of the sprocket [m] (chain drives, any machine-design handbook)."""
-        pitch = self.pitch_mm * 1e-3 * self.sprocket.links_per_tooth
-        return pitch / (2.0 * math.sin(math.pi / self.sprocket.teeth))
+        return pitch_radius_mm(self.pitch_mm, self.sprocket.links_per_tooth, self.sprocket.teeth) * 1e-3
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """The loop in the hull's axes; links close by; one cut through."""
+        return track_sketches(self, around)
+
+    def inside(self, around: Around) -> Around:
+        """Its links, and on which side its idler is."""
+        return replace(
+            around,
+            track_thickness_mm=self.thickness_mm,
+            track_width_mm=self.width_mm,
+            pitch_mm=self.pitch_mm,
+            sign=self.idler_sign,
+        )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
 from trundle.fields.base import LengthMm, Spec
+from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Along, Kept, Stock, Times
+from trundle.spec.wheel_drawing import wheel_sketches
 from trundle.steel.sizes import WHEEL_RADII_MM
 
 USUAL_DRAG = 0.015
@@ -17,6 +19,14 @@ source)."""
 
 class Wheel(Spec):
     """One road wheel."""
+
+    EXAMPLE: ClassVar[str] = """radius_mm = 90
+width_mm = 40
+mass_kg = 1.5
+abreast = 2
+rubber_rate_N_per_mm = 300
+rubber_loss = 0.35
+"""
 
     radius_mm: Annotated[LengthMm, Stock(WHEEL_RADII_MM, along=(Along(("mass_kg",), power=2.0),))]
     """Outside radius of the tyre, unloaded, mm."""
@@ -57,3 +67,7 @@ class Wheel(Spec):
         if self.spin_inertia_kg_m2 is not None:
             return self.spin_inertia_kg_m2
         return 0.6 * self.mass_kg * (self.radius_mm * 1e-3) ** 2
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, and cut through with those abreast."""
+        return wheel_sketches(self)

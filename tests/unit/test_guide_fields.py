@@ -1,0 +1,70 @@
+"""Every table of the builder's file says what it is and shows each of its fields, where it is measured."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from typing import Any
+
+import pytest
+from test_steps import ALL
+
+from trundle.fields.base import Spec
+from trundle.fields.sketch import Around, Mark, Round, Span, Turn
+
+TABLES: list[type[Spec]] = [t for t in dict.fromkeys(ALL) if issubclass(t, Spec)]
+
+UNDRAWN = {
+    "Vehicle", "Drive", "Stops", "Damper", "AxleBolt", "PivotBolt", "ArmSection", "Bracket", "AxleWeld", "Adjuster",
+    "ArmBuild",
+}  # fmt: skip
+"""Tables that have no sketches yet."""
+
+DRAWN = [
+    t for t in TABLES
+    if t.__name__ not in UNDRAWN and not t.__module__.startswith("trundle.springs") and not t.__abstractmethods__
+]  # fmt: skip
+
+
+def example(table: type[Spec]) -> Spec:
+    """As its own example has it."""
+    return table.model_validate(tomllib.loads(table.EXAMPLE))
+
+
+def length_mm(mark: Span) -> float:
+    """How long a span is, along its axis."""
+    dx, dy = mark.b[0] - mark.a[0], mark.b[1] - mark.a[1]
+    return {"x": abs(dx), "y": abs(dy), "line": math.hypot(dx, dy)}[mark.along]
+
+
+def shown(mark: Mark) -> float | None:
+    """The size that a mark is drawn with; None where it is a leader."""
+    if isinstance(mark, Span):
+        return length_mm(mark)
+    if isinstance(mark, Round):
+        return mark.radius_mm if mark.what == "radius" else 2.0 * mark.radius_mm
+    return abs(mark.to_deg - mark.from_deg) if isinstance(mark, Turn) else None
+
+
+def stated(value: Any, mark: Mark) -> list[float]:
+    """The sizes that a mark of this field may have: of a point or a line of points those of its part."""
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return [abs(float(value))]
+    if isinstance(value, tuple) and isinstance(mark, Span):
+        points = value if isinstance(value[0], tuple) else (value,)
+        return [abs(p[0] if mark.part == "forward" else p[1]) for p in points]
+    return []
+
+
+@pytest.mark.parametrize("table", DRAWN, ids=lambda t: t.__name__)
+def test_every_field_is_marked_where_it_is(table: type[Spec]) -> None:
+    """Each field in one of its table's sketches, none that it has not; what is drawn to scale has the field's size."""
+    spec = example(table)
+    sketches = spec.sketches(Around())
+    marks = [m for s in sketches for m in s.marks]
+    assert {m.field for m in marks} == set(table.model_fields)
+    assert all(s.title and s.shapes for s in sketches)
+    for mark in marks:
+        size, sizes = shown(mark), stated(getattr(spec, mark.field), mark)
+        if size is not None and sizes:
+            assert any(size == pytest.approx(s, abs=0.05) for s in sizes), mark
