@@ -30,7 +30,7 @@ pivots_apart_mm = 60
 arm_mm = 200
 arm_mass_kg = 1.8
 wheel = "road"
-stops = { bump_deg = -4, droop_deg = 32 }
+stops = { bump_below_level_deg = -4, droop_below_level_deg = 32 }
 
 [spring]
 kind = "leaf across"

@@ -27,7 +27,7 @@ arm_mm = 200
 arm_mass_kg = 1.8
 wheel = "road"
 spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 500, free_angle_deg = 40, steel = "51CrV4" }
-stops = { bump_deg = 0, droop_deg = 35 }
+stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
 """
 
     kind: Literal["single arm"]

@@ -31,7 +31,7 @@ class BeamArm(ArmParts):
 arm_mm = 200
 arm_mass_kg = 3.6
 spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 650, free_angle_deg = 34, steel = "51CrV4" }
-stops = { bump_deg = 4, droop_deg = 38 }
+stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 """
 
     points: Literal["forward", "back"]
@@ -72,7 +72,7 @@ points = "back"
 arm_mm = 200
 arm_mass_kg = 3.6
 spring = { kind = "torsion bar", diameter_mm = 16, length_mm = 650, free_angle_deg = 34, steel = "51CrV4" }
-stops = { bump_deg = 4, droop_deg = 38 }
+stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 """
 
     kind: Literal["walking beam"]
