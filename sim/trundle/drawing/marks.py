@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
@@ -33,6 +33,10 @@ class Line:
     y1: float
     pen: Pen = "cut"
 
+    def moved(self, x: float, y: float) -> Line:
+        """The same, shifted."""
+        return replace(self, x0=self.x0 + x, y0=self.y0 + y, x1=self.x1 + x, y1=self.y1 + y)
+
     def svg(self, height: float, wider: float) -> str:
         """As SVG on a sheet `height` mm high, lines `wider` times as wide as on paper."""
         return (
@@ -60,6 +64,10 @@ class Circle:
     pen: Pen = "cut"
     filled: bool = False
     tone: Tone | None = None
+
+    def moved(self, x: float, y: float) -> Circle:
+        """As of a line."""
+        return replace(self, x=self.x + x, y=self.y + y)
 
     def svg(self, height: float, wider: float) -> str:
         """As of a line."""
@@ -94,6 +102,10 @@ class Polygon:
     tone: Tone = "ink"
     pen: Pen | None = None
 
+    def moved(self, x: float, y: float) -> Polygon:
+        """As of a line."""
+        return replace(self, points=tuple((px + x, py + y) for px, py in self.points))
+
     def svg(self, height: float, wider: float) -> str:
         """As of a line."""
         stroke = _stroke(self.pen, wider) if self.pen else 'stroke="none"'
@@ -121,6 +133,10 @@ class Band:
     width: float
     tone: Tone = "steel"
     pen: Pen = "outline"
+
+    def moved(self, x: float, y: float) -> Band:
+        """As of a line."""
+        return replace(self, points=tuple((px + x, py + y) for px, py in self.points))
 
     def svg(self, height: float, wider: float) -> str:
         """As of a line."""
@@ -168,6 +184,10 @@ class Arc:
         turns = [math.radians(self.from_deg + (self.to_deg - self.from_deg) * k / steps) for k in range(steps + 1)]
         return tuple((self.x + self.radius * math.cos(t), self.y + self.radius * math.sin(t)) for t in turns)
 
+    def moved(self, x: float, y: float) -> Arc:
+        """As of a line."""
+        return replace(self, x=self.x + x, y=self.y + y)
+
     def svg(self, height: float, wider: float) -> str:
         """As of a line."""
         return f'<polyline points="{_points(self.points(), height)}" fill="none" {_stroke(self.pen, wider)}/>'
@@ -196,6 +216,10 @@ class Text:
     pen: Pen = "cut"
     turn_deg: float = 0.0
     halo: bool = False
+
+    def moved(self, x: float, y: float) -> Text:
+        """As of a line."""
+        return replace(self, x=self.x + x, y=self.y + y)
 
     def svg(self, height: float, wider: float) -> str:
         """As of a line."""

@@ -1,0 +1,106 @@
+"""Sketches laid out with dimensions: true to scale, and to be read."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from itertools import combinations
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from trundle.drawing.clash import overlap
+from trundle.drawing.layout import composed, laid_out, words_of
+from trundle.drawing.pens import INK, css
+from trundle.fields.shape import Shape, area, disc, line
+from trundle.fields.sketch import Mark, Note, Round, Sketch, Span, Turn
+
+LEAF = np.column_stack([np.linspace(-160, 160, 41), 22 - np.linspace(-160, 160, 41) ** 2 / 800])
+SHAPES: tuple[Shape, ...] = (
+    disc("rubber", -200, -100, 90),
+    disc("rubber", 200, -100, 90),
+    line("steel", np.array([[-25.0, 0.0], [-200.0, -100.0]]), 25),
+    line("steel", np.array([[25.0, 0.0], [200.0, -100.0]]), 25),
+    area("spring", np.vstack([LEAF, LEAF[::-1] + np.array([0.0, 9.0])])),
+)
+MARKS: tuple[Mark, ...] = (
+    Span("seat_above_pivots_mm", (0, 0), (0, 31), "y"),
+    Span("length_mm", (-160, -10), (160, -10), "x"),
+    Span("thickness_mm", (-120, 4), (-120, 7), "y"),
+    Round("free_radius_mm", (0, -378), 400, "radius", 75),
+    Span("arm_mm", (25, 0), (200, -100), "line"),
+    Span("pivots_apart_mm", (-25, 0), (25, 0), "x"),
+    Turn("bump_deg", (25, 0), 150, 0, -10),
+    Turn("droop_deg", (25, 0), 120, 0, -42),
+    Round("radius_mm", (-200, -100), 90, "radius", 200),
+    Note("steel", (60, 28)),
+    Note("friction", (60, 28)),
+    Note("arm_mass_kg", (120, -52)),
+)
+PAIR = Sketch("leaf across two arms", "side", SHAPES, MARKS)
+VALUES = {"seat_above_pivots_mm": 31.0, "steel": "unknown scrap", "length_mm": 320.0}
+
+
+def tips(svg: str) -> list[tuple[float, float]]:
+    """Points of the arrowheads in the accent's ink."""
+    found = re.findall(rf'<polygon points="([-\d.]+),([-\d.]+) [^"]*" fill="{re.escape(css(INK["accent"]))}"', svg)
+    return [(float(x), float(y)) for x, y in found]
+
+
+@pytest.mark.parametrize("mark", [m for m in MARKS if isinstance(m, Span)], ids=lambda m: m.field)
+def test_a_dimension_is_as_long_as_what_it_measures(mark: Span) -> None:
+    """Read back from the SVG: from arrowhead to arrowhead, over the sketch's scale."""
+    (panel,), _ = composed([PAIR], highlight=mark.field)
+    a, b = tips(laid_out([PAIR], highlight=mark.field).svg())
+    dx, dy = mark.b[0] - mark.a[0], mark.b[1] - mark.a[1]
+    true = {"x": abs(dx), "y": abs(dy), "line": math.hypot(dx, dy)}[mark.along]
+    assert panel.scale[0] == panel.scale[1] > 0.1
+    assert math.dist(a, b) / panel.scale[0] == pytest.approx(true, abs=0.05)
+
+
+def test_no_words_lie_on_others() -> None:
+    (panel,), _ = composed([PAIR], VALUES)
+    assert len(panel.boxes) == len(MARKS) - 1  # two notes at one place share a leader
+    boxes = np.array(panel.boxes)
+    for i, j in combinations(range(len(boxes)), 2):
+        assert overlap(boxes[i : i + 1], boxes[j : j + 1])[0, 0] < 1e-6
+
+
+def test_every_field_is_told_once_with_its_value() -> None:
+    """Also where two sketches show it."""
+    svg = laid_out([PAIR, PAIR], VALUES).svg()
+    for field in {m.field for m in MARKS}:
+        assert len(re.findall(rf">{field}\b", svg)) == 1
+    assert ">seat_above_pivots_mm 31<" in svg
+    assert ">steel unknown scrap<" in svg
+
+
+def test_one_field_is_meant() -> None:
+    """It alone has words; without one of that name it is refused."""
+    svg = laid_out([PAIR], VALUES, "length_mm").svg()
+    assert ">length_mm 320<" in svg
+    assert ">thickness_mm" not in svg
+    assert len(tips(svg)) == 2
+    with pytest.raises(KeyError):
+        laid_out([PAIR], VALUES, "no_such")
+
+
+def test_words_of_values() -> None:
+    assert words_of("com_mm", "forward", (700.0, 210.0)) == "com_mm 700 forward"
+    assert words_of("com_mm", "up", (700.0, 210.0)) == "com_mm 210 up"
+    assert words_of("belly_mm", "", ((0.0, 0.0), (1.0, 0.0))) == "belly_mm"
+    assert words_of("ring_Hz", "", None) == "ring_Hz"
+
+
+def test_the_same_as_a_picture_and_a_page() -> None:
+    drawing = laid_out([PAIR], VALUES)
+    picture = Image.open(io.BytesIO(drawing.png(width_px=800)))
+    assert picture.width == 800
+    assert picture.height == round(800 * drawing.height / drawing.width)
+    colours = picture.convert("RGB").getcolors(1 << 24)
+    assert colours is not None
+    ink = sum(n for n, colour in colours if sum(colour) < 3 * 90)
+    assert 0.002 < ink / (picture.width * picture.height) < 0.1
+    assert drawing.pdf().startswith(b"%PDF-")
