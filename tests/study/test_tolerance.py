@@ -113,7 +113,7 @@ def test_a_wildcard_is_one_dimension_per_part() -> None:
         ("hull.mass_kg=-1", "above 0"),
         ("hull.mass_kg=0%", "above 0"),
         ("hull.mass_kg=200%", "not a tolerance"),
-        ("hull.mass_kg=5 kg", "not a tolerance"),
+        ("hull.mass_kg=5 mm", "not a tolerance"),
         ("hull.mas_kg=5%", 'did you mean "mass_kg"'),
         ("name=5%", "not a number"),
         ("bogie.front.at_mm=2", "not a number"),

@@ -80,7 +80,12 @@ def test_what_else_ends_a_run_in_its_first_step(why: int, words: str) -> None:
     ("old", "new", "words"),
     [
         ("mass_kg = 180", "mass_kg = 12,5", ":LINE: a decimal comma (allowed: numbers with a decimal point"),
-        ("mass_kg = 180", 'mass_kg = "12,5"', ':LINE: hull.mass_kg: a decimal comma (it is "12,5")'),
+        ("mass_kg = 180", 'mass_kg = "2,5"', ":LINE: hull.mass_kg: out of range (it is 2.5)"),
+        (
+            "pad_rate_N_per_mm = 120",
+            'pad_loss = "0,4"',
+            ':LINE: bogie.front.stops.pad_loss: a decimal comma (it is "0,4")',
+        ),
         ("com_mm = [", "com_mm = [1,", "there are 3); a decimal comma splits a number in two (allowed: up to 2)"),
     ],
 )
@@ -98,7 +103,8 @@ def test_a_decimal_comma_in_a_vehicle_file(old: str, new: str, words: str, tmp_p
 def test_a_decimal_comma_in_an_option(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Numbers have a decimal point" in call(capsys, "run", "teasel", "kerb-50", "--speed", "0,8")[2]
     assert "Numbers have a decimal point" not in call(capsys, "run", "teasel", "kerb-50", "--speed", "fast")[2]
-    assert "a decimal comma" in call(capsys, "sheet", "teasel", "--set", "hull.mass_kg=180,5")[2]
+    assert "a decimal comma" in call(capsys, "sheet", "teasel", "--set", "hull.belly_grip=0,5")[2]
+    assert call(capsys, "sheet", "teasel", "--set", "hull.mass_kg=265,0") == call(capsys, "sheet", "teasel")
     assert decimal_comma(" -12,5 ")
     assert not any(map(decimal_comma, ("12.5", "1,2,3", "1,", ",5", "a,b", "")))
 

@@ -23,13 +23,21 @@ def differences(then: Any, here: Any, path: str = "") -> list[str]:
             for i in range(size)
         ]
     else:
-        same = json.dumps(then, default=str) == json.dumps(here, default=str)
+        same = then == here if _number(then) and _number(here) else _text(then) == _text(here)
         return [] if same else [f"{path} {_shown(then)} -> {_shown(here)}"]
     return [line for at, a, b in pairs for line in differences(a, b, at)]
+
+
+def _number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _text(value: Any) -> str:
+    return json.dumps(value, default=str)
 
 
 def _shown(value: Any) -> str:
     if value is None:
         return "(not there)"
-    text = json.dumps(value, default=str)
+    text = _text(value)
     return text if len(text) <= 60 else text[:57] + "..."

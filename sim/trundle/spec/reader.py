@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from trundle.errors import ComputerError, InputError, Problem, decimal_comma, did_you_mean
+from trundle.fields.quantity import in_units, why_not
 from trundle.spec.lines import DEEPEST, Path_, line_of, too_deep_name
 from trundle.spec.old_names import modern, modern_path
 
@@ -59,7 +60,8 @@ def read_text(path: Path) -> str:
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
-    """The file's tables. Raises InputError with the line of the first syntax error."""
+    """The file's tables, quantities with a unit as numbers (fields.quantity). Raises InputError with the line of the
+    first syntax error."""
     if line := too_deep_name(text):
         raise InputError(Problem(_TOO_DEEP, file=file, line=line))
     try:
@@ -75,7 +77,8 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
         raise InputError(Problem(why, file=file, line=line)) from None
     if wrong := _shape(data):
         raise InputError(Problem(wrong, file=file, allowed=f"up to {MOST_VALUES:,}" if wrong == _TOO_MANY else ""))
-    return data
+    in_numbers: dict[str, Any] = in_units(data)
+    return in_numbers
 
 
 _TOO_DEEP = "lists or tables are nested too deeply"
@@ -88,14 +91,21 @@ def _syntax(said: str, text: str, file: str) -> Problem:
     found = re.match(r"line (\d+)", at)
     line = int(found.group(1)) if found else text.count("\n") + 1
     row = text.split("\n", line)[line - 1] if found else ""
-    if _DECIMAL_COMMA.match(row):
+    if _DECIMAL_COMMA.search(row):
         return Problem("a decimal comma", file=file, line=line, allowed=_POINT)
+    if bare := _BARE_UNIT.search(row):
+        return Problem(
+            "a number with a unit stands in quotes", file=file, line=line, allowed=f'"{bare[1].strip()}", or a number'
+        )
     return Problem(f"not readable as TOML: {_short(what or said, quote=False)}", file=file, line=line)
 
 
 _POINT = "numbers with a decimal point, like 12.5"
-_DECIMAL_COMMA = re.compile(r"[^=#\"']*+=[ \t]*+[-+]?+[0-9_]++,[0-9]")
-"""A row like `mass_kg = 12,5`."""
+_DECIMAL_COMMA = re.compile(r"^[^=#\"']*+(?:=[^=#\"']*+)?(?<=[\w \t])=[ \t]*+[-+]?+[0-9_]++,[0-9]")
+"""A row like `mass_kg = 12,5`, also inside an inline table."""
+
+_BARE_UNIT = re.compile(r"=[ \t]*+([-+]?[0-9][0-9_.,/ \t]*[A-Za-z\"'][^\n,}\]#]{0,20})")
+"""A row like `width_mm = 3/16 in`."""
 
 
 def _shape(data: dict[str, Any]) -> str:
@@ -203,8 +213,13 @@ def set_values(data: dict[str, Any], settings: dict[str, Any]) -> dict[str, Any]
     out: dict[str, Any] = _copy(data)
     for path, value in settings.items():
         for at in matching_paths(out, path):
-            node_at(out, at[:-1])[at[-1]] = value
+            node_at(out, at[:-1])[at[-1]] = in_units(value, field_of(at))
     return out
+
+
+def field_of(path: Path_) -> str:
+    """The name of the field that a path leads into: `com_mm` also of one of its numbers."""
+    return next((part for part in reversed(path) if isinstance(part, str)), "")
 
 
 def node_at(tree: Any, path: Iterable[str | int]) -> Any:
@@ -308,8 +323,11 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         return Problem(f"unknown field{did_you_mean(name, known)}", field, allowed, file, line)
     if typ in _PLAIN:
         extra = "" if typ == "missing" else shown
-        if typ in ("float_type", "int_type") and isinstance(got, str) and decimal_comma(got):
-            return Problem(f"a decimal comma{extra}", field, _POINT, file, line)
+        if typ in ("float_type", "int_type") and isinstance(got, str):
+            if decimal_comma(got):
+                return Problem(f"a decimal comma{extra}", field, _POINT, file, line)
+            if wrong := why_not(got, field_of(path)):
+                return Problem(wrong[0], field, wrong[1], file, line)
         return Problem(_PLAIN[typ] + extra, field, "", file, line)
     if typ in _BOUNDS:
         return Problem(f"out of range{shown}", field, _BOUNDS[typ][1].format(**ctx), file, line)

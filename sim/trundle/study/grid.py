@@ -13,9 +13,10 @@ from typing import Any
 import pandas as pd
 
 from trundle.errors import InputError, Problem
+from trundle.fields.quantity import in_units, why_not
 from trundle.fields.speed import check_speed
 from trundle.spec.course import load_course
-from trundle.spec.reader import parse_value
+from trundle.spec.reader import field_of, parse_value, path_of
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle
 from trundle.study.case import Case, Files, name_of, names_of
@@ -98,7 +99,7 @@ def parse_axis(option: str) -> Axis:
     numbers = _numbers(text, path)
     if numbers is None:
         values = tuple(parse_value(part) for part in split_values(text, path))
-        return Axis(path, values)
+        return Axis(path, in_own_unit(values, path))
     if len(numbers) == 2:
         low, high = (float(n) for n in numbers)
         if not low < high:
@@ -120,12 +121,18 @@ def _numbers(text: str, path: str) -> list[Decimal] | None:
     if len(parts) not in (2, 3):
         return None
     try:
-        numbers = [Decimal(p.strip()) for p in parts]
+        numbers = [Decimal(str(in_own_unit(p.strip(), path))) for p in parts]
     except InvalidOperation:
         return None
     if not all(n.is_finite() for n in numbers):
         raise InputError(Problem(f"the range {text} has no end", path, "A:B:STEP with finite numbers"))
     return numbers
+
+
+def in_own_unit(value: Any, path: str) -> Any:
+    """A value, or several, of the field that a path names: quantities with a unit as numbers of the field's own."""
+    made = in_units(value, field_of(path_of(path)))
+    return tuple(made) if isinstance(value, tuple) else made
 
 
 def _number(value: Decimal) -> int | float:
@@ -168,7 +175,9 @@ def make_plan(
     ranges: allow `LOW:HIGH` without a step (for a search). Raises InputError on an unknown path or file, an
     empty grid, listed sets of unequal length, or a vehicle or course file that is itself not valid.
     """
-    axes = [parse_axis(a) if isinstance(a, str) else a for a in vary]
+    axes = [
+        parse_axis(a) if isinstance(a, str) else replace(a, values=in_own_unit(tuple(a.values), a.path)) for a in vary
+    ]
     names = [a.path for a in axes]
     for name in names:
         if names.count(name) > 1:
@@ -228,8 +237,15 @@ def check_values(plan: Plan) -> None:
             continue
         for value in axis.values:
             if not _is_number(value) or (isinstance(value, float) and not math.isfinite(value)):
-                allowed = "numbers, without a unit: the field's name says it"
-                raise InputError(Problem(f"{value} is not a number", axis.path, allowed))
+                raise InputError(_no_number(value, axis.path))
+
+
+def _no_number(value: Any, path: str) -> Problem:
+    text, allowed = (isinstance(value, str) and why_not(value, field_of(path_of(path)))) or (
+        f"{value} is not a number",
+        "numbers",
+    )
+    return Problem(text, path, allowed)
 
 
 def _is_number(value: Any) -> bool:
@@ -237,14 +253,21 @@ def _is_number(value: Any) -> bool:
 
 
 def remarks(plan: Plan) -> list[str]:
-    """What a person should know of a plan before it runs, one line each: settings that change nothing."""
+    """What a person should know of a plan before it runs, one line each: settings that change nothing, and two values
+    that may be one with a decimal comma."""
+    said = [
+        f"note: {a.path}={a.values[0]},{a.values[1]} are two values; for {a.values[0]}.{a.values[1]} write a point"
+        for a in plan.axes
+        if len(a.values) == 2 and all(type(v) is int for v in a.values) and 0 <= 2 * a.values[1] < a.values[0]
+    ]
     own = [names_of(plan.courses)[c] for c in plan.courses if load_course(c).speed_m_s is not None]
     touched = [p for p in (*(a.path for a in plan.axes), *(plan.settings or {})) if p == "drive.speed_m_s"]
     if not (own and touched):
-        return []
+        return said
     return [
+        *said,
         f"note: drive.speed_m_s changes nothing over {', '.join(own)}: the course sets its own speed. "
-        "Use --speed, or speed_m_s, the course's."
+        "Use --speed, or speed_m_s, the course's.",
     ]
 
 
@@ -284,7 +307,7 @@ def cases_from(
     """
     cases: list[Case] = []
     for number, row in enumerate(frame.to_dict("records"), start=1):
-        cells = {str(k): _cell(v) for k, v in row.items() if not _empty(v)}
+        cells = {str(k): in_own_unit(_cell(v), str(k)) for k, v in row.items() if not _empty(v)}
         file = cells.pop("vehicle", vehicle)
         speed = cells.pop("speed_m_s", None)
         over = [cells.pop("course")] if "course" in cells else list(courses)

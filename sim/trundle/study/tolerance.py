@@ -19,7 +19,7 @@ from trundle.spec.course import load_course
 from trundle.spec.vehicle import load_vehicle
 from trundle.study.case import Case, Files
 from trundle.study.figures import compared, completed
-from trundle.study.grid import check_paths, make_plan
+from trundle.study.grid import check_paths, in_own_unit, make_plan
 from trundle.study.limits import Limit, check_before, check_known
 from trundle.study.paths import is_course_path
 from trundle.study.runs import How, Study, run_cases
@@ -56,16 +56,21 @@ class ToleranceStudy:
 
 
 def parse_tolerance(option: str) -> Tolerance:
-    """`hull.mass_kg=5%` or `bogie.*.arm_mm=2` (the field's unit). Raises InputError."""
+    """`hull.mass_kg=5%`, `bogie.*.arm_mm=2` (the field's unit) or `=1/16 in`. Raises InputError."""
     path, eq, text = (part.strip() for part in option.partition("="))
     share = text.endswith("%")
+    plain = text.removesuffix("%").strip()
     try:
-        amount = float(text.removesuffix("%"))
+        amount = float(plain.replace(",", ".") if share else in_own_unit(plain, path))
     except ValueError:
         amount = math.nan
     if not eq or not path or not math.isfinite(amount) or amount <= 0 or (share and amount > 100):
         raise InputError(
-            Problem(f'"{option}" is not a tolerance', argument="tolerances", allowed="PATH=5% or PATH=2, above 0")
+            Problem(
+                f'"{option}" is not a tolerance',
+                argument="tolerances",
+                allowed="PATH=5%, PATH=2 or PATH=1/16 in, above 0",
+            )
         )
     return Tolerance(path, amount / 100 if share else amount, share)
 
