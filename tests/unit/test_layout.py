@@ -88,10 +88,15 @@ def test_one_field_is_meant() -> None:
 
 
 def test_words_of_values() -> None:
-    assert words_of("com_mm", "forward", (700.0, 210.0)) == "com_mm 700 forward"
-    assert words_of("com_mm", "up", (700.0, 210.0)) == "com_mm 210 up"
-    assert words_of("belly_mm", "", ((0.0, 0.0), (1.0, 0.0))) == "belly_mm"
-    assert words_of("ring_Hz", "", None) == "ring_Hz"
+    """Of a point its part, of a line of points the one that is led to, of a table nothing."""
+    forward = Span("com_mm", (0, 210), (700, 210), "x", "forward")
+    up = Span("com_mm", (700, 0), (700, 210), "y", "up")
+    assert words_of(forward, (700.0, 210.0)) == "com_mm 700 forward"
+    assert words_of(up, (700.0, 210.0)) == "com_mm 210 up"
+    assert words_of(up, ((0.0, 140.0), (700.0, 210.0), (900.0, 0.0))) == "com_mm 210 up"
+    assert words_of(Note("ring_Hz", (0, 0)), None) == "ring_Hz"
+    assert words_of(Note("stops", (0, 0)), PAIR) == "stops"
+    assert words_of(Note("at_seat", (0, 0)), "rider") == "at_seat rider"
 
 
 def test_the_same_as_a_picture_and_a_page() -> None:

@@ -6,8 +6,9 @@ No vehicle, no file: what stands in the sketches, and how it is told.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +17,7 @@ from trundle.drawing.arrange import Room, arranged
 from trundle.drawing.clash import outer
 from trundle.drawing.marks import Mark, Text
 from trundle.drawing.pens import Corner, Pen
-from trundle.drawing.placed import Label, Placed, Style
+from trundle.drawing.placed import Label, Placed, Style, fixed
 from trundle.drawing.places import Bounds, note_places, round_places, span_places, turn_places
 from trundle.drawing.sheet import Drawing
 from trundle.fields.sketch import Mark as FieldMark
@@ -24,6 +25,9 @@ from trundle.fields.sketch import Note, Round, Sketch, Span, Turn
 
 A5 = (210.0, 148.0)
 """Size of a sheet that nobody says more of, across [mm]."""
+
+LONGEST_TOLD = 30
+"""Letters of a value."""
 
 LEAST_ROOM_MM = 20.0
 EDGE_MM = 5.0
@@ -47,6 +51,11 @@ VIEWS = {
     "section": "cut through",
     "curve": "",
 }
+SEEN = re.compile(r"\b(cut|from|seen|along|above)\b")
+"""In the title of a sketch: it says from where it is seen itself."""
+
+DATUMS = (("tail datum", 0), ("belly datum", 1))
+"""Where the hull's axes begin, and which of a place is 0 there."""
 
 
 @dataclass(frozen=True)
@@ -124,36 +133,36 @@ def composed(
     return best
 
 
-def words_of(field: str, part_of: str, value: object) -> str:
-    """What stands at a dimension: the field and its value."""
-    if isinstance(value, (list, tuple)):
-        numbers = all(isinstance(v, (int, float)) for v in value)
-        if part_of and len(value) == 2 and numbers:
-            value = value[0 if part_of == "forward" else 1]
-        else:
-            return f"{field} {part_of}".strip()
-    if value is None or isinstance(value, (dict, bool)):
-        told = "" if not isinstance(value, bool) else str(value).lower()
-    elif isinstance(value, float):
-        told = f"{value:.6g}"
-    else:
-        told = str(value)
-    return " ".join(w for w in (field, told[:40], part_of) if w)
+def words_of(mark: FieldMark, value: object) -> str:
+    """What stands at a dimension: the field and its value. Of a point that of its part; of a line of points the one
+    that this mark leads to; of a table nothing."""
+    part_of = mark.part if isinstance(mark, Span) else ""
+    told: object = ""
+    if isinstance(value, bool):
+        told = str(value).lower()
+    elif isinstance(value, (int, float, str)):
+        told = value
+    elif part_of and isinstance(value, (list, tuple)) and value:
+        which = 0 if part_of == "forward" else 1
+        point = len(value) == 2 and all(isinstance(v, (int, float)) for v in value)
+        told = value[which] if point else mark.b[which] if isinstance(mark, Span) else ""
+    if isinstance(told, float):
+        told = f"{told:.6g}"
+    words = str(told)
+    short = words if len(words) <= LONGEST_TOLD else f"{words[:LONGEST_TOLD]} ..."
+    return " ".join(w for w in (mark.field, short, part_of) if w)
 
 
 def _each_once(sketches: Sequence[Sketch], highlight: str | None) -> list[Sketch]:
-    """Without what an earlier mark has shown; sketches of which nothing would be left stay, without marks."""
-    seen: set[tuple[str, str]] = set()
+    """Without fields that an earlier sketch has shown, and marks that say a thing twice."""
+    shown: set[str] = set()
     found = []
     for sketch in sketches:
-        marks = []
-        for mark in sketch.marks:
-            key = (mark.field, mark.part if isinstance(mark, Span) else "")
-            if key in seen and mark.field != highlight:
-                continue
-            seen.add(key)
-            marks.append(mark)
-        found.append(Sketch(sketch.title, sketch.view, sketch.shapes, tuple(marks), sketch.in_hull))
+        marks = [m for m in dict.fromkeys(sketch.marks) if m.field not in shown or m.field == highlight]
+        ends = [(m.field, m.part, m.b) if isinstance(m, Span) else (m.field, "", None) for m in marks]
+        marks = [m for k, m in enumerate(marks) if ends[k] not in ends[:k]]
+        shown |= {m.field for m in marks}
+        found.append(replace(sketch, marks=tuple(marks)))
     return found
 
 
@@ -197,7 +206,8 @@ def _in_places(
         b = panel.bounds
         y = low + TITLE_MM + 0.5 * (highs[row] - TITLE_MM - EDGE_MM) + 0.5 * EDGE_MM - 0.5 * (b[1] + b[3])
         placed = panel.moved(middle - 0.5 * (b[0] + b[2]), y)
-        words = ", ".join(w for w in (sketch.title, VIEWS[sketch.view]) if w)
+        seen = "" if SEEN.search(sketch.title) else VIEWS[sketch.view]
+        words = ", ".join(w for w in (sketch.title, seen) if w)
         words = words[:1].upper() + words[1:]
         placed.marks.append(Text(middle, low + 2.0, words, style.text * 1.05, "middle", True, "thin"))
         found.append(placed)
@@ -267,6 +277,7 @@ def _laid(
     drawn = part.bounds_of(sketch.shapes, put) or around
     groups = _groups(sketch.marks)
     order = sorted(groups, key=lambda g: (g[0].field != highlight, *_turn_of(g[0], put)))
+    datums = _datums(sketch, put, corners, style)
     choices: list[list[Placed]] = []
     pens: list[Pen] = []
     for group in order:
@@ -279,9 +290,11 @@ def _laid(
             pen, told = "accent", style.times(LOUDER, bold=True)
         else:
             pen, told = "pale", style
-        texts = () if pen == "pale" else tuple(_words(m, values) for m in marks)
+        texts = () if pen == "pale" else tuple(words_of(m, values.get(m.field)) for m in marks)
         choices.append(list(_places(marks[0], put, Label(texts, told), drawn, sketch)))
         pens.append(pen)
+    choices += [[d] for d in datums]
+    pens += ["axis"] * len(datums)
     chosen = arranged(choices, Room(lines, window))
     drawn_marks: list[Mark] = part.part_marks(sketch.shapes, put, mean)
     # Pale ones beneath, the one that is meant on top.
@@ -295,6 +308,28 @@ def _laid(
         for x0, y0, x1, y1 in outer(np.array(boxes)).tolist():
             reach += [(x0, y0), (x1, y1)]
     return Panel(drawn_marks, boxes, scale, _bounds(reach))
+
+
+def _datums(sketch: Sketch, put: part.Put, corners: Sequence[Corner], style: Style) -> list[Placed]:
+    """Lines where the hull's axes begin, if a length is measured from there and the hull itself is not drawn."""
+    found = []
+    x0, y0, x1, y1 = _bounds(corners)
+    if not sketch.in_hull:
+        return []
+    for words, axis in DATUMS:
+        touched = [m for m in sketch.marks if isinstance(m, Span) and m.along == "xy"[axis] and m.a[axis] == 0.0]
+        if not touched:
+            continue
+        o = put(0.0, 0.0)
+        past = 2.0 * style.row
+        piece = (o[0], y0 - past, o[0], y1 + past) if axis == 0 else (x0 - past, o[1], x1 + past, o[1])
+        label = Label((words,), style.times(0.85))
+        turn = 0.5 * math.pi if axis == 0 else 0.0
+        foot = (o[0] - style.lift, y0 - past + 0.5 * label.width)
+        if axis == 1:
+            foot = (x1 + past - 0.5 * label.width, o[1] - style.lift - label.height)
+        found.append(fixed(piece, label, (*foot, turn)))
+    return found
 
 
 def _places(mark: FieldMark, put: part.Put, label: Label, around: Bounds, sketch: Sketch) -> Sequence[Placed]:
@@ -321,10 +356,6 @@ def _places(mark: FieldMark, put: part.Put, label: Label, around: Bounds, sketch
         reach = put(mark.centre[0] + mark.reach_mm, 0.0)[0] - centre[0]
         return list(turn_places(centre, reach, mark.from_deg, mark.to_deg, label))
     return list(note_places(put(*mark.at), label))
-
-
-def _words(mark: FieldMark, values: Mapping[str, object]) -> str:
-    return words_of(mark.field, mark.part if isinstance(mark, Span) else "", values.get(mark.field))
 
 
 def _groups(marks: Sequence[FieldMark]) -> list[list[FieldMark]]:

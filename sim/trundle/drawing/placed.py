@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from trundle.drawing.font import width_of
-from trundle.drawing.marks import Mark, Text
+from trundle.drawing.marks import Line, Mark, Text
 from trundle.drawing.pens import Corner, Pen
 
 Piece = tuple[float, float, float, float]
@@ -101,6 +101,15 @@ class Placed:
     level: Sequence[Piece]
     box: Box | None
     drawn: Callable[[Pen], list[Mark]] = field(repr=False)
+
+
+def fixed(piece: Piece, label: Label, words: tuple[float, float, float]) -> Placed:
+    """A line with words at a place (middle of their foot, turned by [rad]) that is no choice."""
+
+    def drawn(pen: Pen) -> list[Mark]:
+        return [Line(*piece, pen), *label.drawn(*words, pen)]
+
+    return Placed(0.0, [piece], [], label.box(*words), drawn)
 
 
 def at(direction: Corner, across: Corner, along_mm: float, up_mm: float) -> Corner:
