@@ -11,19 +11,15 @@ from test_steps import ALL
 
 from trundle.fields.base import Spec
 from trundle.fields.sketch import Around, Mark, Round, Span, Turn
+from trundle.papers.ground import stand_level
+from trundle.spec.vehicle import Vehicle, vehicle_from
 
 TABLES: list[type[Spec]] = [t for t in dict.fromkeys(ALL) if issubclass(t, Spec)]
 
-UNDRAWN = {
-    "Vehicle", "Drive", "Stops", "Damper", "AxleBolt", "PivotBolt", "ArmSection", "Bracket", "AxleWeld", "Adjuster",
-    "ArmBuild",
-}  # fmt: skip
-"""Tables that have no sketches yet."""
+NOT_YET = {t.__name__ for t in TABLES if t.__module__.startswith("trundle.springs")}
+"""Tables that have no sketches or whole texts yet."""
 
-DRAWN = [
-    t for t in TABLES
-    if t.__name__ not in UNDRAWN and not t.__module__.startswith("trundle.springs") and not t.__abstractmethods__
-]  # fmt: skip
+DRAWN = [t for t in TABLES if t.__name__ not in NOT_YET and not getattr(t, "__abstractmethods__", ())]
 
 
 def example(table: type[Spec]) -> Spec:
@@ -68,3 +64,10 @@ def test_every_field_is_marked_where_it_is(table: type[Spec]) -> None:
         size, sizes = shown(mark), stated(getattr(spec, mark.field), mark)
         if size is not None and sizes:
             assert any(size == pytest.approx(s, abs=0.05) for s in sizes), mark
+
+
+def test_the_example_of_a_vehicle_stands() -> None:
+    """It is more than a table that can be read: it passes the checks between tables and finds its stand, hull level
+    within half a degree."""
+    vehicle = vehicle_from(tomllib.loads(Vehicle.EXAMPLE))
+    assert abs(stand_level(vehicle).q[2]) < math.radians(0.5)

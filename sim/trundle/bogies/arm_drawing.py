@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from trundle.fields.shape import Points, Shape, area, disc, line
-from trundle.fields.sketch import XY, Around, Mark, Note, Span, Turn
-from trundle.fields.sketch_parts import arc, between, box, polar, thin, wheel
+from trundle.fields.sketch import XY, Around, Mark, Note, Sketch, Span, Turn
+from trundle.fields.sketch_parts import arc, arrow, between, box, middle_of, polar, thin, wheel
 from trundle.springs import Arm, Mount, Spring
 from trundle.springs.answers import Pose
 from trundle.units import DEG, MM
@@ -114,19 +114,6 @@ def axle_wheels(around: Around, axles: Sequence[XY]) -> tuple[Shape, ...]:
     return tuple(s for axle in axles for s in wheel(axle, around.wheel_radius_mm))
 
 
-def damper_shapes(arm: Standing) -> tuple[Shape, ...]:
-    """A damper from the arm up to the hull."""
-    foot, head = arm.along(0.7 * arm.arm_mm), arm.along(0.35 * arm.arm_mm)
-    head = head[0], max(foot[1], arm.pivot[1]) + 0.75 * arm.arm_mm
-    tube = between(foot, head, 0.5)
-    size = 0.04 * arm.arm_mm
-    return (
-        line("steel", np.array([foot, head]), 0.8 * size),
-        line("steel", np.array([foot, tube]), 3.0 * size),
-        *(disc("hole", *p, 1.4 * size) for p in (foot, head)),
-    )
-
-
 def stop_lines(arm: Standing, bump_deg: float, droop_deg: float) -> tuple[Shape, ...]:
     """Where the arm is at its two stops, as thin lines, and the arc between its axle's ends."""
     ends = [arm.direction_deg(d) for d in (bump_deg, droop_deg)]
@@ -134,21 +121,11 @@ def stop_lines(arm: Standing, bump_deg: float, droop_deg: float) -> tuple[Shape,
     return *lines, line("mark", arc(arm.pivot, arm.arm_mm, *ends))
 
 
-def level_line(arm: Standing) -> Shape:
-    """The hull's horizontal through the pivot, as far as the axle."""
-    return thin((arm.pivot, (arm.pivot[0] + 1.15 * arm.sign * arm.arm_mm, arm.pivot[1])))
-
-
 def stop_pad(arm: Standing, bump_deg: float) -> Shape:
     """The bump pad, on the hull where the arm meets it."""
     at = polar(arm.pivot, 0.6 * arm.arm_mm, arm.direction_deg(bump_deg))
     size = 0.07 * arm.arm_mm
     return box("rubber", at[0] - 1.5 * size, at[1] + 13.0, at[0] + 1.5 * size, at[1] + 13.0 + 1.6 * size)
-
-
-def angle(field: str, arm: Standing, below_deg: float, reach: float) -> Turn:
-    """An arm angle, from level."""
-    return Turn(field, arm.pivot, reach * arm.arm_mm, arm.direction_deg(0.0), arm.direction_deg(below_deg))
 
 
 def arm_marks(arm: Standing) -> tuple[Mark, ...]:
@@ -161,3 +138,52 @@ def arm_marks(arm: Standing) -> tuple[Mark, ...]:
         Note("damper", arm.along(0.75 * arm.arm_mm, 10.0)),
         Note("build", arm.along(0.3 * arm.arm_mm, -15.0)),
     )
+
+
+def stops_sketches(low_mm: float, high_mm: float, around: Around) -> tuple[Sketch, ...]:
+    """An arm between its stops, from its pivot: angles from the hull's horizontal, heights from the pivot's.
+
+    low_mm, high_mm: of the axle over the pivot at droop and at bump.
+    """
+    arm = standing(around, around.name, around.at_mm, around.sign, around.arm_mm, (low_mm, high_mm))
+    bump, droop = below_deg(high_mm, arm.arm_mm), below_deg(low_mm, arm.arm_mm)
+    level, up, down = (arm.direction_deg(d) for d in (0.0, bump, droop))
+    (x, y), reach = arm.pivot, arm.sign * arm.arm_mm
+    axles = polar(arm.pivot, arm.arm_mm, up), polar(arm.pivot, arm.arm_mm, down)
+    pad = middle_of((stop_pad(arm, bump),), arm.pivot)
+    marks = (
+        Turn("bump_below_level_deg", arm.pivot, 0.55 * arm.arm_mm, level, up),
+        Turn("droop_below_level_deg", arm.pivot, 0.75 * arm.arm_mm, level, down),
+        Turn("travel_deg", arm.pivot, 0.92 * arm.arm_mm, up, down),
+        Span("bump_axle_above_pivot_mm", (x + 1.1 * reach, y), axles[0], "y"),
+        Span("droop_axle_above_pivot_mm", (x + 1.2 * reach, y), axles[1], "y"),
+        Span("travel_mm", (x + 1.3 * reach, axles[0][1]), axles[1], "y"),
+        Note("pad_rate_N_per_mm", pad),
+        Note("pad_loss", (pad[0], pad[1] - 4.0)),
+    )
+    level_line = thin((arm.pivot, (x + 1.35 * reach, y)))
+    shapes = (level_line, *stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes())
+    return (Sketch("an arm's travel between its stops", "side", shapes, marks, in_hull=True),)
+
+
+def damper_sketches(around: Around) -> tuple[Sketch, ...]:
+    """A damper between arm and hull; its axle's speed is what it goes by."""
+    arm = standing(around, around.name, (0.0, 0.0), around.sign, around.arm_mm, (-0.4 * around.arm_mm, 0.0))
+    foot, size = arm.along(0.75 * arm.arm_mm), 0.04 * arm.arm_mm
+    head = 0.5 * foot[0], 0.7 * arm.arm_mm
+    tube = between(foot, head, 0.45)
+    shapes = (
+        *axle_wheels(around, (arm.axle,)),
+        *arm.shapes(),
+        line("steel", np.array([foot, head]), 0.8 * size),
+        line("steel", np.array([foot, tube]), 3.0 * size),
+        *(disc("hole", *p, 1.4 * size) for p in (foot, head)),
+        box("steel", head[0] - 4.0 * size, head[1] + 1.4 * size, head[0] + 4.0 * size, head[1] + 2.4 * size),
+        *arrow((arm.axle[0], arm.axle[1] + 0.5 * arm.arm_mm), 90.0, 0.3 * arm.arm_mm),
+        *arrow((arm.axle[0], arm.axle[1] - 0.5 * arm.arm_mm), -90.0, 0.3 * arm.arm_mm),
+    )
+    marks = (
+        Note("bump_N_s_per_mm", (arm.axle[0], arm.axle[1] + 0.35 * arm.arm_mm)),
+        Note("droop_N_s_per_mm", (arm.axle[0], arm.axle[1] - 0.35 * arm.arm_mm)),
+    )
+    return (Sketch("damper, as felt at the axle", "side", shapes, marks),)

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from trundle.bogies.answers import Bore, Sprung
 from trundle.bogies.arm_drawing import (
+    PIN_MM,
     Standing,
     arm_marks,
     arm_shapes,
@@ -18,6 +19,8 @@ from trundle.bogies.arm_drawing import (
     stop_pad,
 )
 from trundle.bogies.base import ArmParts
+from trundle.bogies.build import ArmBuild
+from trundle.bogies.build_drawing import bolt_mm, bracket_shapes
 from trundle.bogies.parts import PairPart, Parts, SpringPart, SwingPart
 from trundle.errors import InputError, Problem
 from trundle.fields.shape import Shape
@@ -123,11 +126,21 @@ def arm_view(spec: ArmParts, spring: Spring, arms: Sequence[Standing]) -> tuple[
     low, high = spec.stops.axle_heights_mm(spec.arm_mm)
     bump, droop = below_deg(high, spec.arm_mm), below_deg(low, spec.arm_mm)
     sprung_by = spring_shapes(spring, arms, (bump, droop))
-    shapes: list[Shape] = []
+    shapes: list[Shape] = [*bracket_view(spec.build, [a.pivot for a in arms])]
     for arm in arms:
         shapes += [*stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes()]
     first = arms[0]
-    return (*shapes, *sprung_by), (*arm_marks(first), Note("spring", middle_of(sprung_by, first.pivot)))
+    one = sprung_by[: len(sprung_by) // len(arms)] if spring.arms == 1 else sprung_by
+    return (*shapes, *sprung_by), (*arm_marks(first), Note("spring", middle_of(one, first.pivot)))
+
+
+def bracket_view(build: ArmBuild | None, pivots: Sequence[XY]) -> tuple[Shape, ...]:
+    """The plate that holds some pivots in the hull; none where the file has none."""
+    if build is None or build.bracket is None:
+        return ()
+    x, y = (sum(p[k] for p in pivots) / len(pivots) for k in (0, 1))
+    hole = bolt_mm(build.pivot.thread) if build.pivot is not None else 2.0 * PIN_MM
+    return bracket_shapes(build.bracket, (x, y), [p[0] - x for p in pivots], hole)
 
 
 def around_arm(spec: ArmParts, around: Around, at: XY, sign: float, pivots_apart_mm: float = 0.0) -> Around:

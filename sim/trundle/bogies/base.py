@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from abc import abstractmethod
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field, model_validator
 
 from trundle.bogies.answers import Member, Sprung, Station
+from trundle.bogies.arm_drawing import damper_sketches, stops_sketches
 from trundle.bogies.build import ArmBuild
 from trundle.bogies.parts import Parts
 from trundle.errors import InputError, Problem
 from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.fields.kind import Kind
+from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Along, By, Kept, Move, Stock, Times
 from trundle.steel.sizes import DAMPERS_N_S_PER_MM
 from trundle.units import DEG
@@ -30,6 +32,11 @@ class Stops(Spec):
 
     Also called: bump stop, bump rubber, rebound stop, limit strap, travel.
     """
+
+    EXAMPLE: ClassVar[str] = """bump_below_level_deg = -4
+droop_below_level_deg = 32
+pad_rate_N_per_mm = 200
+"""
 
     bump_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
     """Angle of the arm where its bump pad is met: from the hull's horizontal through the pivot, down to the line from
@@ -185,6 +192,10 @@ class Stops(Spec):
             )
         return bump, droop
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side in the hull, on an arm that lies about it."""
+        return stops_sketches(*self.axle_heights_mm(around.arm_mm), around)
+
 
 _BUMP = ("bump_below_level_deg", "bump_axle_above_pivot_mm")
 _DROOP = ("droop_below_level_deg", "droop_axle_above_pivot_mm", "travel_deg", "travel_mm")
@@ -194,6 +205,8 @@ _DROOP = ("droop_below_level_deg", "droop_axle_above_pivot_mm", "travel_deg", "t
 class Damper(Spec):
     """A viscous damper, as felt at the axle."""
 
+    EXAMPLE: ClassVar[str] = "bump_N_s_per_mm = 0.6\ndroop_N_s_per_mm = 0.9\n"
+
     bump_N_s_per_mm: Annotated[
         float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM, along=(Along(("droop_N_s_per_mm",)),))
     ] = 0.0
@@ -201,6 +214,10 @@ class Damper(Spec):
 
     droop_N_s_per_mm: Annotated[float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM)] | None = None
     """The same when the wheel falls. Left out: as bump."""
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """On an arm that lies about it; where it is bolted is not its matter."""
+        return damper_sketches(around)
 
 
 class ArmParts(Spec):

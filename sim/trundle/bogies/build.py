@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from trundle.bogies.build_drawing import (
+    adjuster_sketches,
+    axle_sketches,
+    bracket_sketches,
+    build_sketches,
+    pivot_sketches,
+    section_sketches,
+    weld_sketches,
+)
 from trundle.fields.base import LengthMm, PlacedError, Spec
+from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Along, Better, By, Kept, Sizes, Stock
 from trundle.fields.stock import GradeName, PlateSteel, ThreadName
 from trundle.steel.bolts import thread
+from trundle.steel.sections import cut_depth
 from trundle.steel.sizes import BOLT_GRADES, INCH, INCH_GRADES, METRIC, PLATE_STEELS, PLATES_MM, SIDES_MM, WALLS_MM
 from trundle.units import MM
 
@@ -25,6 +36,13 @@ SECTION_MASS = (Along(("arm_mass_kg", "beam_mass_kg"), above=2),)
 
 class AxleBolt(Spec):
     """The bolt that the road wheels of one station turn on."""
+
+    EXAMPLE: ClassVar[str] = """thread = "M14"
+grade = "8.8"
+held = "between wheels"
+wheels_apart_mm = 44
+tooth_width_mm = 30
+"""
 
     thread: Annotated[ThreadName, Sizes((METRIC, INCH))]
     grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))]
@@ -44,9 +62,20 @@ class AxleBolt(Spec):
     threads_in_bend: bool = False
     """true: threads lie where the bolt is bent (a plain shank there is 1.9 times stronger on 1/2 in)."""
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Cut through the axle."""
+        return axle_sketches(self, around)
+
 
 class PivotBolt(Spec):
     """The bolt that the arm turns on."""
+
+    EXAMPLE: ClassVar[str] = """thread = "M16"
+grade = "8.8"
+held = "both sides"
+sleeve_mm = 42
+gap_mm = 2
+"""
 
     thread: Annotated[ThreadName, Sizes((METRIC, INCH))]
     grade: Annotated[GradeName, Better((BOLT_GRADES, INCH_GRADES))]
@@ -61,9 +90,23 @@ class PivotBolt(Spec):
 
     threads_in_bend: bool = False
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Cut through the pivot."""
+        return pivot_sketches(self, around)
+
 
 class ArmSection(Spec):
     """Stock of the arm (or beam) and where its holes lie."""
+
+    EXAMPLE: ClassVar[str] = """kind = "square tube"
+side_mm = 40
+thickness_mm = 3
+steel = "S355"
+pivot_from_end_mm = 22
+axle_to_end_mm = 24
+pivot_hole_mm = 24
+axle_hole_mm = 24
+"""
 
     kind: Literal["channel", "square tube", "flat", "round"]
     """channel: cut from square tube, its legs upright, pins through both. flat: standing on edge."""
@@ -117,9 +160,41 @@ class ArmSection(Spec):
         assert self.thickness_mm is not None
         return self.thickness_mm * MM
 
+    @property
+    def height_mm(self) -> float:
+        """Height of the section as it stands on the vehicle [mm]."""
+        if self.kind != "channel":
+            return self.side_mm
+        return self.depth_mm if self.depth_mm is not None else cut_depth(self.side_mm * MM, self.wall_m, self.cut) / MM
+
+    @property
+    def width_mm(self) -> float:
+        """Width of the section across the vehicle [mm]."""
+        return self.wall_m / MM if self.kind == "flat" else self.side_mm
+
+    @property
+    def holes_up_mm(self) -> float:
+        """Back of the web, or lower edge, to the middle of the holes [mm]."""
+        return self.holes_from_back_mm if self.holes_from_back_mm is not None else 0.5 * self.height_mm
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side with its holes, and cut across."""
+        return section_sketches(self, around)
+
 
 class Bracket(Spec):
     """The plate (one of two when the pivot is held on both sides) that hangs from the hull."""
+
+    EXAMPLE: ClassVar[str] = """plate_mm = 8
+length_mm = 150
+height_mm = 110
+pivots_from_bottom_mm = 26
+steel = "S235"
+hull_thread = "M10"
+hull_grade = "8.8"
+hull_bolts_apart_mm = 110
+hull_bolts_from_top_mm = 18
+"""
 
     plate_mm: Annotated[PlateMm, Stock(PLATES_MM)]
     """Thickness, mm."""
@@ -167,9 +242,15 @@ class Bracket(Spec):
             )
         return self
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, its edge beside it."""
+        return bracket_sketches(self, around)
+
 
 class AxleWeld(Spec):
     """The weld all round the axle sleeve."""
+
+    EXAMPLE: ClassVar[str] = "sleeve_mm = 24\nthroat_mm = 4\n"
 
     sleeve_mm: Annotated[PlateMm, Kept("follows from what it joins")]
     """Outside diameter of the sleeve, mm."""
@@ -177,17 +258,56 @@ class AxleWeld(Spec):
     throat_mm: Annotated[PlateMm, By(1)]
     """Throat of the fillet (0.7 of its leg), mm."""
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side, and cut through."""
+        return weld_sketches(self)
+
 
 class Adjuster(Spec):
     """The screw that moves the leaf's seat (or the torsion bar's anchor)."""
+
+    EXAMPLE: ClassVar[str] = 'thread = "M12"\ntravel_mm = 15\n'
 
     thread: Annotated[ThreadName, Kept("only sets the spring")]
     travel_mm: Annotated[LengthMm, Kept("only sets the spring")]
     """How far it can move, mm."""
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Cut through its plate."""
+        return adjuster_sketches(self)
+
 
 class ArmBuild(Spec):
     """All of it; what is left out is not checked, which is said."""
+
+    EXAMPLE: ClassVar[str] = """pivot = { thread = "M16", grade = "8.8", held = "both sides", sleeve_mm = 42 }
+weld = { sleeve_mm = 24, throat_mm = 4 }
+adjuster = { thread = "M12", travel_mm = 15 }
+
+[axle]
+thread = "M14"
+grade = "8.8"
+held = "between wheels"
+wheels_apart_mm = 44
+tooth_width_mm = 30
+
+[arm]
+kind = "square tube"
+side_mm = 40
+thickness_mm = 3
+steel = "S355"
+pivot_from_end_mm = 22
+axle_to_end_mm = 24
+
+[bracket]
+plate_mm = 8
+length_mm = 150
+height_mm = 110
+pivots_from_bottom_mm = 26
+hull_thread = "M10"
+hull_bolts_apart_mm = 110
+hull_bolts_from_top_mm = 18
+"""
 
     axle: AxleBolt | None = None
     pivot: PivotBolt | None = None
@@ -219,3 +339,7 @@ class ArmBuild(Spec):
 
     def _over(self, side: str) -> str:
         return f"the hole for the {self.pivot.thread if self.pivot else ''} pivot runs over the plate's {side}"
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """The arm on its bracket."""
+        return build_sketches(self, around)

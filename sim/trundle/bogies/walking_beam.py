@@ -10,7 +10,17 @@ from pydantic import Field
 
 from trundle.bogies.answers import Bore, Member, Sprung, Station
 from trundle.bogies.arm_drawing import axle_wheels, beam_shapes
-from trundle.bogies.arms import along_mm, arm_bores, arm_part, arm_standing, arm_view, around_arm, fit_springs, sprung
+from trundle.bogies.arms import (
+    along_mm,
+    arm_bores,
+    arm_part,
+    arm_standing,
+    arm_view,
+    around_arm,
+    bracket_view,
+    fit_springs,
+    sprung,
+)
 from trundle.bogies.base import ArmParts, Bogie
 from trundle.bogies.parts import Parts, SwingPart, WheelPart
 from trundle.fields.base import LengthMm, PointMm
@@ -213,7 +223,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
         """From the side, in the hull, on its arm if it has one."""
         half, drop = 0.5 * self.wheels_apart_mm, self.axles_below_pivot_mm
         middle, carried = self.at_mm, 0.0
-        under: tuple[Shape, ...] = ()
+        under: tuple[Shape, ...] = bracket_view(self.build, [self.at_mm]) if self.arm is None else ()
         if self.arm is not None:
             arm = arm_standing(self.arm, around, f"{around.name}.arm", self.at_mm, self.arm.sign)
             middle, carried = arm.axle, arm.turn_deg

@@ -18,7 +18,6 @@ from trundle.springs.answers import Bending, LeafShape
 from trundle.steel.bolts import thread
 from trundle.steel.rebend import HEAT_CAUTION
 from trundle.strength.bolts import wheels_width_mm
-from trundle.strength.section import depth_mm, from_back_mm, width_mm
 from trundle.units import MM, MPA
 
 SIDE_COUNT = round(SIDES)
@@ -269,7 +268,7 @@ def _axle_grip(build: ArmBuild, wheel: Wheel) -> tuple[float, str]:
     if axle.held == "between wheels":
         return across, f"{tyres}, {axle.wheels_apart_mm:g} between them for arm and washers"
     if axle.held == "one side":
-        arm = width_mm(build.arm) if build.arm else 0.0
+        arm = build.arm.width_mm if build.arm else 0.0
         words = f"{tyres}, arm {arm:g}" if build.arm else f"{tyres}, and the arm (not given)"
         return across + axle.side_gap_mm + arm, f"{words}, washer {axle.side_gap_mm:g}"
     return (
@@ -299,11 +298,10 @@ def gaps(vehicle: Vehicle) -> Part | None:
         below, what = 0.5 * thread(axle.thread).diameter_m / MM, "axle"
         if arm is not None and axle.held == "between wheels":
             # The arm passes over the tooth, whichever way up its web is.
-            below, what = max(from_back_mm(arm), depth_mm(arm) - from_back_mm(arm)), "arm"
-            if width_mm(arm) > axle.wheels_apart_mm:
+            below, what = max(arm.holes_up_mm, arm.height_mm - arm.holes_up_mm), "arm"
+            if arm.width_mm > axle.wheels_apart_mm:
                 loud.append(
-                    f"{name}: the arm, {width_mm(arm):g} wide, does not go between wheels "
-                    f"{axle.wheels_apart_mm:g} apart"
+                    f"{name}: the arm, {arm.width_mm:g} wide, does not go between wheels {axle.wheels_apart_mm:g} apart"
                 )
         over = wheel.radius_mm - track.tooth_mm - below
         rows.append(

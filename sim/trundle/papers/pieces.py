@@ -10,7 +10,7 @@ from trundle.bogies.build import ArmBuild, ArmSection, Bracket
 from trundle.model.arrays import SIDES
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.bolts import thread
-from trundle.strength.section import depth_mm, from_back_mm, stock, walls, width_mm
+from trundle.strength.section import stock, walls
 from trundle.units import MM
 
 PLACE_MM = 0.25
@@ -103,7 +103,7 @@ def _bore_mm(bore: Bore, build: ArmBuild, arm: ArmSection) -> float:
 
 def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection) -> Piece:
     """An arm or beam with its holes. Of a beam both ends are axles' ends."""
-    up = from_back_mm(arm)
+    up = arm.holes_up_mm
     left = arm.pivot_from_end_mm if member.bores[0].bolt == "pivot" else arm.axle_to_end_mm
     holes = tuple(
         Hole(
@@ -123,9 +123,9 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection) -> Piece:
         stock(arm),
         arm.steel,
         left + member.bores[-1].along_mm + arm.axle_to_end_mm,
-        depth_mm(arm),
+        arm.height_mm,
         holes,
-        (f"{width_mm(arm):g} mm wide: drill both walls in one go, square to the side",) if walls(arm) == 2 else (),
+        (f"{arm.width_mm:g} mm wide: drill both walls in one go, square to the side",) if walls(arm) == 2 else (),
     )
 
 

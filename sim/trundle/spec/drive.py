@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError, Spec
+from trundle.fields.sketch import Around, Sketch
 from trundle.fields.speed import SpeedMS
 from trundle.fields.step import Kept, Times
+from trundle.spec.drive_drawing import drive_sketches
 
 
 class Drive(Spec):
     """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle."""
+
+    EXAMPLE: ClassVar[str] = """speed_m_s = 1.2
+torque_Nm = 180
+power_W = 2000
+brake_N = 1200
+grip = 0.7
+"""
 
     speed_m_s: Annotated[SpeedMS, Times(1.25, less_only=True)]
     """Target speed where the course does not set one, m/s."""
@@ -43,3 +52,7 @@ class Drive(Spec):
         if (self.torque_Nm is None) == (self.push_N is None):
             raise PlacedError("give the motor's limit once: torque_Nm or push_N", "torque_Nm", allowed="one of the two")
         return self
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """At the sprocket, and how a pad grips."""
+        return drive_sketches(self, around)

@@ -148,7 +148,7 @@ class Roller(Spec):
 class Track(Spec):
     """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
 
-    EXAMPLE: ClassVar[str] = """links = 74
+    EXAMPLE: ClassVar[str] = """links = 70
 pitch_mm = 60
 mass_kg_per_m = 4
 thickness_mm = 15

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from trundle.bogies import BogieKind
 from trundle.errors import InputError, Problem
 from trundle.fields.base import PLAIN, Name, Spec
+from trundle.fields.sketch import Around, Sketch
 from trundle.spec.checks import check_vehicle
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull
 from trundle.spec.lines import line_numbers
 from trundle.spec.reader import located, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.spec.track import Track
+from trundle.spec.vehicle_drawing import around_bogie, around_vehicle, vehicle_sketches
 from trundle.spec.wheel import Wheel
 from trundle.units import MM
 
@@ -26,6 +28,65 @@ MOST_BOGIES = 12
 
 class Vehicle(Spec):
     """Everything the builder says of one vehicle."""
+
+    EXAMPLE: ClassVar[str] = """name = "Linnet"
+note = "A small ride-on, to show where everything stands."
+
+[hull]
+mass_kg = 180
+com_mm = [760, 230]
+length_mm = 1500
+height_mm = 450
+belly_mm = [[0, 140], [110, 0], [1390, 0], [1510, 130]]
+seat_mm = [680, 300]
+
+[wheel.road]
+radius_mm = 90
+width_mm = 40
+mass_kg = 1.5
+rubber_rate_N_per_mm = 300
+
+[bogie.rear]
+kind = "paired arms"
+at_mm = [380, 10]
+pivots_apart_mm = 60
+arm_mm = 200
+arm_mass_kg = 1.8
+wheel = "road"
+spring = { kind = "axle rate", rate_N_per_mm = 7, free_angle_deg = 32 }
+stops = { bump_below_level_deg = -4, droop_below_level_deg = 32 }
+damper = { bump_N_s_per_mm = 0.3, droop_N_s_per_mm = 0.5 }
+
+[bogie.front]
+kind = "paired arms"
+at_mm = [1120, 10]
+pivots_apart_mm = 60
+arm_mm = 200
+arm_mass_kg = 1.8
+wheel = "road"
+spring = { kind = "axle rate", rate_N_per_mm = 7, free_angle_deg = 32 }
+stops = { bump_below_level_deg = -4, droop_below_level_deg = 32 }
+damper = { bump_N_s_per_mm = 0.3, droop_N_s_per_mm = 0.5 }
+
+[track]
+links = 70
+pitch_mm = 60
+mass_kg_per_m = 4
+thickness_mm = 15
+width_mm = 150
+tooth_mm = 35
+link_steel_mm2 = 120
+sag_mm = 10
+sprocket = { end = "front", at_mm = [1640, 90], teeth = 10 }
+idler = { at_mm = [-140, 80], radius_mm = 80, tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 } }
+roller = [{ at_mm = [750, 190], radius_mm = 30 }]
+
+[drive]
+speed_m_s = 1.2
+torque_Nm = 180
+brake_N = 1200
+grip = 0.7
+"""
 
     name: Annotated[str, Field(min_length=1, max_length=60), PLAIN]
     note: Annotated[str, Field(max_length=2_000), PLAIN] = ""
@@ -50,6 +111,18 @@ class Vehicle(Spec):
         if self.track is not None:
             return self.track.sprocket_radius_m
         return max(w.radius_mm for w in self.wheel.values()) * MM
+
+    def inside(self, around: Around) -> Around:
+        """Its track, hull and road wheels."""
+        return around_vehicle(self, around)
+
+    def around_bogie(self, name: str) -> Around:
+        """What lies about one of its bogies."""
+        return around_bogie(self, name)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """All of it from the side, in the hull's axes."""
+        return vehicle_sketches(self, around)
 
 
 def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None, text: str | None = None) -> Vehicle:

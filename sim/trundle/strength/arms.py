@@ -21,7 +21,7 @@ from trundle.steel.materials import Steel, steel
 from trundle.steel.sections import Section
 from trundle.strength.bolts import side_reach_m
 from trundle.strength.limbs import End, Limb
-from trundle.strength.section import section_of, width_mm
+from trundle.strength.section import section_of
 from trundle.strength.stress import Stressed
 from trundle.units import DEG, MM, MPA
 
@@ -95,7 +95,7 @@ def _off_m(limb: Limb, arm: ArmSection) -> tuple[str, float]:
     axle = build.axle if build is not None and limb.member.carries_axle else None
     if axle is None or axle.held == "both sides":
         return "", 0.0
-    return axle.held, side_reach_m(axle, arm, limb.wheel) + 0.5 * width_mm(arm) * MM
+    return axle.held, side_reach_m(axle, arm, limb.wheel) + 0.5 * arm.width_mm * MM
 
 
 def _twisted(section: Section, twist_Nm: float, length_m: float) -> Iterator[str]:

@@ -13,7 +13,6 @@ from trundle.steel.bolts import UNMARKED, PinStress, bolt_class, clevis, pin_one
 from trundle.steel.fatigue import pin_endurance
 from trundle.strength.limbs import End, Limb
 from trundle.strength.margin import Kind
-from trundle.strength.section import width_mm
 from trundle.strength.stress import Stressed
 from trundle.units import MM
 
@@ -25,7 +24,7 @@ def side_reach_m(axle: AxleBolt, arm: ArmSection | None, wheel: Wheel) -> float:
     """
     if axle.held == "between wheels":
         gap = axle.wheels_apart_mm
-        across = gap if arm is None else width_mm(arm)
+        across = gap if arm is None else arm.width_mm
         return max(0.5 * (gap - across), 0.0) * MM + 0.5 * wheel.width_mm * MM
     return (axle.side_gap_mm + 0.5 * wheels_width_mm(axle, wheel)) * MM
 

@@ -5,35 +5,8 @@ from __future__ import annotations
 from typing import assert_never
 
 from trundle.bogies.build import ArmSection
-from trundle.steel.sections import Section, channel, cut_depth, flat, round_bar, square_tube
+from trundle.steel.sections import Section, channel, flat, round_bar, square_tube
 from trundle.units import MM
-
-
-def depth_mm(arm: ArmSection) -> float:
-    """Height of the section as it stands on the vehicle [mm]."""
-    match arm.kind:
-        case "channel":
-            return arm.depth_mm if arm.depth_mm is not None else cut_depth(arm.side_mm * MM, arm.wall_m, arm.cut) / MM
-        case "square tube" | "flat" | "round":
-            return arm.side_mm
-        case _:
-            assert_never(arm.kind)
-
-
-def width_mm(arm: ArmSection) -> float:
-    """Width of the section across the vehicle [mm]."""
-    match arm.kind:
-        case "flat":
-            return arm.wall_m / MM
-        case "channel" | "square tube" | "round":
-            return arm.side_mm
-        case _:
-            assert_never(arm.kind)
-
-
-def from_back_mm(arm: ArmSection) -> float:
-    """Back of the web, or lower edge, to the middle of the holes [mm]."""
-    return arm.holes_from_back_mm if arm.holes_from_back_mm is not None else 0.5 * depth_mm(arm)
 
 
 def walls(arm: ArmSection) -> int:
@@ -58,7 +31,7 @@ def section_of(arm: ArmSection) -> Section:
         case "square tube":
             return square_tube(side, arm.wall_m)
         case "channel":
-            return channel(side, arm.wall_m, depth_mm(arm) * MM)
+            return channel(side, arm.wall_m, arm.height_mm * MM)
         case _:
             assert_never(arm.kind)
 
@@ -74,6 +47,6 @@ def stock(arm: ArmSection) -> str:
         case "square tube":
             return tube
         case "channel":
-            return f"{tube}, sawn to a channel {depth_mm(arm):g} deep"
+            return f"{tube}, sawn to a channel {arm.height_mm:g} deep"
         case _:
             assert_never(arm.kind)
