@@ -72,7 +72,8 @@ WRONG = [
     (["sheet", "teasel", "--factor", "nan"], "--factor: nan is no factor"),
     (["sheet", "teasel", "--run", "/"], "--run"),
     (["course", "kerb-50", "--out", "a.exe"], "--out"),
-    (["watch", "teasel"], "a vehicle needs a course"),
+    (["watch", "teasel", "--movie", "a.mp4"], "name a course too"),
+    (["watch", "nope"], "no such vehicle file"),
     (["limits", "teasel", "--speed", "nan"], "--speed"),
     (["baseline", "check", "nope"], "no baseline is called"),
 ]

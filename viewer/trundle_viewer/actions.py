@@ -157,7 +157,7 @@ def _help(app: App, _: bool) -> None:
 
 
 def _quit(app: App, _: bool) -> None:
-    app.closed = True
+    app.closed = app.quit = True
 
 
 ACTIONS = (

@@ -35,8 +35,10 @@ class App:
     def __init__(
         self, film: Film, ghost: Film | None = None, live: LiveRun | None = None,
         size: tuple[int, int] | None = None, folder: Path | None = None, layers: set[str] | None = None,
+        screen: pygame.Surface | None = None,
     ) -> None:  # fmt: skip
-        self.screen = open_window(size)
+        """screen: that of a window which is there already, in place of a new one."""
+        self.screen = open_window(size) if screen is None else screen
         self.folder = folder if folder is not None else Path.cwd()
         shown = shown_at_first() if layers is None else layers
         self.view = View(film, ghost, film.first_s, playing=True, layers=shown)
@@ -48,6 +50,8 @@ class App:
         self.changing = Changing(self.view, self.folder, self.say)
         self.drag = ""
         self.closed = False
+        self.quit = False
+        """Whether it was closed for good, and not only left."""
         self.dirty = True
         self._shown: object = None
         pygame.key.set_repeat(300, 40)
@@ -61,13 +65,17 @@ class App:
         finally:
             self.close()
 
-    def close(self) -> None:
-        """Stop the live run, drop a movie that is not finished, close the window."""
+    def stop_runs(self) -> None:
+        """Stop the live run, drop a movie that is not finished."""
         self.closed = True
         self.recorder.drop()
         for run in (self.live, self.changing.next):
             if run is not None:
                 run.stop()
+
+    def close(self) -> None:
+        """Stop what goes on, close the window."""
+        self.stop_runs()
         ink.forget()
         pygame.font.quit()
         pygame.display.quit()

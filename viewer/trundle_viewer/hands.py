@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 def take(app: App, event: pygame.event.Event) -> None:
     """One event of the window."""
     if event.type == pygame.QUIT:
-        app.closed = True
+        app.closed = app.quit = True
     elif event.type == pygame.VIDEORESIZE:
         if app.recorder.on:
             app.recorder.stop()

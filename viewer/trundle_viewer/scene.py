@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,6 @@ from trundle.findings.states import track_is_loose, wheel_is_off
 from trundle.model.assembly import Assembly
 from trundle.record.columns import ENDS
 from trundle.units import DEG, MM
-from trundle_viewer.film import Film
 from trundle_viewer.shapes import bracket, cut_below, hull_outline
 
 Points = NDArray[np.float64]
@@ -100,10 +100,20 @@ class Scene:
     belly_N: float
 
 
+class Rows(Protocol):
+    """What a scene is made of: a film, or a vehicle that only stands. Columns as of a run's timeline."""
+
+    @property
+    def assembly(self) -> Assembly: ...
+    def at(self, name: str, row: int) -> float: ...
+    def time(self, row: int) -> float: ...
+    def travel_mm(self, row: int) -> float: ...
+
+
 class SceneMaker:
     """Builds scenes of one film. Keeps what does not change between rows."""
 
-    def __init__(self, film: Film) -> None:
+    def __init__(self, film: Rows) -> None:
         self.film = film
         a = self.assembly = film.assembly
         v = a.vehicle

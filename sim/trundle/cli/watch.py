@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trundle.cli.inputs import set_option, vehicle_file
 from trundle.cli.waiting import busy
 from trundle.errors import InputError, Problem
 from trundle.spec.shipped import find
@@ -19,8 +20,9 @@ if TYPE_CHECKING:
 
 
 @click.command("watch")
-@click.argument("first", metavar="VEHICLE COURSE | RUN")
+@click.argument("first", metavar="VEHICLE [COURSE] | RUN")
 @click.argument("second", metavar="[RUN]", required=False)
+@set_option
 @click.option("--movie", metavar="FILE.mp4|.gif", help="Write a movie instead of opening a window.")
 @click.option("--frame", nargs=2, metavar="SECONDS FILE.png", help="Write one picture instead of opening a window.")
 @click.option("--from", "from_s", type=float, metavar="SECONDS", help="Where the movie begins.")
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 def watch(
     first: str,
     second: str | None,
+    settings: tuple[str, ...],
     movie: str | None,
     frame: tuple[str, str] | None,
     from_s: float | None,
@@ -45,14 +48,22 @@ def watch(
 ) -> None:
     """Watch VEHICLE go over COURSE as it is worked out, or a kept RUN, or two of them over each other.
 
-    VEHICLE and COURSE are .toml files or names of shipped ones; a RUN is a folder that `trundle run` kept. Of
-    two runs the second is drawn as a dashed ghost. H shows the keys.
+    VEHICLE alone stands on the bench: its parts are moved with the mouse, and its figures follow. VEHICLE and COURSE
+    are .toml files or names of shipped ones; a RUN is a folder that `trundle run` kept. Of two runs the second is drawn
+    as a dashed ghost. H shows the keys.
     """
     if movie is not None and frame is not None:
         raise InputError(Problem("give --movie or --frame, not both", field="--movie"))
     if movie is None and (from_s is not None or to_s is not None or slow != 1.0):
         raise InputError(Problem("--from, --to and --slow go with --movie", field="--movie"))
     pixels = _pixels(size)
+    if settings and Path(first).is_dir():
+        raise InputError(Problem("a kept run is as it is: --set goes with a VEHICLE", field="--set"))
+    if second is None and not Path(first).is_dir():
+        if movie is not None:
+            raise InputError(Problem("nothing moves on the bench; name a course too", field="--movie"))
+        _bench(first, settings, frame, pixels, "light" if light else "dark")
+        return
     # Only now: pygame and numba take most of a second to load, and nothing else of trundle needs the viewer.
     from trundle_viewer import app, export
     from trundle_viewer.layers import chosen, shown_at_first
@@ -63,7 +74,7 @@ def watch(
     if movie is not None:
         check_target(Path(movie))
     with busy("reading the run") if Path(first).is_dir() else nullcontext():
-        film, ghost, live = _films(first, second)
+        film, ghost, live = _films(first, second, settings)
     if movie is None and frame is None:
         app.watch(film, ghost, live, pixels, layers)
         return
@@ -111,7 +122,29 @@ def _seconds(text: str) -> float:
         raise InputError(Problem(f'"{text}" is no time', field="--frame", allowed="seconds, such as 2.76")) from None
 
 
-def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun | None]:
+def _bench(
+    name: str, settings: tuple[str, ...], frame: tuple[str, str] | None, size: tuple[int, int] | None, theme: str
+) -> None:
+    """The vehicle on the bench, in a window or as a picture; what was changed there is printed as options."""
+    from trundle.result.ready import make_ready
+    from trundle_viewer.bench.open import export_bench, open_bench
+
+    given = vehicle_file(name, settings)
+    make_ready()  # with a line to see; the window that opens next would stand still
+    with given.blamed():
+        if frame is not None:
+            _seconds(frame[0])
+            export_bench(given, Path(frame[1]), size or (1280, 720), theme)
+            click.echo(f"Drawn in {frame[1]}.")
+            return
+        bench = open_bench(given, size, theme)
+    if bench.design.now:
+        click.echo(f"Changed: {bench.design.options()}")
+    if bench.saved is not None:
+        click.echo(f"Saved in {bench.saved}.")
+
+
+def _films(first: str, second: str | None, settings: tuple[str, ...]) -> tuple[Film, Film | None, LiveRun | None]:
     """What to watch: a folder is a run, anything else a vehicle that goes with a course."""
     from trundle_viewer.film import check_same_course, film_of_folder
 
@@ -122,27 +155,16 @@ def _films(first: str, second: str | None) -> tuple[Film, Film | None, LiveRun |
         ghost = film_of_folder(second)
         check_same_course(film, ghost)
         return film, ghost, None
-    if second is None:
-        if first.endswith(".toml"):
-            raise InputError(Problem("a course is wanted too", field="COURSE", allowed="watch VEHICLE COURSE"))
-        raise InputError(
-            Problem(
-                f'there is no run folder "{first}", and a vehicle needs a course',
-                field="RUN",
-                allowed="watch RUN, watch RUN RUN, or watch VEHICLE COURSE",
-            )
-        )
+    assert second is not None
     from trundle.engine.length import GROUND_MM
     from trundle.result.ready import make_ready
     from trundle.spec.course import load_course
-    from trundle.spec.vehicle import load_vehicle
     from trundle.terrain.ground import lay
     from trundle.units import MM
     from trundle_viewer.live import start
 
-    file = find("vehicles", first)
-    vehicle, course = load_vehicle(file), load_course(find("courses", second))
+    given, course = vehicle_file(first, settings), load_course(find("courses", second))
     make_ready()  # with a line to see; the window that opens next would stand still
-    live = start(vehicle, course, lay(course, GROUND_MM * MM))
-    live.film.vehicle_file = file
+    live = start(given.vehicle, course, lay(course, GROUND_MM * MM))
+    live.film.vehicle_file = given.path if not settings else None
     return live.film, None, live

@@ -1,0 +1,182 @@
+"""The figures of a vehicle that stands, each held against the same of the first state: better, worse, or only other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from trundle.papers.standing import StandingSheet
+from trundle.papers.swing import HARD_HZ, SOFT_HZ
+from trundle_viewer.bench.stood import Stood
+
+Gain = Callable[[float, float], float]
+"""How much better the second value is than the first; below 0: worse."""
+
+SMALL_N = 0.5
+"""Loads closer than this are alike [N]."""
+
+
+def more(before: float, now: float) -> float:
+    """The more the better."""
+    return now - before
+
+
+def less(before: float, now: float) -> float:
+    """The less the better."""
+    return before - now
+
+
+def nearer_level(before: float, now: float) -> float:
+    """The nearer to 0 the better."""
+    return abs(before) - abs(now)
+
+
+def neither(before: float, now: float) -> float:
+    """It is a choice."""
+    return 0.0
+
+
+def neither_hard_nor_soft(before: float, now: float) -> float:
+    """Of a heave [Hz]: better nearer to what is neither."""
+
+    def out(value: float) -> float:
+        return max(SOFT_HZ - value, value - HARD_HZ, 0.0)
+
+    return out(before) - out(now)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """value: nan where there is none; where: which part it is of; digits: behind the point."""
+
+    name: str
+    unit: str
+    value: float
+    gain: Gain = neither
+    digits: int = 0
+    where: str = ""
+
+    @property
+    def shown(self) -> str:
+        """`152`."""
+        return number(self.value, self.digits)
+
+
+@dataclass(frozen=True)
+class Against:
+    """One figure before and now."""
+
+    before: Figure
+    now: Figure
+
+    @property
+    def change(self) -> float:
+        """By how much, as far as it is shown; nan where one of the two is none."""
+        before, now = (round(f.value, f.digits) if math.isfinite(f.value) else f.value for f in (self.before, self.now))
+        return now - before if math.isfinite(before) and math.isfinite(now) else math.nan
+
+    @property
+    def verdict(self) -> int:
+        """1: better, -1: worse, 0: neither."""
+        if not math.isfinite(self.change) or self.change == 0.0:
+            return 0
+        gain = self.now.gain(self.before.value, self.now.value)
+        return 1 if gain > 0.0 else -1 if gain < 0.0 else 0
+
+    @property
+    def change_shown(self) -> str:
+        """`+4`; nothing where it has not changed."""
+        if not math.isfinite(self.change) or self.change == 0.0:
+            return ""
+        return f"{self.change:+.{self.now.digits}f}".replace("-", "\N{MINUS SIGN}")
+
+
+def number(value: float, digits: int) -> str:
+    """`152`, with a real minus; a dash where there is none."""
+    if not math.isfinite(value):
+        return "\N{EN DASH}"
+    text = f"{value:.{digits}f}"
+    return "0" + text[2:] if text.startswith("-0") and float(text) == 0.0 else text.replace("-", "\N{MINUS SIGN}")
+
+
+def figures(s: Stood) -> tuple[Figure, ...]:
+    """Of the whole vehicle, in the order of the table."""
+    sheet = s.sheet
+    heave, pitch = (next((m.frequency_Hz for m in sheet.modes if m.kind == k), math.nan) for k in ("heave", "pitch"))
+    bump = min(sheet.arms, key=lambda a: a.to_bump_mm, default=None)
+    droop = min(sheet.arms, key=lambda a: a.to_droop_mm, default=None)
+    heavy = max(sheet.wheels, key=lambda w: w.load_N)
+    light = min(sheet.wheels, key=lambda w: w.load_N)
+    found = [
+        Figure("height, front", "mm", sheet.front_mm),
+        Figure("height, rear", "mm", sheet.rear_mm),
+        Figure("nose up", "deg", sheet.pitch_deg, nearer_level, 1),
+        Figure("belly over ground", "mm", sheet.belly_clearance_mm, more),
+        Figure("heaviest wheel", "N", heavy.load_N, less, 0, heavy.name),
+        Figure("lightest wheel", "N", light.load_N, more, 0, light.name),
+    ]
+    if bump is not None and droop is not None:
+        found += [
+            Figure("least to bump", "mm", bump.to_bump_mm, more, 0, bump.name),
+            Figure("least to droop", "mm", droop.to_droop_mm, more, 0, droop.name),
+        ]
+    found += [_stress(sheet, when) for when in ("standing", "bump")]
+    found += [
+        Figure("heave", "Hz", heave, neither_hard_nor_soft, 2),
+        Figure("pitch", "Hz", pitch, neither, 2),
+        Figure(
+            "least margin", "times", s.least.margin if s.least else math.nan, more, 2,
+            f"{s.least.kind} {s.least.name}" if s.least else "no sizes known",
+        ),
+    ]  # fmt: skip
+    if sheet.track is not None:
+        found += [
+            Figure("idler set out", "mm", sheet.track.idler_moved_mm, nearer_level, 1),
+            Figure("pull of one track", "N", sheet.track.tension_N),
+        ]
+    return tuple(found)
+
+
+def _stress(sheet: StandingSheet, when: str) -> Figure:
+    """The spring that is nearest to yielding there."""
+    stressed = [s for s in sheet.springs if s.state(when).stress_MPa > 0.0]
+    name = "spring stress" if when == "standing" else f"same at {when}"
+    if not stressed:
+        return Figure(name, "MPa", math.nan, less)
+    worst = min(stressed, key=lambda s: s.yield_margin(when))
+    return Figure(name, "MPa", worst.state(when).stress_MPa, less, 0, worst.name)
+
+
+@dataclass(frozen=True)
+class Station:
+    """What a wheel carries, and what is left of an arm's travel: of one name, None where it has no such thing."""
+
+    name: str
+    load: Figure | None
+    bump: Figure | None
+    droop: Figure | None
+
+
+def stations(s: Stood) -> tuple[Station, ...]:
+    """By the names of wheels and arms, from front to rear; beams and the arms under them last."""
+    arms = {a.name: a for a in s.sheet.arms}
+    loads = {w.name: w.load_N for w in s.sheet.wheels}
+    found = []
+    for name in [*loads, *(n for n in arms if n not in loads)]:
+        arm = arms.get(name)
+        found.append(
+            Station(
+                name,
+                Figure("load", "N", loads[name]) if name in loads else None,
+                Figure("to bump", "mm", arm.to_bump_mm, more) if arm else None,
+                Figure("to droop", "mm", arm.to_droop_mm, more) if arm else None,
+            )
+        )
+    return tuple(found)
+
+
+def against(before: tuple[Figure, ...], now: tuple[Figure, ...]) -> list[Against]:
+    """The same figures, one by one."""
+    first = {f.name: f for f in before}
+    return [Against(first.get(f.name, f), f) for f in now]

@@ -1,0 +1,201 @@
+"""What stands beside the picture: figures before and now, each wheel's, the fields of the part in hand, the changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import pygame
+
+from trundle_viewer import ink
+from trundle_viewer.bench.design import Design
+from trundle_viewer.bench.fields import Field, unit_of
+from trundle_viewer.bench.figures import Against, Figure, Station
+from trundle_viewer.palette import Colour, Palette
+
+Surface = pygame.Surface
+
+WIDE = 392.0
+"""Its width [screen units]."""
+
+ROW = 16.5
+"""Height of a line [screen units]."""
+
+BETTER, WORSE = "\N{BLACK UP-POINTING TRIANGLE} better", "\N{BLACK DOWN-POINTING TRIANGLE} worse"
+
+
+@dataclass
+class Choice:
+    """What is chosen on the bench. part: path of the table in hand, "" if none; row: which of its fields; typing: what
+    is being typed for it, None if nothing."""
+
+    part: str = ""
+    row: int = 0
+    typing: str | None = None
+    note: str = ""
+    alike: bool = True
+    spots: list[tuple[pygame.Rect, int]] = field(default_factory=list)
+
+
+class Panel:
+    """Draws into `rect` [px]."""
+
+    def __init__(self, rect: pygame.Rect, palette: Palette, u: float) -> None:
+        self.rect, self.p, self.u = rect, palette, u
+        self.size = round(11.5 * u)
+
+    def draw(
+        self,
+        to: Surface,
+        design: Design,
+        rows: Sequence[Against],
+        before: Sequence[Station],
+        now: Sequence[Station],
+        choice: Choice,
+        known: bool,
+        refused: bool,
+    ) -> None:
+        """known: whether the figures are of the state that is drawn."""
+        pygame.draw.rect(to, self.p.panel, self.rect)
+        pygame.draw.line(to, self.p.panel_edge, self.rect.topleft, self.rect.bottomleft)
+        clip = to.get_clip()
+        to.set_clip(self.rect)
+        y = self._head(to, design, known, refused)
+        y = self._table(to, y, rows, known)
+        y = self._stations(to, y + 5 * self.u, before, now, known)
+        foot = self._changes(to, design)
+        self._fields(to, y + 6 * self.u, foot - 6 * self.u, design, choice)
+        to.set_clip(clip)
+
+    def _x(self, right_of: float) -> float:
+        return self.rect.left + right_of * self.u
+
+    def _head(self, to: Surface, design: Design, known: bool, refused: bool) -> float:
+        p, y = self.p, self.rect.top + 9 * self.u
+        ink.write(to, design.first.name, (self._x(14), y), round(16 * self.u), p.text, True)
+        words, colour = ("", p.text_dim)
+        if refused:
+            words, colour = "\N{MULTIPLICATION X} cannot be so: last good figures", p.failed
+        elif not known:
+            words = "working it out \N{HORIZONTAL ELLIPSIS}"
+        ink.write(to, words, (self.rect.right - 14 * self.u, y + 4 * self.u), self.size, colour, True, "ne")
+        return y + 26 * self.u
+
+    def _line(self, to: Surface, y: float) -> None:
+        x0, x1 = self.rect.left + 12 * self.u, self.rect.right - 12 * self.u
+        pygame.draw.line(to, self.p.panel_edge, (round(x0), round(y)), (round(x1), round(y)))
+
+    def _table(self, to: Surface, y: float, rows: Sequence[Against], known: bool) -> float:
+        p, u, size = self.p, self.u, self.size
+        text = p.text if known else p.text_dim
+        for words, x in (("opened", 196), ("now", 250), ("change", 302)):
+            ink.write(to, words, (self._x(x), y), size, p.text_dim, anchor="ne")
+        y += ROW * u
+        self._line(to, y - 1)
+        for row in rows:
+            name = row.now.name
+            end = ink.write(to, name, (self._x(14), y), size, text).right
+            if row.now.where:
+                room = self._x(152) - end - 5 * u
+                short = ink.shortened(row.now.where, round(10 * u), room) if room > 14 * u else ""
+                ink.write(to, short, (end + 5 * u, y + 1.5 * u), round(10 * u), p.text_dim)
+            ink.write(to, row.before.shown, (self._x(196), y), size, p.text_dim, anchor="ne")
+            ink.write(to, row.now.shown, (self._x(250), y), size, text, True, "ne")
+            colour = self._colour(row.verdict, text)
+            ink.write(to, row.change_shown, (self._x(302), y), size, colour, True, "ne")
+            words = {1: BETTER, -1: WORSE}.get(row.verdict, row.now.unit)
+            ink.write(to, words, (self._x(314), y), size, colour if row.verdict else p.text_dim, bool(row.verdict))
+            y += ROW * u
+        return y
+
+    def _colour(self, verdict: int, otherwise: Colour) -> Colour:
+        return {1: self.p.fine, -1: self.p.failed}.get(verdict, otherwise)
+
+    def _stations(self, to: Surface, y: float, before: Sequence[Station], now: Sequence[Station], known: bool) -> float:
+        p, u, size = self.p, self.u, self.size
+        text = p.text if known else p.text_dim
+        for words, x in (("load, N", 206), ("to bump, mm", 294), ("to droop, mm", 378)):
+            ink.write(to, words, (self._x(x), y), size, p.text_dim, anchor="ne")
+        y += ROW * u
+        self._line(to, y - 1)
+        first = {s.name: s for s in before}
+        for one in now:
+            was = first.get(one.name, one)
+            ink.write(to, ink.shortened(one.name, size, 110 * u), (self._x(14), y), size, text)
+            for a, b, x in (
+                (was.load, one.load, 206), (was.bump, one.bump, 294), (was.droop, one.droop, 378),
+            ):  # fmt: skip
+                if b is not None:
+                    self._cell(to, (self._x(x), y), a or b, b, text)
+            y += ROW * u
+        return y
+
+    def _cell(self, to: Surface, at: tuple[float, float], a: Figure, b: Figure, text: Colour) -> None:
+        """`123  +4`, its right end at a point."""
+        row = Against(a, b)
+        colour = self._colour(row.verdict, text)
+        left = at[0]
+        if row.change_shown:
+            sign = {1: "\N{BLACK UP-POINTING TRIANGLE}", -1: "\N{BLACK DOWN-POINTING TRIANGLE}"}.get(row.verdict, "")
+            said = ink.write(to, f"{row.change_shown}{sign}", at, self.size, colour, anchor="ne")
+            left = said.left - 5 * self.u
+        ink.write(to, b.shown, (left, at[1]), self.size, text, True, "ne")
+
+    def _changes(self, to: Surface, design: Design) -> float:
+        """What was changed, above the panel's foot. Returns where it begins."""
+        p, u, size = self.p, self.u, round(10.5 * self.u)
+        lines = design.changes()
+        shown = lines[-4:]
+        top = self.rect.bottom - (26 + 15 * max(len(shown), 1)) * u
+        self._line(to, top)
+        head = f"changed ({len(lines)})" if lines else "nothing changed yet"
+        ink.write(to, head, (self._x(14), top + 4 * u), self.size, p.text, True)
+        keys = "Ctrl+Z undo   Ctrl+S save"
+        ink.write(to, keys, (self.rect.right - 14 * u, top + 5 * u), size, p.text_dim, anchor="ne")
+        for k, line in enumerate(shown):
+            words = ink.shortened(line, size, self.rect.width - 28 * u)
+            ink.write(to, words, (self._x(14), top + (22 + 15 * k) * u), size, p.mark)
+        return top
+
+    def _fields(self, to: Surface, y: float, foot: float, design: Design, choice: Choice) -> None:
+        p, u, size = self.p, self.u, self.size
+        choice.spots = []
+        self._line(to, y)
+        if not choice.part:
+            said = (
+                "Take hold of a part in the picture with the mouse, or press Tab to choose one and type a number.",
+                "H shows the keys.",
+            )
+            for k, line in enumerate(w for s in said for w in ink.wrapped(s, size, self.rect.width - 28 * u)):
+                ink.write(to, line, (self._x(14), y + (6 + 16 * k) * u), size, p.text_dim)
+            return
+        ink.write(to, choice.part, (self._x(14), y + 4 * u), self.size, p.text, True)
+        alike = "A: all alike" if choice.alike else "A: this one only"
+        ink.write(to, alike, (self.rect.right - 14 * u, y + 4 * u), size, p.mark, True, "ne")
+        y += (ROW + 5) * u
+        fields = design.fields(choice.part)
+        note = ink.wrapped(choice.note, size, self.rect.width - 28 * u)[:2]
+        room = max(1, int((foot - y - len(note) * ROW * u) / (ROW * u)))
+        begin = min(max(choice.row - room // 2, 0), max(len(fields) - room, 0))
+        for k, one in enumerate(fields[begin : begin + room]):
+            self._field(to, y + k * ROW * u, design, choice, begin + k, one)
+        for k, line in enumerate(note):
+            ink.write(to, line, (self._x(14), foot - (len(note) - k) * ROW * u), size, p.failed, True)
+
+    def _field(self, to: Surface, y: float, design: Design, choice: Choice, k: int, one: Field) -> None:
+        p, u, size = self.p, self.u, self.size
+        line = pygame.Rect(self.rect.left + round(8 * u), round(y - u), self.rect.width - round(16 * u), round(ROW * u))
+        chosen = k == choice.row
+        if chosen:
+            ink.rounded(to, p.button_on, line, round(4 * u))
+        name = one.path.removeprefix(choice.part + ".") + ("" if one.axis is None else f" {one.name.split()[-1]}")
+        ink.write(to, ink.shortened(name, size, 220 * u), (self._x(14), y), size, p.text, chosen)
+        value, first = design.number(one), design.number_at_first(one)
+        unit = unit_of(one.path)
+        if chosen and choice.typing is not None:
+            ink.write(to, f"{choice.typing}▏", (self._x(378), y), size, p.mark, True, "ne")
+        else:
+            new = value != first
+            said = f"{first:g} \N{RIGHTWARDS ARROW} {value:g} {unit}" if new else f"{value:g} {unit}"
+            ink.write(to, said.strip(), (self._x(378), y), size, p.mark if new else p.text, new, "ne")
+        choice.spots.append((line, k))
