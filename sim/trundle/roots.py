@@ -52,14 +52,8 @@ def newton(off: Callable[[Floats], Floats], start: Floats, tries: int = 60) -> F
     for _ in range(tries):
         if not math.isfinite(size) or size == 0.0:
             break
-        slopes = np.empty((len(left), len(x)))
-        for k in range(len(x)):
-            moved = x.copy()
-            moved[k] += 1.5e-8 * max(abs(x[k]), 0.01)
-            slopes[:, k] = (np.asarray(off(moved)) - left) / (moved[k] - x[k])
-        try:
-            step = np.linalg.solve(slopes, -left)
-        except np.linalg.LinAlgError:
+        step = _step(off, x, left, [(1.5e-8 * max(abs(v), 0.01), 0.0) for v in x])
+        if step is None:
             break
         share = 1.0
         while share > 1e-6:
@@ -74,3 +68,43 @@ def newton(off: Callable[[Floats], Floats], start: Floats, tries: int = 60) -> F
         if np.abs(share * step).max() <= LEAST_CHANGE * (1.0 + np.abs(x).max()):
             break
     return x
+
+
+def over_kinks(
+    off: Callable[[Floats], Floats], start: Floats, across: float, longest: float, tries: int = 12
+) -> Floats:
+    """The nearest to zero that so many of Newton's steps come by, with slopes taken `across` to both sides.
+
+    Over a kink, where the slopes on the two sides differ, that is their mean. Steps are no longer than `longest` in any
+    unknown; one that leads away is taken all the same: downhill there may be no way over.
+    """
+    x = np.array(start, dtype=np.float64)
+    left = np.asarray(off(x), dtype=np.float64)
+    best, least = x, float(np.linalg.norm(left))
+    for _ in range(tries):
+        step = _step(off, x, left, [(across, across)] * len(x))
+        if step is None or not np.isfinite(step).all():
+            break
+        x = x + step * min(1.0, longest / max(float(np.abs(step).max()), longest))
+        left = np.asarray(off(x), dtype=np.float64)
+        size = float(np.linalg.norm(left))
+        if size < least:
+            best, least = x, size
+    return best
+
+
+def _step(off: Callable[[Floats], Floats], x: Floats, left: Floats, widths: list[tuple[float, float]]) -> Floats | None:
+    """Newton's step from x, where `off` is `left`; widths: how far each slope is taken above and below x (0: not
+    below). None where the slopes lead nowhere."""
+    slopes = np.empty((len(left), len(x)))
+    for k, (up, down) in enumerate(widths):
+        high, low, under = x.copy(), x.copy(), left
+        high[k] += up
+        if down:
+            low[k] -= down
+            under = np.asarray(off(low))
+        slopes[:, k] = (np.asarray(off(high)) - under) / (high[k] - low[k])
+    try:
+        return np.linalg.solve(slopes, -left)
+    except np.linalg.LinAlgError:
+        return None

@@ -10,7 +10,7 @@ from scipy.linalg import eigh
 from scipy.optimize import brentq, root
 
 from trundle.papers.linear import _swings
-from trundle.roots import Floats, bracketed, newton
+from trundle.roots import Floats, bracketed, newton, over_kinks
 from trundle.steel.warping import _banded
 
 
@@ -101,3 +101,30 @@ def test_banded_equations_as_a_full_solver_has_them() -> None:
         k += 4.0 * n * np.eye(n)
         f = rng.normal(size=n)
         assert _banded(k, f, band) == pytest.approx(np.linalg.solve(k, f), rel=1e-10, abs=1e-12)
+
+
+def test_a_kink_is_got_over() -> None:
+    """Springs that come into touch where they have nothing to carry: Newton's steps end at the corner, and so do those
+    downhill; with slopes across it they get to the root, here (1e-4, 2e-4)."""
+
+    def off(u: Floats) -> Floats:
+        x, y = u[0] - 1e-4, u[1] - 2e-4
+        stiff = 1.0 if x + y > 0.0 else 400.0
+        return np.array([stiff * (x + y) + x, stiff * (x + y) - 3.0 * y])
+
+    near = over_kinks(off, np.array([0.02, -0.03]), 1e-4, 5e-3)
+    assert np.abs(off(newton(off, near))).max() < 1e-10
+    assert newton(off, near) == pytest.approx([1e-4, 2e-4], abs=1e-9)
+
+
+def test_steps_over_a_kink_keep_the_nearest() -> None:
+    """Without a root they come back with the best that they passed, no step longer than allowed."""
+    seen: list[float] = []
+
+    def off(u: Floats) -> Floats:
+        seen.append(float(u[0]))
+        return np.array([1.0 if u[0] > 0.5 else -2.0 - u[0]])
+
+    found = over_kinks(off, np.array([0.0]), 1e-3, 0.1)
+    assert abs(off(found)[0]) <= 2.0
+    assert np.abs(np.diff([s for s in seen if abs(s) < 50.0])).max() <= 0.1 + 2e-3

@@ -119,3 +119,10 @@ def test_stands_on_a_slope_on_its_wheels(name: str, slope_deg: float) -> None:
     assert math.degrees(found.q[2]) == pytest.approx(slope_deg, abs=2.0)
     pressed = float(found.rings.load.sum()) + float(work.loop.span_N if found.assembly.vehicle.track else 0.0)
     assert pressed == pytest.approx(found.assembly.weight_N / math.cos(math.radians(slope_deg)), rel=0.01)
+
+
+@pytest.mark.parametrize("sag_mm", [2.5, 2.7, 2.8, 2.9, 3.0, 3.1, 3.2, 4.0, 6.0])
+def test_wren_stands_with_any_sag(sag_mm: float) -> None:
+    """Also where its first wheel just touches the ground and forces jump: with no more than 0.3 % out of balance."""
+    found = stand(load_vehicle(find("vehicles", "wren"), {"track.sag_mm": sag_mm}), flat(), 0.0)
+    assert found.residual_N < 3e-3 * found.assembly.weight_N
