@@ -6,6 +6,8 @@ import re
 import pytest
 
 from trundle.errors import InputError
+from trundle.fields.docs import field_doc
+from trundle.springs import Leaf
 from trundle.steel import bolts, materials
 from trundle.steel.materials import STEELS, steel
 
@@ -53,7 +55,7 @@ def test_unknown_scrap_is_cautious_and_says_what_to_do():
     hard = [steel(n) for n in materials.steel_names(spring=True) if n not in (scrap.name, "5160 annealed")]
     assert all(scrap.yield_Pa < s.yield_Pa for s in hard)
     for word in ("load", "deflection", "comes back"):
-        assert word in scrap.advice
+        assert word in field_doc(Leaf, "steel").measure
 
 
 def test_names_are_listed_and_near_misses_suggested():

@@ -54,15 +54,17 @@ def disc(material: Material, x_mm: float, y_mm: float, radius_mm: float) -> Shap
     return Shape("disc", material, np.array([[x_mm, y_mm]]), radius_mm)
 
 
-def ribbon(under: Points, height_mm: float, leaves: int, full: int) -> Shape:
-    """A stack of leaves on its underside, the lowest `full` of them of full length, shorter ones on top."""
-    each = height_mm / leaves
-    between, top = [], under
-    for k in range(1, leaves + 1):
-        layer = under + np.array([0.0, k * each])
-        if k > full:
-            cut = int((k - full) / (leaves - full + 1) * len(under) / 2.0)
-            layer = layer[cut : len(layer) - cut]
-        between.append(layer)
-        top = layer
-    return area("spring", np.concatenate([under, top[::-1]]), tuple(between[:-1]))
+def ribbon(under: Points, height_mm: float, leaves: int, full: int, from_start: bool = False) -> Shape:
+    """A stack of leaves on its underside, the lowest `full` of them of full length, shorter ones on top: about the
+    middle, or from where they begin."""
+    each, last = np.array([0.0, height_mm / leaves]), len(under) - 1
+    cuts = [int(max(k - full, 0) / (leaves - full + 1) * len(under) / 2.0) for k in range(1, leaves + 1)]
+    ends = [(0, last - 2 * cut) if from_start else (cut, last - cut) for cut in cuts]
+    right, left, between = [under], [], []
+    for k, (a, b) in enumerate(ends, 1):
+        top = under + k * each
+        next_a, next_b = ends[k] if k < leaves else (a, a)
+        right.append(top[next_b : b + 1][::-1])
+        left.append(top[a : next_a + 1][::-1])
+        between.append(top[next_a : next_b + 1])
+    return area("spring", np.concatenate([*right, *left[::-1]]), tuple(between[:-1]))

@@ -9,6 +9,7 @@ import numpy as np
 
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Shape
+from trundle.fields.sketch import Around, Sketch
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.figures import Figures, PairFigures, SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PairLaw, PivotLaw, SpringLaw
@@ -69,6 +70,10 @@ class Spring(Kind):
     @abstractmethod
     def unranked(self) -> frozenset[str]:
         """Its fields that change no figure of the standing sheet, so the sensitivity leaves them out."""
+
+    @abstractmethod
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Views of it that between them show every field."""
 
     @abstractmethod
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:

@@ -9,13 +9,16 @@ import numpy as np
 from pydantic import Field
 
 from trundle.fields.base import PointMm
-from trundle.fields.shape import Points
+from trundle.fields.shape import Points, Shape
+from trundle.fields.sketch import Around, Mark, Note, Sketch, Span
+from trundle.fields.sketch_parts import placed, thin
 from trundle.fields.step import By, Move
 from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Adjuster, Pose, Push
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
 from trundle.springs.laws import Floats, Mount
+from trundle.springs.on_arm import in_hull, on_arm
 from trundle.units import MM
 
 
@@ -23,13 +26,32 @@ class BetweenSeats(ArmSpring):
     """Torque = force x d(length)/d(angle), so it changes with the arm's angle. Seats act as points."""
 
     on_arm_mm: Annotated[SpanMm, By(5)]
-    """Pivot to lower seat, along the arm, mm."""
+    """From the pivot to the lower seat or eye, along the line to the axle, mm.
+
+    Usual: half to two thirds of the arm's length.
+    Measure: rule from the middle of the pivot bolt to the middle of the lower seat or bolt, along the arm.
+    If wrong: rate and force at the axle go with its square: 10 % is a fifth.
+    Also called: motion ratio, leverage
+    """
 
     anchor_mm: Annotated[PointMm, Move(5, 5)]
-    """Upper seat on the hull, measured from the pivot: [towards the axle, up], mm."""
+    """Upper seat or eye on the hull, measured from the arm's pivot (not from the hull's datum): towards the axle, then
+    up, mm.
+
+    Usual: about as far towards the axle as the lower seat, and up by the spring's loaded length.
+    Measure: plumb line from the upper bolt to the pivot's height: rule along the hull to the pivot, then up the line.
+    If wrong: the spring leans, its leverage and the ride height change; measured from the tail or the belly it is
+    refused or nonsense.
+    Also called: top mount, upper mount, shock mount, chassis mount
+    """
 
     above_arm_mm: Annotated[float, Field(ge=-500, le=500), By(5)] = 0.0
-    """Lower seat above the pivot-axle line, square to it, mm."""
+    """Lower seat or eye above the line from pivot to axle, square to it, mm; negative: below it.
+
+    Usual: 0 to 40: half the arm's height and the seat's plate.
+    Measure: straightedge from pivot bolt to axle bolt, rule square to it up to the seat's face or the eye's bolt.
+    If wrong: the spring is shorter or longer in place by as much, and the hull stands lower or higher by about that.
+    """
 
     @abstractmethod
     def push_N(self, length_m: Floats) -> Floats:
@@ -94,3 +116,20 @@ class BetweenSeats(ArmSpring):
     def adjuster(self) -> Adjuster | None:
         """Its seats are fixed."""
         return None
+
+    def arm_sketch(self, around: Around) -> Sketch:
+        """From the side on its arm, with the places of its two seats."""
+        arm = on_arm(around)
+        foot, seat = arm.along(self.on_arm_mm), arm.along(self.on_arm_mm, self.above_arm_mm)
+        high = (around.sign * self.anchor_mm[0], self.anchor_mm[1])
+        lines: tuple[Shape, ...] = (thin(((0.0, 0.0), foot)), thin((foot, seat)))
+        hull = thin(((high[0] - 45.0, high[1]), (high[0] + 45.0, high[1])))
+        marks: tuple[Mark, ...] = (
+            Span("on_arm_mm", (0.0, 0.0), foot),
+            Span("above_arm_mm", foot, seat) if self.above_arm_mm else Note("above_arm_mm", seat),
+            *placed("anchor_mm", high),
+            Note("kind", (0.6 * high[0] + 0.4 * seat[0], 0.6 * high[1] + 0.4 * seat[1])),
+        )
+        shapes = (*arm.shapes(), hull, *self.shapes(arm.pose()), *lines)
+        sketch = Sketch(f"{self.kind_name()} on its arm", "side", shapes, marks)
+        return in_hull(sketch, around)

@@ -133,6 +133,16 @@ class BoughtCoil(PressedCoil):
             return DRAWN_MM
         return self.wire_mm, self.mean_diameter_mm, self.solid_length_mm / self.wire_mm
 
+    @property
+    def dead_coils(self) -> float:
+        """Both ends, as most are."""
+        return 2.0
+
+    def measured(self) -> frozenset[str]:
+        """Its lengths, and its wire where that is given."""
+        wound = {"wire_mm", "mean_diameter_mm"} if self.wire_mm is not None else set()
+        return frozenset({"free_length_mm", "solid_length_mm", "steel", *wound})
+
     def made_of(self) -> MadeOf:
         """Its steel where its wire is known."""
         if (wound := self.wound_of) is None:

@@ -11,6 +11,7 @@ import numpy as np
 from pydantic import Field
 
 from trundle.fields.shape import Shape, area, disc, line
+from trundle.fields.sketch import XY, Note, Round
 from trundle.fields.step import Along, Kept, Stock
 from trundle.fields.stock import StockMm
 from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose
@@ -18,6 +19,7 @@ from trundle.springs.bearing import refuse
 from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.springs.on_arm import Curve
 from trundle.steel.sizes import DAMPERS_N_S_PER_MM
 from trundle.units import MM, N_PER_MM
 
@@ -38,16 +40,40 @@ class BoughtUnit(BetweenSeats):
     damping_bump_N_s_per_mm: Annotated[
         LineDamping, Stock(DAMPERS_N_S_PER_MM, along=(Along(("damping_droop_N_s_per_mm",)),))
     ] = 0.0
-    """Damping along the unit as it is pressed together, N per mm/s."""
+    """Force along the unit for its speed as it is pressed together, N per mm/s; 0: no damper.
+
+    Usual: 0.3 to 2, half of that in droop.
+    Measure: hang the unit with its spring off and a mass on it: kilograms x 9.81 / speed in mm/s at which it creeps.
+    If wrong: too little and the hull goes on bouncing, too much and blows go through to it.
+    Also called: compression damping, bump damping
+    """
 
     damping_droop_N_s_per_mm: Annotated[LineDamping, Stock(DAMPERS_N_S_PER_MM)] | None = None
-    """The same as it lengthens. Left out: as bump."""
+    """The same as it lengthens, N per mm/s. Left out: as in bump.
+
+    Usual: one and a half to three times that in bump.
+    Measure: as in bump, with the unit the other way up.
+    If wrong: too much and the wheels stay up after each bump, until the springs are used up.
+    Also called: rebound damping, extension damping
+    """
 
     friction_N: Annotated[float, Field(ge=0, le=5_000), Kept("comes with the unit that is bought")] = 0.0
-    """Dry friction along the unit, each way: half of what it takes more to press in than it gives coming out, N."""
+    """Dry friction along the unit, each way: half of what it takes more to press in than it gives coming out, N.
+
+    Usual: 10 to 40.
+    Measure: on a bathroom scale: read pressing slowly in, then letting slowly out, at the same length; half the
+    difference x 9.81.
+    If wrong: too much damps small bumps in the figures that the rider will feel.
+    Also called: stiction, seal friction
+    """
 
     eye_mm: Annotated[StockMm, Kept("comes with the unit that is bought")] = 8.0
-    """Bolt through its eyes, mm."""
+    """Bolt through its eyes, mm.
+
+    Usual: 8 or 10.
+    Measure: calliper on the bolt, or a drill that just fits the eye.
+    If wrong: the hole on the arm's template is drilled to the wrong size.
+    """
 
     @property
     @abstractmethod
@@ -179,3 +205,26 @@ class BoughtUnit(BetweenSeats):
         end = high + along * tube_mm
         tube = np.array([high + side, high - side, end - side, end + side])
         return line("steel", np.array([end, low]), 0.4 * across_mm), area("spring", tube)
+
+    def _lying(self, length_m: float, up_mm: float) -> tuple[Shape, ...]:
+        """By itself, its hull's eye at the origin's side and its arm's eye ahead, at this length [m]."""
+        change = {"on_arm_mm": length_m / MM, "above_arm_mm": 0.0, "anchor_mm": (0.0, 0.0)}
+        shapes = self.model_copy(update=change).shapes(Pose((0.0,), (0.0,), 1.0, length_m / MM))
+        return tuple(s.moved(0.0, np.array([0.0, up_mm])) for s in shapes)
+
+    def own_marks(self) -> tuple[Round | Note, ...]:
+        """What every unit has, on the one that lies free at the origin's level."""
+        long = self.longest_m / MM
+        places: dict[str, XY] = {
+            "damping_bump_N_s_per_mm": (0.3 * long, 0.0),
+            "damping_droop_N_s_per_mm": (0.42 * long, 0.0),
+            "friction_N": (0.8 * long, 0.0),
+        }
+        return Round("eye_mm", (long, 0.0), 0.5 * self.eye_mm, "diameter", 30.0), *(
+            Note(field, at) for field, at in places.items()
+        )
+
+    def law_curve(self) -> Curve:
+        """Its force over how far it is pressed in."""
+        pressed = np.linspace(0.0, self.stroke_m, 60)
+        return Curve(pressed, self.force_at(pressed))

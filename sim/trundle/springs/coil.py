@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
@@ -19,27 +19,74 @@ from trundle.units import MM
 
 
 class Coil(PressedCoil):
-    """A coil of round wire, by what it is wound of."""
+    """A coil of round wire, by what it is wound of, pressed between two seats.
+
+    Also called: coil spring, compression spring, helical spring
+    """
+
+    EXAMPLE: ClassVar[str] = (
+        'kind = "coil"\non_arm_mm = 110\nanchor_mm = [85, 105]\nabove_arm_mm = 15\nwire_mm = 7\nmean_diameter_mm = 45\n'
+        'coils = 7\nfree_length_mm = 160\nsteel = "EN 10270-1 SM"\n'
+    )
 
     kind: Literal["coil"] = "coil"
 
     wire_mm: Annotated[StockMm, Stock(WIRES_MM)]
-    """Wire diameter, mm."""
+    """Wire diameter, mm.
+
+    Usual: 4 to 10.
+    Measure: calliper across the wire, paint scraped off.
+    If wrong: rate goes with its fourth power: 5 % too thick and the spring is a fifth too stiff.
+    Also called: bar diameter, wire gauge
+    """
 
     mean_diameter_mm: Annotated[StockMm, By(2)]
-    """Coil diameter at the middle of the wire (outside less one wire), mm."""
+    """Diameter of the coil at the middle of the wire, outside less one wire, mm: not the outside.
+
+    Usual: 5 to 9 wires.
+    Measure: calliper over the outside, less one wire.
+    If wrong: rate goes with its third power: the outside put in for it makes a coil of 7 mm wire and 50 mm a third too
+    soft.
+    Also called: coil diameter, pitch diameter
+    """
 
     coils: Annotated[float, Field(gt=0, le=100), By(1)]
-    """Active coils, those that open and close."""
+    """Active coils: those that open and close, all turns less the dead ones.
+
+    Usual: 5 to 10.
+    Measure: count all turns from tip to tip, quarter turns too, less end_coils. Check: press it on a bathroom scale
+    under a drill press, kilograms more for 20 mm more, x 0.49, is the rate on the sheet.
+    If wrong: the rate is wrong by as much: 7 for 8 is 14 %.
+    Also called: active turns, working coils
+    """
 
     free_length_mm: Annotated[SpanMm, By(10)]
-    """Length off the vehicle, mm."""
+    """Length off the vehicle, nothing on it, end to end, mm.
+
+    Usual: two to three times its outside diameter.
+    Measure: calliper or rule from end to end, standing free.
+    If wrong: the hull stands higher or lower by the difference times the arm's leverage.
+    Also called: uncompressed length
+    """
 
     end_coils: Annotated[float, Field(ge=0, le=4), Kept("follows from what it joins")] = 2.0
-    """Dead coils at the ends together (2: both ends squared and ground)."""
+    """Dead coils, both ends together: those that lie on their neighbour and do not open.
+
+    Usual: 2: both ends bent in and ground flat.
+    Measure: feeler gauge: count how far from each tip the turns touch.
+    If wrong: the rate is as wrong as `coils`, and it goes solid earlier or later.
+    Also called: inactive coils, closed ends
+    """
 
     steel: Annotated[CoilSteelName, Better((SPRING_STEELS, WIRES))] = UNKNOWN_SCRAP
-    """Spring steel it is made of: drawn wire (EN 10270-1 SL, SM, SH), or one that is hardened after winding."""
+    """What it is wound of: drawn wire (EN 10270-1 SL, SM, SH), or a spring steel that is hardened after winding.
+
+    Usual: EN 10270-1 SM for one from a catalogue or wound cold; unknown scrap for one off a vehicle.
+    Measure: the seller; else press it solid once, in a vice between boards, nobody in line with it: if it comes back
+    shorter by a hair, its yield was passed, at the stress that the sheet gives for solid.
+    If wrong: the margin of the spring is wrong, not how the vehicle stands.
+    Also called: material, grade, wire
+    """
 
     @model_validator(mode="after")
     def _is_drawn(self) -> Coil:
@@ -86,6 +133,15 @@ class Coil(PressedCoil):
     def drawn_as_mm(self) -> tuple[float, float, float]:
         """As it is wound."""
         return self.wire_mm, self.mean_diameter_mm, self.coils + self.end_coils
+
+    @property
+    def dead_coils(self) -> float:
+        """As it is wound."""
+        return self.end_coils
+
+    def measured(self) -> frozenset[str]:
+        """What it is wound of, and its length."""
+        return frozenset({"wire_mm", "mean_diameter_mm", "coils", "end_coils", "free_length_mm", "steel"})
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""

@@ -3,71 +3,71 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
-from pydantic import Field
 
 from trundle.fields.shape import Shape, area, ribbon
-from trundle.fields.step import Better, By, Kept, Stock
-from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, SwingDeg
+from trundle.fields.sketch import Around, Mark, Note, Sketch, Span
+from trundle.fields.sketch_parts import thin
+from trundle.fields.step import By
+from trundle.fields.stock import SpanMm, SwingDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.springs.leaf_stack import LeafStack
 from trundle.springs.leaf_words import sharing_remarks, where_bent
-from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack, cantilever_rate, friction_share, leaf_lengths
+from trundle.springs.on_arm import above_free, in_hull, on_arm
+from trundle.steel.leaf import cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.leaf_contact import Sharing
-from trundle.steel.materials import UNKNOWN_SCRAP, steel
-from trundle.steel.sizes import LEAF_WIDTHS_MM, LEAVES_MM, SPRING_STEELS
+from trundle.steel.materials import steel
 from trundle.units import DEG, MM
 
 
-class Leaf(ArmSpring):
-    """End force = 3 E I / l^3 x lift of the bearing point; pushes only.
+class Leaf(LeafStack, ArmSpring):
+    """A leaf, or a stack, clamped to the hull at one end while its other end bears on one arm's top and slides there;
+    it pushes only. End force = 3 E I / l^3 x lift of the bearing point, which is taken at a constant horizontal
+    distance from the pivot. Beam theory of a leaf that is straight when free; `figures` says when that is more than 3 %
+    off.
 
-    The end slides on the arm's top and bears at a constant horizontal distance from the pivot (its own travel
-    along the arm is left out). Beam theory of a leaf that is straight when free; `figures` says when that is
-    more than 3 % off.
+    Also called: quarter-elliptic, cantilever leaf, leaf spring, half a leaf
     """
+
+    EXAMPLE: ClassVar[str] = (
+        'kind = "leaf"\nwidth_mm = 40\nthickness_mm = 5\nlength_mm = 260\nbears_at_mm = 120\nfree_angle_deg = 20\n'
+        'full_leaves = 2\ngraduated_leaves = 1\narm_top_mm = 30\nsteel = "51CrV4"\n'
+    )
 
     kind: Literal["leaf"] = "leaf"
 
-    width_mm: Annotated[StockMm, Stock(LEAF_WIDTHS_MM)]
-    """Width of a leaf, mm."""
-
-    thickness_mm: Annotated[StockMm, Stock(LEAVES_MM)]
-    """Thickness of one leaf, mm."""
-
     length_mm: Annotated[SpanMm, By(20)]
-    """Edge of the clamp to where the end bears on the arm, mm."""
+    """From the edge of the clamp to where the end bears on the arm, along the leaf, mm.
+
+    Usual: 200 to 400.
+    Measure: rule from the clamp plate's edge to the middle of the polished spot on the arm.
+    If wrong: rate goes with its third power: 5 % is 16 %.
+    Also called: free length, working length
+    """
 
     bears_at_mm: Annotated[SpanMm, By(10)]
-    """Pivot to the bearing point, measured horizontally, mm."""
+    """From the pivot to where the end bears on the arm, measured horizontally, mm.
+
+    Usual: half to all of the arm's length.
+    Measure: rule from the middle of the pivot bolt to the middle of the polished spot, arm level.
+    If wrong: rate at the axle goes with its square: 10 % is a fifth.
+    """
 
     free_angle_deg: Annotated[SwingDeg, By(2)]
-    """Arm angle below horizontal at which the end just touches the arm, deg."""
+    """Arm angle at which the end just touches the arm: from the hull's horizontal down to the line from pivot to axle,
+    deg.
 
-    full_leaves: Annotated[Count, By(1, least=1)] = 1
-    """Leaves of full length, the main leaf counted."""
-
-    graduated_leaves: Annotated[int, Field(ge=0, le=30), By(1, least=0)] = 0
-    """Leaves that get shorter in even steps."""
-
-    arm_top_mm: Annotated[float, Field(ge=-200, le=200), By(5)] = 0.0
-    """Arm's bearing surface above the pivot-axle line, mm."""
-
-    friction: Annotated[float, Field(ge=0, le=1), Kept("a property, not a choice")] = DRY_STEEL_FRICTION
-    """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
-
-    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
-    """Spring steel it is made of."""
-
-    @property
-    def stack(self) -> Stack:
-        """The leaves as a beam."""
-        return Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
+    Usual: 10 to 25 deg lower than the arm stands.
+    Measure: hull on blocks, lift the arm by hand until it just touches the leaf: phone or level on the arm.
+    If wrong: a degree too low and the hull stands about arm length / 60 too high.
+    Also called: preload
+    """
 
     @property
     def _shared(self) -> Sharing:
@@ -176,6 +176,35 @@ class Leaf(ArmSpring):
         t = np.linspace(0.0, 1.0, 15)
         line = np.stack([pose.sign * (at - long * (1.0 - t)), clear + lift * (3.0 * t**2 - t**3) / 2.0], axis=1)
         height = self.stack.height_m / MM
-        clamp = line[0] + np.array([[-14.0, -6.0], [14.0, -6.0], [14.0, height + 6.0], [-14.0, height + 6.0]])
-        leaves = self.full_leaves + self.graduated_leaves
-        return ribbon(line, height, leaves, self.full_leaves), area("steel", clamp)
+        # The edge that the length is counted from lies where the leaf begins.
+        back = -28.0 * pose.sign
+        clamp = line[0] + np.array([[back, -6.0], [0.0, -6.0], [0.0, height + 6.0], [back, height + 6.0]])
+        return ribbon(line, height, self.leaves, self.full_leaves, from_start=True), area("steel", clamp)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """On its arm from the side, the stack cut across, a bend test."""
+        arm = on_arm(around, above_free(self.free_angle_deg))
+        torque = float(self._torque(np.array([arm.angle_deg * DEG]))[0])
+        lines, turn = arm.free("free_angle_deg", self.free_angle_deg)
+        leaf, clamp = self.shapes(arm.pose(torque))
+        s, at, long = around.sign, self.bears_at_mm, self.length_mm
+        root = (s * (at - long), float(leaf.points[0, 1]))
+        end = (s * at, float(bearing_height(np.array([arm.angle_deg * DEG]), at * MM, self.arm_top_mm * MM)[0]) / MM)
+        along = 0.8 * around.arm_mm
+        top = arm.along(along, self.arm_top_mm)
+        marks: tuple[Mark, ...] = (
+            Span("length_mm", root, end, "x"),
+            Span("bears_at_mm", (0.0, 0.0), end, "x"),
+            turn,
+            Span("arm_top_mm", arm.along(along), top) if self.arm_top_mm else Note("arm_top_mm", top),
+            Note("steel", (0.5 * (root[0] + end[0]), root[1])),
+            Note("kind", (0.8 * root[0] + 0.2 * end[0], root[1])),
+        )
+        middle = thin((arm.along(0.0), arm.along(around.arm_mm)))
+        side = Sketch(
+            "on its arm",
+            "side",
+            (*lines, *arm.shapes(self.arm_top_mm), middle, clamp, leaf),
+            marks,
+        )
+        return in_hull(side, around), self.section_sketch(), self.bend_test_sketch()

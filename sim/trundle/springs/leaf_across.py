@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import partial
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
 from pydantic import Field, model_validator
@@ -12,21 +12,23 @@ from pydantic import Field, model_validator
 from trundle.errors import InputError
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
-from trundle.fields.step import Better, By, Kept, Stock, Times
-from trundle.fields.stock import Count, SpanMm, SteelName, StockMm
+from trundle.fields.sketch import Around, Sketch
+from trundle.fields.step import By, Kept, Times
+from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
 from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
 from trundle.springs.leaf_drawing import across_shapes
+from trundle.springs.leaf_sketches import across_sketches
+from trundle.springs.leaf_stack import LeafStack
 from trundle.springs.leaf_words import leaf_name, pressed_flat, sharing_remarks, where_bent
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
-from trundle.steel.materials import UNKNOWN_SCRAP, steel
+from trundle.steel.materials import steel
 from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
-from trundle.steel.sizes import LEAF_WIDTHS_MM, LEAVES_MM, SPRING_STEELS
 from trundle.units import MM
 
 NEAREST_M = 5 * MM
@@ -42,70 +44,117 @@ DEEPEST = 0.4
 """An end bent by more than this share of its free length with the arms at their lowest is refused."""
 
 
-class LeafAcross(PairSpring):
-    """End forces F = K d: K by beam theory for the seat, d how far each arm lifts its end of the free leaf.
+class LeafAcross(LeafStack, PairSpring):
+    """One cambered leaf, or a stack, across the two arms of a bogie, pushed down in its middle by a seat. The leaf is
+    an arc with its ends down; its main leaf lies undermost. End forces F = K d: K by beam theory for the seat, d how
+    far each arm lifts its end of the free leaf; the leaves share the load as beams in contact
+    (trundle.steel.leaf_contact). What a flat clamp presses flat carries E t / 2R for ever: the load cannot bend it
+    there and adds nothing, and outside the clamp only the load counts. Each end bears on its arm's top at a constant
+    horizontal distance from the pivot, b = half chord of the free leaf - half the pivot distance: the few mm that the
+    end travels as the leaf flattens are left out of the lever (the sheet gives them as the end gap). Lengths along the
+    leaf are taken at the middle of its thickness.
 
-    The leaf is an arc with its ends down; its main leaf lies undermost, and the leaves of a stack share the load as
-    beams in contact (trundle.steel.leaf_contact). What a flat clamp presses flat carries E t / 2R for ever: the load
-    cannot bend it there and adds nothing, and outside the clamp only the load counts. Each end bears on its arm's top
-    at a constant horizontal distance from the pivot, b = half chord of the free leaf - half the pivot distance: the
-    few mm that the end travels as the leaf flattens are left out of the lever (the sheet gives them as the end gap).
-    Lengths along the leaf are taken at the middle of its thickness.
+    Also called: leaf spring, semi-elliptic, half-elliptic, transverse leaf, balance leaf
     """
+
+    EXAMPLE: ClassVar[str] = (
+        'kind = "leaf across"\nwidth_mm = 40\nthickness_mm = 3\nlength_mm = 440\nfree_radius_mm = 700\n'
+        'full_leaves = 2\ngraduated_leaves = 3\nseat = "point"\nseat_above_pivots_mm = 32\nadjuster_mm = 3.5\n'
+        'arm_top_mm = 20\nsleeve_clearance_mm = 5\nend_room_mm = 10\nsteel = "51CrV4"\n'
+    )
 
     kind: Literal["leaf across"] = "leaf across"
 
-    width_mm: Annotated[StockMm, Stock(LEAF_WIDTHS_MM)]
-    """Width of a leaf, mm."""
-
-    thickness_mm: Annotated[StockMm, Stock(LEAVES_MM)]
-    """Thickness of one leaf, mm."""
-
     length_mm: Annotated[SpanMm, By(20)]
-    """Whole length of the main leaf along its curve, mm."""
+    """Whole length of the main leaf along its curve, from end to end, mm: as cut, before it is bent.
+
+    Usual: twice the arms and the distance of the pivots, less 20 to 40.
+    Measure: tape laid along the leaf's inside; flat stock: as cut.
+    If wrong: rate goes with its third power: 5 % is 16 %; and the ends bear elsewhere on the arms.
+    Also called: main leaf length
+    """
 
     free_radius_mm: Annotated[float, Field(gt=0, le=100_000), Times(1.1)]
-    """Radius it is bent to with nothing on it, at the middle of its thickness, mm."""
+    """Radius to which the main leaf is bent with nothing on it, at the middle of its thickness, mm: not a diameter.
+
+    Usual: 500 to 1500.
+    Measure: straightedge across the hollow side, touching at c apart; rule for the greatest gap h in the middle: c^2 /
+    8h + h/2, and half the thickness.
+    If wrong: the hull stands too high or too low by about as much as the rise in the middle differs.
+    Also called: camber, arch, bend radius
+    """
 
     seat_above_pivots_mm: Annotated[float, Field(ge=-1_000, le=1_000), By(5)]
-    """Face of the seat (top of the leaves) above the line through both pivots, mm."""
+    """From the line through both pivots up to the face of the seat, which is the top of the leaves in the middle, mm;
+    adjuster screwed out.
+
+    Usual: 10 to 60.
+    Measure: straightedge under both pivot bolts' middles, rule up to the plate that the stack lies against.
+    If wrong: the hull stands too high or too low by about as much.
+    Also called: seat height
+    """
 
     adjuster_mm: Annotated[float, Field(ge=-200, le=200), By(1.75)] = 0.0
-    """How far the seat is screwed down further than that, mm."""
+    """How far the seat is screwed down from there, mm; negative: up.
 
-    full_leaves: Annotated[Count, By(1, least=1)] = 1
-    """Leaves of full length, the main leaf counted."""
-
-    graduated_leaves: Annotated[int, Field(ge=0, le=30), By(1, least=0)] = 0
-    """Leaves that get shorter in even steps."""
+    Usual: 0: keep it for what turns out on the day.
+    Measure: turns of the screw x its pitch (M12: 1.75 mm).
+    If wrong: the hull stands lower or higher by about as much: down pushes the arms down and lifts the hull.
+    Also called: preload screw, jacking screw
+    """
 
     seat: Literal["point", "pair", "clamp"] = "point"
-    """point: one seat, the leaf rocks on it. pair: two seats with straps. clamp: gripped in the middle."""
+    """How the middle is held. point: one seat, the leaf rocks on it; pair: two seats with straps; clamp: gripped.
+
+    Usual: point, for two wheels that share their load like a balance beam.
+    Measure: push one wheel up by hand: does the other go down as easily? Then it is a point.
+    If wrong: one wheel of the two carries too little or too much wherever the ground is uneven.
+    Also called: saddle, U-bolts, spring perch
+    """
 
     seat_apart_mm: Annotated[float, Field(gt=0, le=5_000), By(10)] | None = None
-    """Distance between the two seats of a "pair", mm: up to 0.8 of the leaf's length."""
+    """Of a "pair": from the middle of one seat to the middle of the other, mm, up to 0.8 of the leaf's length.
+
+    Usual: 60 to 120.
+    Measure: rule from middle to middle of the two seats.
+    If wrong: further apart is stiffer when one wheel rises alone, and when both do.
+    """
 
     clamp_mm: Annotated[float, Field(gt=0, le=5_000), By(10)] | None = None
-    """Length of leaf that a "clamp" grips, mm: up to 0.8 of the leaf's length."""
+    """Of a "clamp": length of leaf between its outer edges, mm, up to 0.8 of the leaf's length.
+
+    Usual: 60 to 100.
+    Measure: rule along the plates, U-bolt to U-bolt outside.
+    If wrong: the free ends are told longer and softer than they are, or the reverse.
+    """
 
     clamp_fit: Literal["pressed flat", "bent flat", "curved"] | None = None
-    """pressed flat (or left out): flat plates press the curved leaf flat, which stresses it for ever. bent flat: the
-    leaf is made flat where it is clamped. curved: the plates have the leaf's curve."""
+    """Of a "clamp": how leaf and plates fit. pressed flat (or left out): flat plates press the curved leaf flat, which
+    stresses it for ever; bent flat: the leaf is made flat where it is clamped; curved: the plates have the leaf's
+    curve.
 
-    arm_top_mm: Annotated[float, Field(ge=-200, le=200), By(5)] = 0.0
-    """Arm's bearing surface above the pivot-axle line, mm."""
+    Usual: bent flat.
+    Measure: loosen it: does the leaf spring away from the plates in the middle or at their edges? Then it was pressed
+    flat.
+    If wrong: the stress that stands in the leaf is left out or added for nothing: E x thickness / (2 x radius).
+    """
 
     sleeve_clearance_mm: Annotated[float, Field(ge=0, le=500), By(2, least=0)] | None = None
-    """Gap between leaf and pivot sleeves, arms level with each other, mm; left out: it never touches."""
+    """Gap from the main leaf's underside down to the pivot sleeves, arms level with each other, mm; left out: it never
+    touches.
+
+    Usual: 3 to 8.
+    Measure: feeler gauge or drill shank between leaf and sleeve.
+    If wrong: too small, and a leaf that rocks bends over the sleeve, where no figure looks for its stress.
+    """
 
     end_room_mm: Annotated[float, Field(ge=0, le=500), Kept("follows from what it joins")] | None = None
-    """Free room beyond each end of the free leaf before it meets something, mm; left out: plenty."""
+    """Free room beyond each end of the free leaf before it meets something (wheel, axle boss), mm; left out: plenty.
 
-    friction: Annotated[float, Field(ge=0, le=1), Kept("a property, not a choice")] = formulas.DRY_STEEL_FRICTION
-    """Coefficient of friction between the leaves (dry steel about 0.3, greased 0.1)."""
-
-    steel: Annotated[SteelName, Better((SPRING_STEELS,))] = UNKNOWN_SCRAP
-    """Spring steel it is made of."""
+    Usual: 10.
+    Measure: rule from the leaf's tip outwards along the arm.
+    If wrong: the end jams as the leaf flattens; a jammed leaf is many times as stiff.
+    """
 
     @model_validator(mode="after")
     def _fits_itself(self) -> LeafAcross:
@@ -142,16 +191,6 @@ class LeafAcross(PairSpring):
         if self.seat != "clamp" and self.clamp_fit is not None:
             raise PlacedError(f'a "{self.seat}" seat has no clamp_fit', "clamp_fit", allowed='none, or seat = "clamp"')
         return self
-
-    @property
-    def stack(self) -> formulas.Stack:
-        """The leaves as a beam."""
-        return formulas.Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
-
-    @property
-    def leaves(self) -> int:
-        """How many leaves there are."""
-        return self.full_leaves + self.graduated_leaves
 
     @property
     def arc(self) -> formulas.Arc:
@@ -480,3 +519,7 @@ class LeafAcross(PairSpring):
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """The seat (or two) and the stack."""
         return across_shapes(self, pose)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """On its two arms from the side, by itself, cut across."""
+        return across_sketches(self, around)

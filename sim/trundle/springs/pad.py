@@ -3,32 +3,72 @@
 from __future__ import annotations
 
 import itertools
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal, Protocol
 
 import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError, PointMm, Spec
+from trundle.fields.shape import disc
+from trundle.fields.sketch import Around, Note, Sketch, Span
+from trundle.fields.sketch_parts import box
 from trundle.fields.stock import StockMm
+from trundle.springs.on_arm import Curve
 from trundle.steel import rubber
 from trundle.units import MM
 
 Positive = Annotated[float, Field(ge=0, le=1e6)]
 
+LAW_TITLE = "force over how far it is pressed"
+
+
+class _Presses(Protocol):
+    def force_N(self, deflection_m: float) -> float:
+        """Force pressed by `deflection_m` [m], N."""
+        ...
+
+
+def pad_curve(pad: _Presses, most_mm: float) -> Curve:
+    """A pad's force, pressed by up to `most_mm`."""
+    pressed = np.linspace(0.0, most_mm * MM, 60)
+    return Curve(pressed, np.array([pad.force_N(float(x)) for x in pressed]))
+
 
 class CurvePad(Spec):
-    """Force = rate x + square x^2 + cube x^3, x pressed in mm: the plain and the progressive pad."""
+    """A pad known by its rate: force = rate x + square x^2 + cube x^3, x pressed in mm: the plain and the progressive
+    pad.
+
+    Also called: bump stop, bump rubber, snubber, progressive bump stop
+    """
+
+    EXAMPLE: ClassVar[str] = 'kind = "curve pad"\nrate_N_per_mm = 80\nsquare_N_per_mm2 = 6\ncube_N_per_mm3 = 0.4\n'
 
     kind: Literal["curve pad"] = "curve pad"
 
     rate_N_per_mm: Annotated[float, Field(gt=0, le=1e6)]
-    """Rate at first touch, N/mm."""
+    """Force for the first millimetre pressed, N/mm.
+
+    Usual: 50 to 300.
+    Measure: bathroom scale in a vice or under a drill press: kilograms for 2 mm x 4.9.
+    If wrong: too soft and the arm goes on to steel, too hard and each bump is a hammer's blow.
+    """
 
     square_N_per_mm2: Positive = 0.0
-    """Progressive part, N/mm2."""
+    """What the force has more than the straight line, over the square of how far it is pressed, N/mm2; 0: none.
+
+    Usual: 0 to 30.
+    Measure: kilograms at half the pad's height x 9.81, less rate x mm; over mm twice.
+    If wrong: the pad bottoms later or earlier than in life.
+    Also called: progression
+    """
 
     cube_N_per_mm3: Positive = 0.0
-    """Steeper progressive part, N/mm3."""
+    """The same over the third power, for a pad that gets very hard at last, N/mm3; 0: none.
+
+    Usual: 0 to 2.
+    Measure: as square_N_per_mm2, pressed further; a pad measured at several loads is better a "table pad".
+    If wrong: the pad bottoms later or earlier than in life.
+    """
 
     def force_N(self, deflection_m: float) -> float:
         """Force pressed by `deflection_m` [m], N; 0 when not touched."""
@@ -41,14 +81,36 @@ class CurvePad(Spec):
         area = x * x * (self.rate_N_per_mm / 2.0 + x * (self.square_N_per_mm2 / 3.0 + x * self.cube_N_per_mm3 / 4.0))
         return area * MM
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Its force over how far it is pressed."""
+        law = pad_curve(self, 15.0)
+        marks = (
+            Note("rate_N_per_mm", law.on(0.15)),
+            Note("square_N_per_mm2", law.on(0.5)),
+            Note("cube_N_per_mm3", law.on(0.85)),
+            Note("kind", law.on(1.0)),
+        )
+        return (Sketch(LAW_TITLE, "curve", law.shapes(), marks),)
+
 
 class TablePad(Spec):
-    """Measured pad: points [pressed mm, force N], straight between, the last slope kept beyond."""
+    """A pad that was measured: points of how far it is pressed and the force, straight between, the last slope kept
+    beyond.
+
+    Also called: measured bump stop, load-deflection curve
+    """
+
+    EXAMPLE: ClassVar[str] = 'kind = "table pad"\npoints = [[0, 0], [4, 300], [8, 800], [12, 1700], [16, 3400]]\n'
 
     kind: Literal["table pad"] = "table pad"
 
     points: Annotated[tuple[PointMm, ...], Field(strict=False, min_length=2, max_length=200)]
-    """Points [pressed mm, force N], both rising, the first at [0, 0]."""
+    """Points [pressed mm, force N], both rising, the first [0, 0].
+
+    Usual: four to six points, up to two thirds of the pad's height.
+    Measure: bathroom scale in a vice or under a drill press: every 2 mm write down kilograms x 9.81.
+    If wrong: the highest point decides: beyond it the last slope goes on, and a real pad does not.
+    """
 
     @model_validator(mode="after")
     def _rises(self) -> TablePad:
@@ -79,24 +141,51 @@ class TablePad(Spec):
         fs = [self.force_N(at * MM) for at in xs]
         return float(np.trapezoid(fs, xs)) * MM
 
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Its force over how far it is pressed, with the points of the file."""
+        law = pad_curve(self, 1.15 * self.points[-1][0])
+        dots = tuple(disc("steel", *law.at(x * MM, force), 2.0) for x, force in self.points)
+        last, force = self.points[-1]
+        marks = (Note("points", law.at(last * MM, force)), Note("kind", law.on(1.0)))
+        return (Sketch(LAW_TITLE, "curve", (*law.shapes(), *dots), marks),)
+
 
 class RubberPad(Spec):
-    """A rubber pad from hardness and size. An estimate: force = Ec A/3 (1/q^2 - q), q = height left / height.
+    """A rubber pad from hardness and size. An estimate: force = Ec A/3 (1/q^2 - q), q = height left / height. The
+    statistical theory of rubber in compression with the bonded block's modulus (Gent & Lindley) for 3 G; past 70 %
+    pressed the curve goes on straight.
 
-    The statistical theory of rubber in compression with the bonded block's modulus (Gent & Lindley) for
-    3 G; past 70 % pressed the curve goes on straight.
+    Also called: bump rubber, bump stop, rubber buffer, snubber
     """
+
+    EXAMPLE: ClassVar[str] = 'kind = "rubber pad"\nhardness_irhd = 60\ndiameter_mm = 35\nheight_mm = 25\n'
 
     kind: Literal["rubber pad"] = "rubber pad"
 
     hardness_irhd: Annotated[float, Field(ge=rubber.HARDNESS_RANGE[0], le=rubber.HARDNESS_RANGE[1])]
-    """Hardness, IRHD or Shore A."""
+    """Hardness, IRHD, about the same number as Shore A.
+
+    Usual: 50 to 70.
+    Measure: durometer; or moulded in its side; or press it on a bathroom scale by a tenth of its height.
+    If wrong: 10 up makes it one and a half to two times as stiff.
+    Also called: Shore A, durometer, shore hardness
+    """
 
     diameter_mm: StockMm
-    """Diameter of the pad, mm."""
+    """Diameter of the pad, mm.
+
+    Usual: 25 to 50.
+    Measure: calliper over the rubber, nothing on it.
+    If wrong: its force goes with the square, and more: 10 % is a quarter.
+    """
 
     height_mm: StockMm
-    """Height untouched, mm."""
+    """Height of the rubber, nothing on it, without the plate, mm.
+
+    Usual: 15 to 30.
+    Measure: calliper over all, less the plate.
+    If wrong: a lower pad takes up less of a blow: the arm goes on to steel.
+    """
 
     @property
     def _scale_N(self) -> float:
@@ -122,6 +211,20 @@ class RubberPad(Spec):
         area = (1.0 / q - 1.0) - (1.0 - q**2) / 2.0
         area += over * (q**-2 - q) + over**2 / 2.0 * (2.0 * q**-3 + 1.0)
         return self._scale_N * height * area
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side on its plate; its force over how far it is pressed."""
+        half, high = 0.5 * self.diameter_mm, self.height_mm
+        shapes = (box("rubber", -half, 0.0, half, high), box("steel", -1.3 * half, high, 1.3 * half, high + 5.0))
+        marks = (
+            Span("diameter_mm", (-half, 0.0), (half, 0.0), "x"),
+            Span("height_mm", (half, 0.0), (half, high), "y"),
+            Note("hardness_irhd", (0.0, 0.5 * high)),
+            Note("kind", (-0.5 * half, 0.7 * high)),
+        )
+        law = pad_curve(self, 0.7 * high)
+        curve = Sketch(LAW_TITLE, "curve", law.shapes(), (Note("hardness_irhd", law.on(0.7)),))
+        return Sketch("the pad on its plate", "side", shapes, marks), curve
 
 
 PadKind = Annotated[CurvePad | TablePad | RubberPad, Field(discriminator="kind")]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
 from pydantic import Field
 
 from trundle.fields.shape import Shape, area
+from trundle.fields.sketch import Around, Mark, Note, Sketch, Span
+from trundle.fields.sketch_parts import box
 from trundle.fields.step import By
 from trundle.fields.stock import Count, SpanMm, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
@@ -16,42 +18,94 @@ from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.springs.on_arm import above_free, in_hull, on_arm
 from trundle.steel import rubber
 from trundle.units import DEG, MM
 
 
 class RubberBlock(ArmSpring):
-    """An estimate from hardness and size: force = rate x lever x (free angle - arm angle), at the lever.
+    """A rubber block bonded between plates on arm and hull. An estimate from hardness and size: force = rate x lever x
+    (free angle - arm angle), at the lever. Compression pushes only and is linear here (real rubber stiffens beyond
+    about a fifth of its thickness); shear is bonded on both faces, so it holds both ways, and is good to about half its
+    thickness.
 
-    Compression pushes only and is linear here (real rubber stiffens beyond about a fifth of its thickness);
-    shear is bonded on both faces, so it holds both ways, and is good to about half its thickness.
+    Also called: rubber spring, rubber mount, engine mount, bobbin, sandwich mount, elastomer
     """
+
+    EXAMPLE: ClassVar[str] = (
+        'kind = "rubber block"\nmode = "compression"\nhardness_irhd = 55\nwidth_mm = 45\nlength_mm = 60\n'
+        "thickness_mm = 60\nlever_mm = 60\nfree_angle_deg = 32\n"
+    )
 
     kind: Literal["rubber block"] = "rubber block"
 
     mode: Literal["compression", "shear"]
-    """How the block is loaded."""
+    """How the block is loaded. compression: pressed together between its plates; shear: one plate slides along the
+    other.
+
+    Usual: compression.
+    Measure: look: do its plates come nearer each other as the wheel rises, or pass each other?
+    If wrong: a block is 4 to 20 times softer in shear: the hull is on its stops, or stands as on wood.
+    """
 
     hardness_irhd: Annotated[float, Field(ge=rubber.HARDNESS_RANGE[0], le=rubber.HARDNESS_RANGE[1]), By(10)]
-    """Hardness, IRHD or Shore A."""
+    """Hardness, IRHD, about the same number as Shore A.
+
+    Usual: 50 to 65: a tyre's tread is 60 to 65, a rubber band 40.
+    Measure: durometer; or moulded in its side. To be sure of the rate: block on a bathroom scale in a vice or drill
+    press, press it by a tenth of its thickness: kilograms x 9.81 / mm, against the rate on the sheet.
+    If wrong: 10 up makes it one and a half to two times as stiff.
+    Also called: Shore A, durometer, shore hardness
+    """
 
     width_mm: Annotated[StockMm, By(10)]
-    """One side of the bonded face, mm."""
+    """One side of the face that is bonded, across the hull, mm.
+
+    Usual: 30 to 80.
+    Measure: rule along the rubber, not along the plate.
+    If wrong: the rate is wrong by as much in shear, by more in compression.
+    """
 
     length_mm: Annotated[StockMm, By(10)]
-    """Other side of the bonded face, mm."""
+    """Other side of the face that is bonded, along the arm, mm.
+
+    Usual: 30 to 80.
+    Measure: rule along the rubber, not along the plate.
+    If wrong: the rate is wrong by as much in shear, by more in compression.
+    """
 
     thickness_mm: Annotated[StockMm, By(5)]
-    """Thickness of rubber between the bonded plates, mm."""
+    """Thickness of the rubber between its plates, nothing on it, mm.
+
+    Usual: 30 to 60: five times what it is to be pressed.
+    Measure: calliper over all, less both plates.
+    If wrong: the rate is wrong by more than as much; too thin, and it is pressed beyond a fifth of it.
+    """
 
     lever_mm: Annotated[SpanMm, By(10)]
-    """Pivot to the middle of the block, mm."""
+    """From the pivot to the middle of the block, mm.
+
+    Usual: a third to a half of the arm's length.
+    Measure: rule from the middle of the pivot bolt to the middle of the rubber.
+    If wrong: rate at the axle goes with its square: 10 % is a fifth.
+    """
 
     free_angle_deg: Annotated[TurnDeg, By(2)]
-    """Arm angle below horizontal at which the block carries nothing, deg."""
+    """Arm angle at which the block carries nothing, from the hull's horizontal down to the line from pivot to axle,
+    deg.
+
+    Usual: 5 to 15 deg lower than the arm stands.
+    Measure: lift the hull, phone or level on the arm as it hangs, or where the block just touches.
+    If wrong: a degree too low and the hull stands about arm length / 60 too high.
+    """
 
     blocks: Annotated[Count, By(1, least=1)] = 1
-    """Equal blocks side by side."""
+    """Equal blocks side by side on this arm.
+
+    Usual: 1 or 2.
+    Measure: count them.
+    If wrong: two for one is twice the rate.
+    """
 
     @property
     def area_m2(self) -> float:
@@ -148,3 +202,37 @@ class RubberBlock(ArmSpring):
         upper = self.lever_mm * np.array([pose.sign * np.cos(rest), -np.sin(rest)]) + (0.0, self.thickness_mm)
         across = np.array([pose.sign * 0.5 * self.length_mm, 0.0])
         return (area("rubber", np.array([lower - along, lower + along, upper + across, upper - across])),)
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """Between arm and hull from the side; by itself from the side and the front."""
+        arm = on_arm(around, above_free(self.free_angle_deg))
+        lines, turn = arm.free("free_angle_deg", self.free_angle_deg)
+        block = self.shapes(arm.pose())
+        marks: tuple[Mark, ...] = (
+            Span("lever_mm", (0.0, 0.0), arm.along(self.lever_mm)),
+            turn,
+            Note("mode", (float(block[0].points[:, 0].mean()), float(block[0].points[:, 1].mean()))),
+        )
+        on = in_hull(Sketch("on its arm", "side", (*lines, *arm.shapes(), *block), marks), around)
+        return on, self._by_itself("side"), self._by_itself("front")
+
+    def _by_itself(self, view: Literal["side", "front"]) -> Sketch:
+        """Nothing on it, between its two plates."""
+        field, across = ("length_mm", self.length_mm) if view == "side" else ("width_mm", self.width_mm)
+        half, high, plate = 0.5 * across, self.thickness_mm, 5.0
+        shapes = (
+            box("rubber", -half, 0.0, half, high),
+            box("steel", -1.15 * half, -plate, 1.15 * half, 0.0),
+            box("steel", -1.15 * half, high, 1.15 * half, high + plate),
+        )
+        marks: tuple[Mark, ...] = (Span(field, (-half, 0.0), (half, 0.0), "x"),)
+        if view == "side":
+            marks = (
+                *marks,
+                Span("thickness_mm", (half, 0.0), (half, high), "y"),
+                Note("hardness_irhd", (0.0, 0.5 * high)),
+                Note("kind", (-0.5 * half, 0.7 * high)),
+            )
+        else:
+            marks = (*marks, Note("blocks", (0.0, 0.6 * high)))
+        return Sketch("one block, free", view, shapes, marks)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from trundle.fields.shape import Shape, line
+from trundle.fields.sketch import Around, Note, Sketch
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
 from trundle.springs.laws import Mount
+from trundle.springs.on_arm import above_free, in_hull, on_arm
 
 
 class StatedRate(ArmSpring):
@@ -51,3 +53,11 @@ class StatedRate(ArmSpring):
         r = pose.arm_mm * (0.05 + 0.19 * turns / turns[-1])
         turned = turns - pose.sign * pose.angles_rad[0]
         return (line("spring", np.stack([r * np.cos(turned), r * np.sin(turned)], axis=1)),)
+
+    def arm_sketch(self, around: Around, free_deg: float) -> Sketch:
+        """Its arm from the side, with the angle at which it carries nothing, below level [deg]."""
+        arm = on_arm(around, above_free(free_deg))
+        lines, turn = arm.free("free_angle_deg", free_deg)
+        shapes = (*lines, *arm.shapes(), *self.shapes(arm.pose()))
+        marks = (turn, Note("kind", (0.0, 0.0)))
+        return in_hull(Sketch("its arm", "side", shapes, marks), around)

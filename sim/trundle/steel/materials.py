@@ -20,13 +20,6 @@ G_STEEL = 79.3e9
 
 UNKNOWN_SCRAP = "unknown scrap"
 
-BEND_TEST = (
-    "To find out what a scrap leaf can take: lay it on two supports, press in the middle, write down load "
-    "and deflection, let go and see whether it comes back. Bend it further each time. The stress where it "
-    "first stays bent by a hair is its yield; without a test use this entry. Nothing may fly: clamp it."
-)
-"""What a builder with an unmarked piece should do."""
-
 
 @dataclass(frozen=True)
 class Steel:
@@ -48,7 +41,6 @@ class Steel:
     elongation: float
     source: str
     spring: bool = True
-    advice: str = ""
 
     @property
     def static_limit_Pa(self) -> float:
@@ -66,9 +58,7 @@ class Steel:
         return float(self.yield_Pa / 3**0.5)
 
 
-def _spring(
-    name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation: float, source: str, advice: str = ""
-) -> Steel:
+def _spring(name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation: float, source: str) -> Steel:
     # 500 +- 250 MPa is the middle of the un-peened range at about 1200 MPa yield; softer stock gets less in
     # proportion, harder stock gets no more (surface and decarburising govern there).
     share = min(1.0, rp_MPa / 1200.0)
@@ -82,7 +72,6 @@ def _spring(
         elongation,
         source,
         True,
-        advice,
     )
 
 
@@ -141,7 +130,6 @@ _STEELS = (
         900,
         0.06,
         "as the softest tempered 51CrV4 that a standard has (EN 10083-3, +QT, 40 to 100 mm, from memory)",
-        BEND_TEST,
     ),
     _plain("S235", "EN 10025-2 / EN 10219-1, up to 16 mm", 235, 360, 0.24, "EN 10025-2, from memory"),
     _plain("S275", "EN 10025-2 / EN 10219-1, up to 16 mm", 275, 410, 0.20, "EN 10025-2, from memory"),

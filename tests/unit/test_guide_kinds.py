@@ -1,0 +1,74 @@
+"""Springs and pads say of every field what it is, what is usual, how to measure it and what goes wrong."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+from trundle.fields.base import Spec
+from trundle.fields.docs import field_doc, table_doc
+from trundle.fields.sketch import Around, Sketch, Span
+from trundle.springs import KINDS as SPRINGS
+from trundle.springs import CurvePad, RubberPad, TablePad
+from trundle.springs.leaf_across import LeafAcross
+
+PADS: tuple[type[Spec], ...] = (CurvePad, TablePad, RubberPad)
+TABLES: tuple[type[Spec], ...] = (*SPRINGS, *PADS)
+SAID_ELSEWHERE = {"kind", "name"}
+"""The kind is told by its table, and a name is the builder's own."""
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda t: t.__name__)
+def test_every_field_is_explained(table: type[Spec]) -> None:
+    """All four parts; first of all from where to where or of what it is, in a comment's length."""
+    assert table_doc(table).what
+    for name in set(table.model_fields) - SAID_ELSEWHERE:
+        said = field_doc(table, name)
+        assert all((said.what, said.usual, said.measure, said.if_wrong)), name
+
+
+@pytest.mark.parametrize("kind", SPRINGS, ids=lambda t: t.__name__)
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+@pytest.mark.parametrize("arm_deg", [None, 5.0])
+def test_a_spring_is_drawn_where_its_arm_is(kind: type[Spec], sign: float, arm_deg: float | None) -> None:
+    """One view lies in the hull: elsewhere it is the same, moved; an arm that points back mirrors what hangs on it."""
+    spring = kind.model_validate(tomllib.loads(kind.EXAMPLE))
+    here, there = (
+        in_hull(spring.sketches(Around(at_mm=at, sign=sign, arm_deg=arm_deg))) for at in ((100, 0), (1000, 40))
+    )
+    assert [m.field for m in here.marks] == [m.field for m in there.marks]
+    for a, b in zip(here.marks, there.marks, strict=True):
+        if isinstance(a, Span) and isinstance(b, Span):
+            assert (b.a[0] - a.a[0], b.a[1] - a.a[1]) == pytest.approx((900, 40))
+            assert (b.b[0] - a.b[0], b.b[1] - a.b[1]) == pytest.approx((900, 40))
+            if a.part == "forward":
+                assert (a.b[0] - a.a[0]) * sign > 0.0
+
+
+def in_hull(sketches: tuple[Sketch, ...]) -> Sketch:
+    """The one that does."""
+    (found,) = [s for s in sketches if s.in_hull]
+    return found
+
+
+@pytest.mark.parametrize("seat", ["point", "pair", "clamp"])
+def test_a_leaf_shows_its_own_seat_and_the_other_two(seat: str) -> None:
+    """What a seat of another kind would be measured by is drawn too; of its own with its own size."""
+    own = {"pair": {"seat_apart_mm": 90.0}, "clamp": {"clamp_mm": 90.0, "clamp_fit": "curved"}}.get(seat, {})
+    leaf = LeafAcross.model_validate(tomllib.loads(LeafAcross.EXAMPLE) | {"seat": seat} | own)
+    marks = [m for s in leaf.sketches(Around()) for m in s.marks]
+    assert {m.field for m in marks} == set(LeafAcross.model_fields)
+    for field in set(own) - {"clamp_fit"}:
+        (span,) = [m for m in marks if m.field == field]
+        assert isinstance(span, Span)
+        assert span.b[0] - span.a[0] == pytest.approx(90.0)
+
+
+def test_a_scrap_leaf_is_told_by_a_bend_test() -> None:
+    """Load times distance over four, over the section's modulus: three-point bending (any handbook of beams)."""
+    said = field_doc(LeafAcross, "steel").measure
+    assert "1.5 x load x distance of the supports / (width x thickness^2)" in said
+    load, apart, wide, thick = 2160.0, 200.0, 40.0, 3.0
+    moment, modulus = load * apart / 4.0, wide * thick**2 / 6.0
+    assert 1.5 * load * apart / (wide * thick**2) == pytest.approx(moment / modulus)
