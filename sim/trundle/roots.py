@@ -105,6 +105,6 @@ def _step(off: Callable[[Floats], Floats], x: Floats, left: Floats, widths: list
             under = np.asarray(off(low))
         slopes[:, k] = (np.asarray(off(high)) - under) / (high[k] - low[k])
     try:
-        return np.linalg.solve(slopes, -left)
+        return np.asarray(np.linalg.solve(slopes, -left), dtype=np.float64)
     except np.linalg.LinAlgError:
         return None
