@@ -5,6 +5,9 @@ import math
 G = 9.80665
 """Standard gravity [m/s2] (ISO 80000-3)."""
 
+SIDES = 2.0
+"""Left and right stand side by side in the plane."""
+
 MM = 1e-3
 """One millimetre [m]."""
 

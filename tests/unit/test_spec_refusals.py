@@ -144,7 +144,7 @@ def in_file(tmp_path: Path, pattern: str, new: str) -> Path:
 @pytest.mark.parametrize(
     ("pattern", "new", "words"),
     [
-        (r"^mass_kg = 265.*$", "", "hull.mass_kg: this field is missing"),
+        (r"^mass_kg = 265.*$", "", "hull.mass_kg: give the mass once: mass_kg (of the hull"),
         (r"^mass_kg = 265.*$", "mas_kg = 265", 'hull.mas_kg: unknown field; did you mean "mass_kg"?'),
         (r"^\[hull\]$", "[hul]", 'hul: unknown field; did you mean "hull"? (allowed: name, note, hull'),
         (r'^kind = "paired arms"$', 'kind = "pared arms"', 'unknown kind "pared arms"; did you mean "paired'),

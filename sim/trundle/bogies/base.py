@@ -272,5 +272,9 @@ class Bogie(Kind):
         """What is made for it: what carries the wheels first, then what carries that."""
 
     @abstractmethod
+    def swings_kg(self) -> float:
+        """What its arms and beams weigh on one side, without wheels [kg]."""
+
+    @abstractmethod
     def wants_fine_step(self) -> bool:
         """True if parts hang on parts: such a chain has several times an arm's error at a given step."""

@@ -113,6 +113,10 @@ steel = "51CrV4"
             ),
         )
 
+    def swings_kg(self) -> float:
+        """Both arms."""
+        return 2.0 * self.arm_mass_kg
+
     def wants_fine_step(self) -> bool:
         """No: both arms hang on the hull."""
         return False

@@ -80,6 +80,10 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
             ),
         )
 
+    def swings_kg(self) -> float:
+        """The arm."""
+        return self.arm_mass_kg
+
     def wants_fine_step(self) -> bool:
         """No: the arm hangs on the hull."""
         return False

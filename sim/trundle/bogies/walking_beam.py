@@ -211,6 +211,10 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
         )
         return beam, arm
 
+    def swings_kg(self) -> float:
+        """The beam, and its arm if there is one."""
+        return self.beam_mass_kg + (0.0 if self.arm is None else self.arm.arm_mass_kg)
+
     def wants_fine_step(self) -> bool:
         """On an arm, yes: a chain of two pivots."""
         return self.arm is not None

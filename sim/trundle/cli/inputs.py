@@ -22,9 +22,14 @@ def vehicle_file(name: str, settings: tuple[str, ...] = ()) -> VehicleInput:
     Raises InputError.
     """
     given = vehicle_input(name, parse_settings(settings))
+    tell_doubts(given)
+    return given
+
+
+def tell_doubts(given: VehicleInput) -> None:
+    """What looks like a slip of the pen, on stderr."""
     for doubt in doubts(given.vehicle):
         click.echo(f"note: {given.path}: {doubt}", err=True)
-    return given
 
 
 def course_file(name: str, settings: tuple[str, ...] = ()) -> CourseInput:

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import vehicle_file
+from trundle.cli.inputs import tell_doubts
 from trundle.errors import InputError, Problem
+from trundle.result.inputs import vehicle_input
+from trundle.spec.reader import parse_settings
 
 
 @click.command("sheet")
@@ -47,21 +49,25 @@ def sheet(
         raise InputError(Problem("give a run or a factor, not both", argument="factor"))
     if factor is not None:
         check_factor(factor)
-    file = vehicle_file(vehicle, settings)
+    file = vehicle_input(vehicle, parse_settings(settings))
     for option, out in (("--html", html_file), ("--pdf", pdf_file)):
         if out is not None and file.path is not None and Path(out).resolve() == file.path.resolve():
             raise InputError(Problem("is the vehicle's own file; another is wanted", option, file=out))
     from trundle.papers.document import whole_sheet
 
-    with file.blamed():
-        made = whole_sheet(
-            file.vehicle,
-            vehicle,
-            Path(run) if run is not None else None,
-            FACTOR if factor is None else factor,
-            with_sensitivity,
-            _progress if with_sensitivity else None,
-        )
+    try:
+        with file.blamed():
+            made = whole_sheet(
+                file.vehicle,
+                vehicle,
+                Path(run) if run is not None else None,
+                FACTOR if factor is None else factor,
+                with_sensitivity,
+                _progress if with_sensitivity else None,
+            )
+    except InputError:
+        tell_doubts(file)  # they are on the sheet, if there is one; if not, they may be why
+        raise
     wrote = []
     # Before anything is printed: whoever reads may leave early (| head), and the files are wanted all the same.
     if html_file is not None or pdf_file is not None or folder is not None:

@@ -13,12 +13,11 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.units import SIDES as SIDES
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Records = np.recarray[Any, Any]
-
-SIDES = 2.0
-"""Left and right stand side by side in the plane."""
 
 BLOCK = 16
 """Grid intervals in one block of GroundArrays.block_top."""

@@ -20,6 +20,7 @@ from trundle.papers.naming import NamedMode, named
 from trundle.papers.pressure import mean_maximum_Pa, nominal_Pa
 from trundle.papers.springs import SpringSheet, spring_sheets
 from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.spec.weight import Weight, weight_of
 from trundle.steel.bolts import thread
 from trundle.units import DEG, MM
 
@@ -102,6 +103,8 @@ class StandingSheet:
     name: str
     mass_kg: float
     weight_N: float
+    hull_kg: float
+    parts: Weight
     heights: tuple[Height, ...]
     pitch_deg: float
     belly_clearance_mm: float
@@ -149,6 +152,8 @@ def standing_sheet(
         name=vehicle.name,
         mass_kg=at.assembly.mass_kg,
         weight_N=at.assembly.weight_N,
+        hull_kg=vehicle.hull.mass_kg,
+        parts=weight_of(vehicle),
         heights=heights,
         pitch_deg=float(at.q[2]) / DEG,
         belly_clearance_mm=float(work.belly_clear) / MM,

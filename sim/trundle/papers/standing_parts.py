@@ -37,6 +37,7 @@ def sitting(sheet: StandingSheet) -> Part:
     rows.append(("pitch at rest", f"{number(abs(sheet.pitch_deg), 1)} deg", way))
     rows.append(("belly clearance", f"{number(sheet.belly_clearance_mm)} mm", "its lowest corner over level ground"))
     rows.append(("all-up mass", f"{number(sheet.mass_kg)} kg", f"weight {number(sheet.weight_N)} N"))
+    rows.append(("of that the hull", f"{number(sheet.hull_kg)} kg", f"hull.mass_kg; the rest: {sheet.parts} kg"))
     return Part("How it sits", tables=(Table(("", "", ""), tuple(rows)),))
 
 

@@ -10,6 +10,7 @@ from trundle.papers.parts import names
 from trundle.papers.springs import WORST, SpringSheet
 from trundle.papers.standing import ArmTravel, StandingSheet
 from trundle.papers.swing import Swing, swinging_notices
+from trundle.spec.checks import doubts
 from trundle.spec.vehicle import Vehicle
 from trundle.strength.margin import PartMargin
 
@@ -32,6 +33,7 @@ LIGHT_SHARE = 0.5
 def warnings(sheet: StandingSheet, vehicle: Vehicle, swing: Swing | None = None) -> list[Notice]:
     """Everything a builder should know before cutting, loud ones first. swing: where the hull's heave comes from."""
     found = [
+        *(Notice(f"is this right? {doubt}") for doubt in doubts(vehicle)),
         *_stops(sheet),
         *_springs(sheet.springs),
         *_sitting(sheet, vehicle),

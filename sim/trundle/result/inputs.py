@@ -18,7 +18,7 @@ from trundle.result.kept_course import KeptCourse, kept_course
 from trundle.spec.course import Course
 from trundle.spec.course import load_course as course_at
 from trundle.spec.lines import line_numbers
-from trundle.spec.reader import located, matching_paths, node_at, read_text
+from trundle.spec.reader import located, put_settings, read_text
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.vehicle import load_vehicle as vehicle_at
@@ -173,7 +173,5 @@ def _with_settings(text: str, settings: Mapping[str, Any]) -> str:
     if not settings:
         return text
     document = tomlkit.parse(text)
-    for path, value in settings.items():
-        for at in matching_paths(document.unwrap(), path):
-            node_at(document, at[:-1])[at[-1]] = value
+    put_settings(document, settings, document.unwrap)
     return tomlkit.dumps(document)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import itertools
-from typing import Annotated, ClassVar, Literal
+import math
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, SerializerFunctionWrapHandler, field_validator, model_serializer, model_validator
 
 from trundle.fields.base import LengthMm, PlacedError, PointMm, PolylineMm, Spec
 from trundle.fields.sketch import Around, Sketch
@@ -16,12 +17,20 @@ from trundle.steel.sizes import PLATE_STEELS, PLATES_MM
 
 HeldBy = Literal["nothing", "grip", "lap belt", "harness", "lashings", "bolts"]
 
+LEAST_KG = 5.0
+"""The lightest hull."""
+
 HOLDS_WHAT: dict[str, tuple[HeldBy, ...]] = {
     "rider": ("nothing", "grip", "lap belt", "harness"),
     "load": ("nothing", "lashings", "bolts"),
     "mast": ("bolts",),
 }
 """What can hold what is at the seat."""
+
+
+def _of_the_whole() -> float:
+    """The hull's mass until that of the whole vehicle has been taken apart (Hull.without)."""
+    return math.nan
 
 
 class Hull(Spec):
@@ -38,11 +47,29 @@ belly_width_mm = 450
 seat_mm = [680, 300]
 """
 
-    mass_kg: Annotated[float, Field(ge=5, le=5_000), Kept("what it weighs")]
-    """Sprung mass with riders, without arms, wheels and track, kg."""
+    mass_kg: Annotated[float, Field(default_factory=_of_the_whole, ge=LEAST_KG, le=5_000), Kept("what it weighs")]
+    """What the springs carry: hull, motor, battery and whoever rides, without arms, wheels and track, kg. This, or
+    all_up_kg.
+
+    Usual: 65 to 85 % of what the whole vehicle weighs.
+    Measure: weigh the hull before arms, wheels and tracks go on, rider and all; or weigh the whole and give all_up_kg.
+    If wrong: ride height, spring stress and frequencies are wrong in the same share.
+    Also called: sprung mass, body weight.
+    """
+
+    all_up_kg: Annotated[float, Field(ge=LEAST_KG, le=6_000), Kept("what it weighs")] | None = None
+    """In place of mass_kg: what the whole vehicle weighs, ready to drive, with riders, arms, wheels and tracks, kg.
+    The hull's own mass is then worked out: arms, wheels and tracks are taken off. com_mm stays the hull's own.
+
+    Usual: 60 to 500 kg.
+    Measure: all of it on scales, rider aboard: one end after the other with the hull level, both readings added.
+    If wrong: as for mass_kg.
+    Also called: all-up mass, gross weight, kerb weight, total weight.
+    """
 
     com_mm: Annotated[PointMm, Move(50, 30)]
-    """Its centre of mass: forward of the tail datum, above the belly datum, mm."""
+    """Its centre of mass: forward of the tail datum, above the belly datum, mm. Of the hull with riders, without arms,
+    wheels and track, whichever mass is given."""
 
     pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000), Kept("what it weighs")] | None = None
     """About its centre of mass. Left out: estimated as that of an even box, length_mm by height_mm."""
@@ -106,17 +133,48 @@ seat_mm = [680, 300]
     """Friction of the belly plate on the ground."""
 
     @model_validator(mode="after")
+    def _weighed_once(self) -> Hull:
+        if ("mass_kg" in self.model_fields_set) == (self.all_up_kg is not None):
+            raise PlacedError(
+                "give the mass once: mass_kg (of the hull with riders, without arms, wheels and tracks) or all_up_kg "
+                "(of the whole vehicle, ready to drive)",
+                "mass_kg",
+                allowed="one of the two",
+            )
+        return self
+
+    @model_serializer(mode="wrap")
+    def _as_weighed(self, fields: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """As the builder gave it: a mass that was worked out is none of the fields."""
+        found: dict[str, Any] = fields(self)
+        if self.all_up_kg is not None:
+            found.pop("mass_kg", None)
+        return found
+
+    def without(self, parts_kg: float) -> Hull:
+        """The hull with its own mass, where all_up_kg is given and arms, wheels and tracks weigh parts_kg."""
+        if self.all_up_kg is None:
+            return self
+        made = self.model_copy(update={"mass_kg": self.all_up_kg - parts_kg})
+        made.__pydantic_fields_set__.discard("mass_kg")
+        made._seat_weighs_less()
+        return made
+
+    def _seat_weighs_less(self) -> None:
+        if self.seat_kg is not None and self.seat_kg > self.mass_kg:
+            raise PlacedError(
+                f"it is part of mass_kg, which is {self.mass_kg:.4g} (it is {self.seat_kg:g})",
+                "seat_kg",
+                allowed=f"up to {self.mass_kg:.4g}",
+            )
+
+    @model_validator(mode="after")
     def _at_the_seat(self) -> Hull:
+        self._seat_weighs_less()
         fits = HOLDS_WHAT[self.at_seat]
         if self.held_by is not None and self.held_by not in fits:
             raise PlacedError(
                 f'a {self.at_seat} is not held by "{self.held_by}"', "held_by", allowed=", ".join(map(repr, fits))
-            )
-        if self.seat_kg is not None and self.seat_kg > self.mass_kg:
-            raise PlacedError(
-                f"it is part of mass_kg, which is {self.mass_kg:g} (it is {self.seat_kg:g})",
-                "seat_kg",
-                allowed=f"up to {self.mass_kg:g}",
             )
         if self.mast_mm is not None and self.at_seat != "mast":
             raise PlacedError(f"only a mast has it (at_seat is {self.at_seat})", "mast_mm", allowed='at_seat = "mast"')

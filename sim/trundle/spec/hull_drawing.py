@@ -42,6 +42,7 @@ def _side(hull: Hull) -> Sketch:
     marks: list[Mark] = [
         *placed("com_mm", hull.com_mm),
         Note("mass_kg", (cx, cy)),
+        Note("all_up_kg", (cx, cy)),
         Note("pitch_inertia_kg_m2", (cx + size, cy)),
         Span("length_mm", (0.0, h), (long, h), "x"),
         Span("height_mm", (0.0, 0.0), (0.0, h), "y"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -211,10 +211,24 @@ def _entries(node: Any) -> dict[str, tuple[str | int, Any]]:
 def set_values(data: dict[str, Any], settings: dict[str, Any]) -> dict[str, Any]:
     """A copy of `data` with each `path: value` put in (wildcards allowed, see matching_paths)."""
     out: dict[str, Any] = _copy(data)
-    for path, value in settings.items():
-        for at in matching_paths(out, path):
-            node_at(out, at[:-1])[at[-1]] = in_units(value, field_of(at))
+    put_settings(out, {path: in_units(v, field_of(path_of(path))) for path, v in settings.items()}, lambda: out)
     return out
+
+
+def put_settings(tree: Any, settings: Mapping[str, Any], names: Callable[[], Any]) -> None:
+    """Puts each `path: value` into tables that are changed in place. names: the tables as they are now, plain ones.
+
+    Who sets the mass of the hull, or that of the whole, has weighed it anew: the other one goes, unless it is set too.
+    """
+    for path, value in settings.items():
+        for at in matching_paths(names(), path):
+            for one, other in (_MASSES, _MASSES[::-1]):
+                if at == one and dotted(other) not in settings:
+                    node_at(tree, other[:-1]).pop(other[-1], None)
+            node_at(tree, at[:-1])[at[-1]] = value
+
+
+_MASSES: tuple[Path_, Path_] = (("hull", "mass_kg"), ("hull", "all_up_kg"))
 
 
 def field_of(path: Path_) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from trundle.bogies import BogieKind
 from trundle.errors import InputError, Problem
@@ -19,6 +19,7 @@ from trundle.spec.lines import line_numbers
 from trundle.spec.reader import located, matching_paths, parse_toml, read_text, set_values, validate
 from trundle.spec.track import Track
 from trundle.spec.vehicle_drawing import around_bogie, around_vehicle, vehicle_sketches
+from trundle.spec.weight import hull_weighed
 from trundle.spec.wheel import Wheel
 from trundle.units import MM
 
@@ -44,6 +45,7 @@ seat_mm = [680, 300]
 radius_mm = 90
 width_mm = 40
 mass_kg = 1.5
+abreast = 2
 rubber_rate_N_per_mm = 300
 
 [bogie.rear]
@@ -100,6 +102,12 @@ grip = 0.7
     drive: Drive
     track: Track | None = None
     """Left out: the wheels themselves drive and run on the ground."""
+
+    @model_validator(mode="after")
+    def _hull_weighed(self) -> Vehicle:
+        if self.hull.all_up_kg is not None:
+            object.__setattr__(self, "hull", hull_weighed(self))
+        return self
 
     @property
     def drive_radius_m(self) -> float:
