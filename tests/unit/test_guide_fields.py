@@ -7,9 +7,10 @@ import tomllib
 from typing import Any
 
 import pytest
-from test_steps import ALL
+from test_steps import ALL, _is_chosen, _is_dimension, _models
 
 from trundle.fields.base import Spec
+from trundle.fields.docs import field_doc, table_doc
 from trundle.fields.sketch import Around, Mark, Round, Span, Turn
 from trundle.papers.ground import stand_level
 from trundle.spec.vehicle import Vehicle, vehicle_from
@@ -68,3 +69,34 @@ def test_the_example_of_a_vehicle_stands() -> None:
     within half a degree."""
     vehicle = vehicle_from(tomllib.loads(Vehicle.EXAMPLE))
     assert abs(stand_level(vehicle).q[2]) < math.radians(0.5)
+
+
+def is_table(annotation: Any) -> bool:
+    """Whether a field holds tables: one, several by name, a list."""
+    return any(True for _ in _models(annotation))
+
+
+@pytest.mark.parametrize("table", DRAWN, ids=lambda t: t.__name__)
+def test_every_field_is_explained(table: type[Spec]) -> None:
+    """All say what they are. What is measured or bought says what is usual, how to find it, what goes wrong if it is
+    wrong; what is chosen from words the last; tables and names are explained in their own place."""
+    assert table_doc(table).what
+    for name, field in table.model_fields.items():
+        said = field_doc(table, name)
+        assert said.what, f"{table.__name__}.{name} does not say what it is"
+        if is_table(field.annotation) or name in ("kind", "name", "note", "wheel"):
+            continue
+        assert said.if_wrong, f"{table.__name__}.{name} does not say what goes wrong"
+        if _is_dimension(field.annotation) or _is_chosen(table, name):
+            assert said.usual, f"{table.__name__}.{name} does not say what is usual"
+            assert said.measure, f"{table.__name__}.{name} does not say how to measure it"
+
+
+@pytest.mark.parametrize("table", DRAWN, ids=lambda t: t.__name__)
+def test_what_is_left_out_is_said_first(table: type[Spec]) -> None:
+    """A field that may be left out, and then is None, says in its first part what is taken: or that there is none, that
+    another says the same."""
+    for name, field in table.model_fields.items():
+        if field.default is None:
+            what = field_doc(table, name).what.lower()
+            assert any(word in what for word in ("left out", "in place of", "this or", "same given as", "only")), name

@@ -40,7 +40,7 @@ pad_rate_N_per_mm = 200
 
     bump_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
     """Angle of the arm where its bump pad is met: from the hull's horizontal through the pivot, down to the line from
-    pivot to axle, degrees. Negative: the axle is higher than the pivot.
+    pivot to axle, degrees. Negative: the axle is higher than the pivot. This or bump_axle_above_pivot_mm.
 
     Usual: -10 to 10 deg.
     Measure: jack the wheel up until the pad is met, lay a level or a phone on the arm, and take off what it shows on
@@ -61,7 +61,7 @@ pad_rate_N_per_mm = 200
 
     droop_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
     """Angle of the arm where its droop stop is met: from the hull's horizontal through the pivot, down to the line
-    from pivot to axle, degrees. An angle, no travel: for that there is travel_deg.
+    from pivot to axle, degrees. An angle, no travel: for that there is travel_deg. This or one of the next three.
 
     Usual: 25 to 45 deg.
     Measure: lift the hull until the wheels hang, lay a level or a phone on the arm, and take off what it shows on the
@@ -203,17 +203,33 @@ _DROOP = ("droop_below_level_deg", "droop_axle_above_pivot_mm", "travel_deg", "t
 
 
 class Damper(Spec):
-    """A viscous damper, as felt at the axle."""
+    """A viscous damper, as felt at the axle: what is bolted on elsewhere counts with (its distance from the pivot,
+    square to it, over the arm's length) squared. Left out: none.
+
+    Also called: shock, shock absorber, dashpot.
+    """
 
     EXAMPLE: ClassVar[str] = "bump_N_s_per_mm = 0.6\ndroop_N_s_per_mm = 0.9\n"
 
     bump_N_s_per_mm: Annotated[
         float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM, along=(Along(("droop_N_s_per_mm",)),))
     ] = 0.0
-    """Force per axle speed when the wheel rises, N per mm/s."""
+    """Force over axle speed when the wheel rises, one arm's, N per mm/s.
+
+    Usual: 0.2 to 1; for a damping ratio of 0.3: 0.6 x root of (axle's rate in N/mm x kg on the arm / 1000).
+    Measure: hang a known mass on the damper, film it: kg x 9.81 / (mm a second).
+    If wrong: too little, it goes on bouncing; too much, edges come through to the hull.
+    Also called: compression damping, bump damping, jounce.
+    """
 
     droop_N_s_per_mm: Annotated[float, Field(ge=0, le=1_000), Stock(DAMPERS_N_S_PER_MM)] | None = None
-    """The same when the wheel falls. Left out: as bump."""
+    """The same when the wheel falls. Left out: as bump.
+
+    Usual: 1 to 2 times bump_N_s_per_mm.
+    Measure: as for bump_N_s_per_mm, pulled.
+    If wrong: too much, wheels do not come down between bumps and the hull sinks on to its stops.
+    Also called: rebound damping, extension damping.
+    """
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """On an arm that lies about it; where it is bolted is not its matter."""
@@ -221,34 +237,80 @@ class Damper(Spec):
 
 
 class ArmParts(Spec):
-    """A sprung arm: its size, stops and damping. (Each kind that has one says which spring is on it.)"""
+    """A sprung arm: its size, stops and damping. (Each kind that has one says which spring is on it.)
+
+    Also called: swing arm, suspension arm, trailing arm.
+    """
 
     arm_mm: Annotated[LengthMm, By(10, along=(Along(("arm_mass_kg",)),))]
-    """Pivot to axle, mm."""
+    """From the pivot's middle to the axle's middle (of an arm under a beam: to the beam's pivot), along the arm, mm.
+
+    Usual: 100 to 300 mm.
+    Measure: tape from the near edges of the two holes to each other, plus half of each hole.
+    If wrong: rates at the axle go with its inverse square: a tenth longer is a sixth softer; travel is wrong too.
+    Also called: arm length, swing arm length, lever.
+    """
 
     arm_mass_kg: Annotated[float, Field(ge=0.01, le=500), Kept("what it weighs")]
-    """One arm on one side, without wheels, kg."""
+    """One arm on one side, without wheels, kg.
+
+    Usual: 0.8 to 4 kg.
+    Measure: kitchen scale, with sleeve and bolts.
+    If wrong: unsprung parts hop at another frequency; little else.
+    Also called: arm weight, unsprung mass.
+    """
 
     stops: Stops
+    """Where its travel ends, and how hard.
+
+    Also called: bump stop, droop stop.
+    """
+
     damper: Damper = Damper()
+    """Its damper. Left out: none.
+
+    Also called: shock absorber, shock.
+    """
+
     pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000), Kept("a property, not a choice")] = 0.0
-    """Dry friction torque in one pivot, N.m."""
+    """Dry friction torque in one pivot, N.m.
+
+    Usual: 0.5 to 3 N.m plain bushes, 0.2 ball bearings.
+    Measure: spring off, arm level: luggage scale at the axle, pull up slowly, then let down: half the difference in N x
+    arm in m.
+    If wrong: too much, the hull stands anywhere within a range and small bumps come through; too little, it goes on
+    bouncing.
+    Also called: bushing friction, stiction.
+    """
 
     build: ArmBuild | None = None
-    """How it is made and held: for strength and the sheet."""
+    """How it is made and held: for strength and the sheet. Left out: neither is worked out."""
 
 
 class Bogie(Kind):
-    """Any bogie."""
+    """Any bogie: what stands between hull and road wheels, on one side; the other side has the same.
+
+    Also called: suspension unit, wheel station, undercarriage.
+    """
 
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Where it is held on the hull, mm: its pivot, or the middle between its two."""
+    """Where it is held on the hull: its pivot, or the middle between its two: forward of the tail datum, above the
+    belly datum, mm.
+
+    Usual: -20 to 60 mm up.
+    Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.
+    If wrong: loads on the wheels shift and the hull stands nose down or tail down.
+    Also called: mounting point, pivot position.
+    """
 
     wheel: str
-    """Name of the wheel on all of its stations."""
+    """Name of the wheel on all of its stations, as in [wheel.NAME].
+
+    Also called: road wheel.
+    """
 
     build: ArmBuild | None = None
-    """How what carries its wheels is made and held: for strength and the sheet."""
+    """How what carries its wheels is made and held: for strength and the sheet. Left out: neither is worked out."""
 
     @property
     def stations(self) -> int:

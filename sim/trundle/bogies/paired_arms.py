@@ -22,7 +22,10 @@ _ENDS = (("fore", 1.0), ("aft", -1.0))
 
 
 class PairedArms(ArmParts, Bogie):
-    """Two arms on one bracket, pointing fore and aft, each sprung or sharing one leaf."""
+    """Two arms on one bracket, pointing fore and aft, each sprung or sharing one leaf.
+
+    Also called: scissor bogie, twin arms, double arm, paired trailing and leading arm.
+    """
 
     EXAMPLE: ClassVar[str] = """kind = "paired arms"
 at_mm = [750, 10]
@@ -46,14 +49,31 @@ steel = "51CrV4"
 """
 
     kind: Literal["paired arms"]
+    """Which kind of bogie this is."""
+
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Middle of the bracket on the line of the pivots, mm."""
+    """Middle of the bracket on the line of the pivots: forward of the tail datum, above the belly datum, mm.
+
+    Usual: -10 to 40 mm up.
+    Measure: plumb line half-way between the two pivots, tape from the tail's; up from the belly plate.
+    If wrong: both axles are out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
+    Also called: bracket position, mounting point.
+    """
 
     pivots_apart_mm: Annotated[float, Field(ge=0, le=3_000), By(10, least=0)]
-    """Distance between the two pivots (0: one common pin), mm."""
+    """Distance between the two pivots, middle to middle (0: one common pin), mm.
+
+    Usual: 0, or 40 to 100 mm.
+    Measure: calliper over both bolts, less one bolt.
+    If wrong: the wheels stand apart by as much more, and a leaf across meets its arms elsewhere.
+    Also called: pivot spacing, hole spacing.
+    """
 
     spring: SpringKind
-    """One for each arm, or a leaf across both."""
+    """One for each arm, or a leaf across both.
+
+    Also called: coil, leaf, torsion bar, shock.
+    """
 
     @model_validator(mode="after")
     def _bracket_has_both_holes(self) -> PairedArms:

@@ -18,7 +18,10 @@ from trundle.units import MM
 
 
 class SingleArm(ArmParts, Bogie):
-    """One arm, leading or trailing."""
+    """One arm on one pivot, leading or trailing, with its own spring and one wheel station.
+
+    Also called: trailing arm, leading arm, swing arm, torsion arm, road arm, independent suspension.
+    """
 
     EXAMPLE: ClassVar[str] = """kind = "single arm"
 points = "back"
@@ -31,13 +34,30 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
 """
 
     kind: Literal["single arm"]
+    """Which kind of bogie this is."""
+
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """The pivot, mm."""
+    """The pivot: forward of the tail datum, above the belly datum, mm.
+
+    Usual: 0 to 60 mm up.
+    Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.
+    If wrong: the axle is out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
+    Also called: pivot position, mounting point.
+    """
 
     points: Literal["forward", "back"]
-    """Which way the arm points from its pivot: back is a trailing arm."""
+    """To which side the arm points from its pivot, seen as it drives forward: "back" is a trailing arm, "forward" a
+    leading one.
+
+    If wrong: the wheel stands two arm lengths away from where it should; a leading arm digs into kerbs.
+    Also called: trailing, leading.
+    """
 
     spring: ArmSpringKind
+    """The spring on the arm.
+
+    Also called: coil, torsion bar, leaf, rubber, shock.
+    """
 
     @property
     def _sign(self) -> float:

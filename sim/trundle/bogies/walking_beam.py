@@ -35,7 +35,10 @@ _ENDS = (("fore", 1.0), ("aft", -1.0))
 
 
 class BeamArm(ArmParts):
-    """The sprung arm that carries a walking beam."""
+    """The sprung arm that carries a walking beam: from its pivot on the hull to the beam's pivot.
+
+    Also called: trailing arm, swing arm.
+    """
 
     EXAMPLE: ClassVar[str] = """points = "back"
 arm_mm = 200
@@ -45,9 +48,17 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 """
 
     points: Literal["forward", "back"]
-    """Which way the arm points from its pivot."""
+    """To which side the arm points from its pivot, seen as it drives forward: "back" is a trailing arm.
+
+    If wrong: the beam stands two arm lengths away from where it should.
+    Also called: trailing, leading.
+    """
 
     spring: ArmSpringKind
+    """The spring on the arm.
+
+    Also called: coil, torsion bar, leaf, rubber, shock.
+    """
 
     @property
     def sign(self) -> float:
@@ -67,7 +78,10 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 
 
 class WalkingBeam(Bogie):
-    """Two wheels on a beam that rocks on one pivot; the pivot rides on a sprung arm or on the hull."""
+    """Two wheels on a beam that rocks on one pivot; the pivot rides on a sprung arm or on the hull.
+
+    Also called: rocker, rocker beam, equaliser, equalizer, balance beam, tandem.
+    """
 
     EXAMPLE: ClassVar[str] = """kind = "walking beam"
 at_mm = [900, 45]
@@ -86,32 +100,88 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 """
 
     kind: Literal["walking beam"]
+    """Which kind of bogie this is."""
+
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Pivot on the hull: the arm's, or the beam's own if there is no arm, mm."""
+    """Pivot on the hull, the arm's, or the beam's own if there is no arm: forward of the tail datum, above the belly
+    datum, mm.
+
+    Usual: 0 to 80 mm up.
+    Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.
+    If wrong: both axles are out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
+    Also called: pivot position, mounting point.
+    """
 
     wheels_apart_mm: Annotated[LengthMm, By(20, along=(Along(("beam_mass_kg",)),))]
-    """Between the two axles, mm."""
+    """Between the two axles, middle to middle, along the beam, mm. Its pivot is half-way.
+
+    Usual: 2.2 to 3 times the wheels' radius.
+    Measure: tape between the near edges of the two axle holes, plus one hole.
+    If wrong: a wheel stands elsewhere; told too short the wheels touch.
+    Also called: axle spacing, beam length, wheel centres.
+    """
 
     axles_below_pivot_mm: Annotated[float, Field(ge=-500, le=1_000), By(10)] = 0.0
-    """How far the axles lie below the beam's pivot, mm."""
+    """How far the axles lie below the beam's pivot, square to the beam, mm; negative: above it.
+
+    Usual: 0 to 30 mm.
+    Measure: straightedge from axle to axle, square from it to the pivot's middle.
+    If wrong: the hull stands too high or too low by as much; a pivot far above the axles lets pull and brake tilt the
+    beam.
+    Also called: beam drop, crank.
+    """
 
     beam_mass_kg: Annotated[float, Field(ge=0.01, le=500), Kept("what it weighs")]
-    """One beam on one side, without wheels, kg."""
+    """One beam on one side, without wheels, kg.
+
+    Usual: 1.5 to 5 kg.
+    Measure: bathroom or kitchen scale, with sleeves and bolts.
+    If wrong: unsprung parts hop at another frequency; little else.
+    Also called: beam weight, unsprung mass.
+    """
 
     tilt_deg: Annotated[float, Field(ge=0.5, le=80), By(5)] = 25.0
-    """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees."""
+    """How far the beam rocks either way from level before it meets a stop (its arm at mid-travel), degrees.
+
+    Usual: 15 to 30 deg.
+    Measure: lift one end until it stops, phone or level on the beam, less what it shows on the hull.
+    If wrong: too little, one wheel leaves the ground on a kerb; too much, a wheel can strike the hull or the track.
+    Also called: rocking angle, articulation.
+    """
 
     pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] = 300.0
-    """Stiffness of those stops, felt at the axle, N per mm."""
+    """Stiffness of those stops, felt at the axle, N per mm.
+
+    Usual: 100 to 400 N/mm.
+    Measure: press the pad in a vice on a bathroom scale, N over mm; times (pivot to pad over pivot to axle) squared.
+    If wrong: hits on the stops are too hard or too soft.
+    Also called: bump rubber rate.
+    """
 
     pad_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.5
-    """Share of the energy that a hit at 0.5 m/s loses there."""
+    """Share of the energy that a hit at 0.5 m/s loses there.
+
+    Usual: 0.4 to 0.6 for rubber, 0.1 for steel.
+    Measure: drop a steel ball on the pad from 13 mm: 1 less the height that it comes back to over 13.
+    If wrong: the beam comes off its stop too fast or too slowly; little else.
+    Also called: damping of the rubber.
+    """
 
     pivot_friction_Nm: Annotated[float, Field(ge=0, le=5_000), Kept("a property, not a choice")] = 0.0
-    """Dry friction torque in the beam's pivot, N.m."""
+    """Dry friction torque in the beam's pivot, N.m.
+
+    Usual: 0.5 to 3 N.m plain bushes, 0.2 ball bearings.
+    Measure: wheels off the ground: luggage scale at one axle, what just begins to tilt it, N x half of wheels_apart_mm
+    in m.
+    If wrong: little: too much, the beam does not follow small bumps.
+    Also called: bushing friction, stiction.
+    """
 
     arm: BeamArm | None = None
-    """The sprung arm. Left out: the beam pivots on the hull itself."""
+    """The sprung arm. Left out: the beam pivots on the hull itself.
+
+    Also called: trailing arm.
+    """
 
     def add_parts(self, name: str, parts: Parts) -> None:
         """The sprung arm, if there is one, then the beam."""

@@ -34,7 +34,12 @@ def _of_the_whole() -> float:
 
 
 class Hull(Spec):
-    """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top."""
+    """Everything the springs carry: plates, motor, battery, riders. Arms, wheels and track come on top. Places on a
+    vehicle are [forward, up]: forward of the tail datum (the hull's rearmost edge, as a rule), above the belly datum
+    (underside of the flat of the belly), both where the builder wants them.
+
+    Also called: body, chassis, frame, tub, sprung mass.
+    """
 
     EXAMPLE: ClassVar[str] = """mass_kg = 180
 com_mm = [760, 230]
@@ -69,68 +74,187 @@ seat_mm = [680, 300]
 
     com_mm: Annotated[PointMm, Move(50, 30)]
     """Its centre of mass: forward of the tail datum, above the belly datum, mm. Of the hull with riders, without arms,
-    wheels and track, whichever mass is given."""
+    wheels and track, whichever mass is given.
+
+    Usual: half-way between the outer wheels within 5 % of length_mm, 0.4 to 0.6 of height_mm up.
+    Measure: lengthwise: a scale under each end, front reading / both x distance between them, from the rear one.
+    Height, springs blocked: lift one end by some 15 deg; what the low end gains x distance / (weight x tangent of the
+    angle) is how high it lies over the supports.
+    If wrong: too far back by 50 mm and the tail hangs low, the front wheels run light, it rears on a kerb; height
+    shifts what a slope and braking do.
+    Also called: centre of gravity, center of gravity, center of mass, CoG, CG, balance point.
+    """
 
     pitch_inertia_kg_m2: Annotated[float, Field(ge=0.01, le=50_000), Kept("what it weighs")] | None = None
-    """About its centre of mass. Left out: estimated as that of an even box, length_mm by height_mm."""
+    """How hard it is to set nodding: its moment of inertia about a cross axis through its centre of mass, kg.m2. Left
+    out: estimated as that of an even box, length_mm by height_mm.
+
+    Usual: 0.8 to 1.2 of mass_kg x (length2 + height2, in metres) / 12: 3 for 40 kg, 40 for 180 kg, 170 for 400 kg.
+    Measure: hang it by one end from a bar and time ten small swings: mass x d x (T2/4.02 - d), d from bar to centre of
+    mass in metres, T one swing to and fro in seconds.
+    If wrong: it nods too slowly or too fast, by half of the error in percent.
+    Also called: moment of inertia, pitch inertia, rotational inertia, mass moment.
+    """
 
     length_mm: Annotated[LengthMm, Kept("the hull is as it is built")]
-    """Overall length of the hull box, mm."""
+    """Overall length of the hull box, from the tail datum forward, mm. Without track, sprocket and idler.
+
+    Usual: 800 to 2500 mm.
+    Measure: plumb lines at tail and nose, tape along the floor.
+    If wrong: the inertia and belly plate estimated from it are wrong, and what overhangs the wheels.
+    Also called: overall length, body length.
+    """
 
     height_mm: Annotated[LengthMm, Kept("the hull is as it is built")]
-    """Overall height of the hull box with its load, mm."""
+    """Overall height of the hull box with its load, from the belly datum up, mm.
+
+    Usual: 350 to 750 mm: a seated rider counts to the shoulders.
+    Measure: upright and level across the top, tape down to the belly plate.
+    If wrong: the inertia that is estimated from it is wrong; the box is drawn too high.
+    Also called: overall height, body height.
+    """
 
     belly_mm: Annotated[PolylineMm, Kept("the hull is as it is built")]
-    """The underside from tail to nose, as points [forward, up] with forward increasing, mm."""
+    """The underside from tail to nose, as points [forward, up] with forward increasing, from the two datums, mm.
+    Straight between the points.
+
+    Usual: four points: tail edge, where its slope meets the flat, where the nose's slope leaves it, nose edge; slopes
+    of 30 to 60 deg.
+    Measure: straightedge under the flat for zero, plumb line at the tail; tape forward and up to each corner.
+    If wrong: it strikes, or clears, an edge that it should not; ground clearance is wrong.
+    Also called: floor, underside, skid plate, bash plate, belly pan, hull bottom.
+    """
 
     seat_mm: Annotated[PointMm, Move(100, 0)]
-    """Where the rider sits (or the load that must not be shaken stands, or the camera mast), mm."""
+    """Where the rider sits (or the load that must not be shaken stands, or the camera mast): forward of the tail datum,
+    above the belly datum, mm.
+
+    Usual: over the middle of the wheels or a little behind, 200 to 450 mm up.
+    Measure: plumb line and tape to the seat's front-to-back middle, pressed in.
+    If wrong: jolts are told of another place: away from the middle those of nodding come on top.
+    Also called: saddle, load bed, cargo deck, payload.
+    """
 
     at_seat: Literal["rider", "load", "mast"] = "rider"
     """What is at the seat: a rider, a load, or the foot of a camera mast. Jolts, and what holds against them, are told
-    of it."""
+    of it.
+
+    If wrong: the limits are another's: a rider's comfort of a box, or a load's straps of a rider.
+    Also called: driver, passenger, cargo, payload.
+    """
 
     seat_kg: Annotated[float, Field(ge=0.1, le=5_000), Kept("what it weighs")] | None = None
     """Its mass, part of mass_kg, kg: for the force that holds it. Left out: 75 kg for a rider, an estimate; for a load
-    or mast that force is then not given."""
+    or mast that force is then not given.
+
+    Usual: 50 to 110 kg for a rider, dressed; 5 to 50 for a load.
+    Measure: bathroom scale.
+    If wrong: the force on belt, straps or bolts is wrong in the same share.
+    Also called: rider's weight, payload mass.
+    """
 
     held_by: HeldBy | None = None
     """What holds it: a rider nothing, his grip, a lap belt or a harness; a load nothing, lashings or bolts; a mast its
-    bolts. Left out: a rider's grip, lashings, bolts."""
+    bolts. Left out: a rider's grip, lashings, bolts.
+
+    If wrong: it is told to slide or lift off where it is held, or the other way about.
+    Also called: seat belt, safety belt, strap, tie-down, restraint.
+    """
 
     mast_mm: Annotated[LengthMm, Kept("what it is for")] | None = None
-    """Of a mast: how high above its foot its centre of mass is, mm, for the moment that bends the foot."""
+    """Of a mast: how high above its foot its centre of mass is, mm, for the moment that bends the foot. Left out: that
+    moment is not told.
+
+    Usual: 300 to 1200 mm.
+    Measure: balance mast and head on an edge, tape from there to the foot.
+    If wrong: the moment on the foot is wrong in the same share.
+    Also called: pole, camera mast, antenna.
+    """
 
     belly_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000), Kept("measured")] | None = None
     """How hard the belly pushes back where it touches the ground, N per mm pressed in, if it has been measured. Left
-    out: worked out from the plate (belly_sheet_mm and so on) and from how the hull rings."""
+    out: worked out from the plate (belly_sheet_mm and so on) and from how the hull rings.
+
+    Usual: left out; 200 to 3000 N/mm where measured.
+    Measure: jack with a bathroom scale on it (or a known weight off one end) under the middle of a panel, dial gauge
+    beside it: newtons over millimetres.
+    If wrong: belly blows go with its root: four times the rate, twice the blow.
+    Also called: belly stiffness, floor stiffness.
+    """
 
     belly_sheet_mm: Annotated[float, Field(ge=0.5, le=50), Stock(PLATES_MM)] | None = None
-    """Thickness of the belly plate, steel, mm. Left out: 3 mm, an estimate."""
+    """Thickness of the belly plate, steel, mm. Left out: 3 mm, an estimate.
+
+    Usual: 2 to 5 mm.
+    Measure: calliper at an edge or in a hole; less the paint.
+    If wrong: blows and dents are wrong: stiffness goes with its cube, what dents it with its square.
+    Also called: floor plate, skid plate, gauge, sheet metal.
+    """
 
     belly_span_mm: Annotated[LengthMm, Times(2, less_only=True)] | None = None
-    """How far the belly plate spans along the hull between frames, ribs or other stiff lines, mm. Left out: a quarter
-    of length_mm, an estimate."""
+    """How far the belly plate spans along the hull between frames, ribs or other stiff lines, from one to the next, mm.
+    Left out: a quarter of length_mm, an estimate.
+
+    Usual: 200 to 500 mm.
+    Measure: tape between the weld lines or rivet rows.
+    If wrong: the plate is taken as too stiff or too soft, and dents at another load.
+    Also called: rib spacing, frame spacing, bay.
+    """
 
     belly_width_mm: Annotated[LengthMm, Kept("the hull is as it is built")] | None = None
-    """How wide it spans between the hull's sides, mm. Left out: 0.4 of length_mm, an estimate."""
+    """How wide it spans between the hull's sides, across, mm. Left out: 0.4 of length_mm, an estimate.
+
+    Usual: 300 to 800 mm.
+    Measure: tape between the insides of the side plates.
+    If wrong: as for belly_span_mm, less.
+    Also called: hull width, floor width.
+    """
 
     belly_steel: Annotated[PlateSteel, Better((PLATE_STEELS,))] = "S235"
-    """Its steel: at what load a blow dents it for good."""
+    """Its steel: at what load a blow dents it for good.
+
+    Usual: S235, or "unknown mild steel" from the scrap heap.
+    Measure: the merchant's paper; a file bites mild steel easily.
+    If wrong: dents are told at another load, in the ratio of the yields (S355 over S235: 1.5).
+    Also called: plate grade, mild steel.
+    """
 
     belly_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property, not a choice")] = 0.5
-    """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate; peaks hang little
-    on it."""
+    """Share of the energy that a blow on the belly at 0.5 m/s loses. The default is an estimate; peaks hang little on
+    it.
+
+    Usual: 0.4 to 0.6.
+    Measure: drop a steel ball on the plate from 13 mm: 1 less the height that it comes back to over 13.
+    If wrong: it leaves the ground too fast or too slowly after a blow; little else.
+    Also called: restitution, damping of the plate.
+    """
 
     ring_Hz: Annotated[float, Field(ge=20, le=500), Kept("measured")] | None = None
     """Lowest tone at which the hull rings when it is struck at an end, loaded, Hz: how much it gives itself under a
-    blow, and how short a blow means something. Left out: 80 Hz, an estimate."""
+    blow, and how short a blow means something. Left out: 80 Hz, an estimate.
+
+    Usual: 50 to 130 Hz, welded or bolted.
+    Measure: hull on soft blocks at a quarter of its length from each end, strike an end with a mallet: lowest tone that
+    a phone's tuner or spectrum app shows.
+    If wrong: hard blows on belly and track ends are too hard (too high a tone) or too soft.
+    Also called: natural frequency, resonance, bending frequency, first mode.
+    """
 
     blow_rates: Literal["soft", "middle", "hard"] = "middle"
-    """Which end of the range of the rates of belly, sprocket and idler a run takes: what is not measured has one."""
+    """Which end of the range of the rates of belly, sprocket and idler a run takes: what is not measured has one.
+
+    If wrong: soft tells the lowest blow that may be, hard the highest: build for hard.
+    Also called: contact stiffness.
+    """
 
     belly_grip: Annotated[float, Field(ge=0, le=1.5), Kept("a property, not a choice")] = 0.4
-    """Friction of the belly plate on the ground."""
+    """Friction of the belly plate on the ground: force to drag it over its load.
+
+    Usual: 0.3 to 0.5 steel on stone, wood or soil.
+    Measure: drag a piece of the plate with a weight on it by a luggage scale: reading over weight.
+    If wrong: a hull that sits on its belly comes off, or hangs there, too easily.
+    Also called: friction coefficient, sliding friction.
+    """
 
     @model_validator(mode="after")
     def _weighed_once(self) -> Hull:

@@ -32,18 +32,39 @@ class EndWheel(Spec):
     """What sprocket and idler have in common: how much they give when they strike the ground."""
 
     rim_rubber_mm: Annotated[float, Field(ge=0, le=200), By(5, least=0)] = 0.0
-    """Rubber on its rim, under the track, mm, less than its radius; 0: a steel rim."""
+    """Rubber on its rim, under the track, from the steel out to the face, mm, less than its radius; 0: a steel rim.
+
+    Usual: 0, or 8 to 20 mm on an idler with a tyre.
+    Measure: calliper at the rim's edge.
+    If wrong: a blow on the nose or tail seems too hard (too little) or too soft.
+    Also called: rim lining, rubber tyre, tire.
+    """
 
     axle_mm: Annotated[float, Field(ge=5, le=200), Stock(ROUNDS_MM)] | None = None
-    """Diameter of its axle or shaft, steel, mm. Left out: one that carries half the vehicle at 100 MPa, an estimate."""
+    """Diameter of its axle or shaft, steel, mm. Left out: one that carries half the vehicle at 100 MPa, an estimate.
+
+    Usual: 20 to 40 mm.
+    Measure: calliper where it leaves the bearing.
+    If wrong: its blows seem too hard (too thick) or too soft: the axle's stiffness goes with the fourth power.
+    Also called: shaft, spindle, stub axle.
+    """
 
     overhang_mm: Annotated[float, Field(ge=5, le=1_000), By(10)] | None = None
-    """From the nearest bearing or bracket to the middle of its rim, mm. Left out: half the track's width and 15 mm, an
-    estimate."""
+    """From the nearest bearing or bracket out to the middle of its rim, across the vehicle, mm. Left out: half the
+    track's width and 15 mm, an estimate.
+
+    Usual: 50 to 120 mm.
+    Measure: tape from the bearing's face to the middle of the rim.
+    If wrong: as for axle_mm: the stiffness goes with its cube.
+    Also called: cantilever, stick-out, offset.
+    """
 
 
 class Sprocket(EndWheel):
-    """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch."""
+    """The toothed wheel that drives the track; its pitch radius follows from teeth and pitch.
+
+    Also called: drive sprocket, drive wheel, driver, gear.
+    """
 
     EXAMPLE: ClassVar[str] = """end = "front"
 at_mm = [1640, 90]
@@ -53,12 +74,37 @@ overhang_mm = 80
 """
 
     end: Literal["front", "rear"]
+    """At which end of the hull it is; the idler is at the other.
+
+    If wrong: the lower run is pulled taut where it is slack, and the ramp that meets a kerb gives more, or less.
+    Also called: front drive, rear drive.
+    """
+
     at_mm: Annotated[PointMm, Move(20, 20)]
-    """Its axle, mm."""
+    """Its axle: forward of the tail datum (behind it: below zero), above the belly datum, mm.
+
+    Usual: 100 to 200 mm beyond the hull's end, so high that the track's ramp rises at 25 to 45 deg.
+    Measure: plumb line from the axle to the floor, tape from the tail's; up from the belly plate.
+    If wrong: the track's length and its ramps are wrong; too low it meets a kerb before the wheels do.
+    Also called: sprocket position, final drive.
+    """
 
     teeth: Annotated[int, Field(ge=5, le=60), By(1)]
+    """Teeth on its circumference, counted all round.
+
+    Usual: 9 to 15.
+    Measure: count them.
+    If wrong: its radius is wrong in the same share, and with it push, speed and the track's length.
+    Also called: tooth count, cogs.
+    """
+
     links_per_tooth: Annotated[int, Field(ge=1, le=3), Kept("the track wants it so")] = 1
-    """Links that pass for each tooth (2 on a sprocket that drives every other link)."""
+    """Links that pass for each tooth (2 on a sprocket that drives every other link).
+
+    Usual: 1.
+    Measure: mark a tooth and a link, turn it by one tooth, count the links that pass.
+    If wrong: its radius is out by that factor.
+    """
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side in the hull's axes, and cut through."""
@@ -66,18 +112,41 @@ overhang_mm = 80
 
 
 class Tensioner(Spec):
-    """A spring behind the idler, pushing it away from the hull against the track."""
+    """A spring behind the idler, pushing it away from the hull against the track.
+
+    Also called: track tensioner, track adjuster, recoil spring, idler spring.
+    """
 
     EXAMPLE: ClassVar[str] = "rate_N_per_mm = 20\npreload_N = 0\ntravel_mm = 30\n"
 
     rate_N_per_mm: Annotated[float, Field(ge=0.1, le=50_000), Times(1.5)]
-    """One side's spring, N per mm."""
+    """One side's spring, N per mm that the idler moves back.
+
+    Usual: 10 to 60 N/mm.
+    Measure: on a bathroom scale in a vice: kg gained for 10 mm more, times 0.981.
+    If wrong: too soft, the track goes slack and can jump teeth; too stiff, a stone that gets into it overloads the
+    links.
+    Also called: spring rate, idler spring rate.
+    """
 
     preload_N: Annotated[float, Field(ge=0, le=100_000), Times(1.5)]
-    """What it pushes with before the idler starts to move back, one side, N."""
+    """What it pushes with before the idler starts to move back, one side, N; 0: it floats with the track's pull from
+    the first.
+
+    Usual: 0, or about twice the pull in the track standing (both runs pull at the idler).
+    Measure: how far it was pressed when it was put in x rate_N_per_mm.
+    If wrong: too high, it never moves and might as well be bolted; too low, every pull of the drive moves it.
+    Also called: pretension, preset.
+    """
 
     travel_mm: Annotated[LengthMm, By(10)]
-    """How far the idler can move back, mm."""
+    """How far the idler can move back, from its outmost place to its stop, mm.
+
+    Usual: 15 to 50 mm.
+    Measure: tape between spring seat and stop, track off.
+    If wrong: too short, it hits its stop on kerbs and the pull jumps; too long, the track can come off.
+    Also called: recoil travel, stroke.
+    """
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side, its idler at its outmost."""
@@ -85,7 +154,10 @@ class Tensioner(Spec):
 
 
 class Idler(EndWheel):
-    """The plain wheel at the other end."""
+    """The plain wheel at the other end, which the track turns round and is set by.
+
+    Also called: idler wheel, front idler, tension wheel, return wheel.
+    """
 
     EXAMPLE: ClassVar[str] = """at_mm = [-140, 80]
 radius_mm = 80
@@ -96,10 +168,30 @@ tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 }
 """
 
     at_mm: Annotated[PointMm, Move(20, 20)]
+    """Its axle: forward of the tail datum (behind it: below zero), above the belly datum, mm. To set the track it is
+    moved along the hull from there.
+
+    Usual: 100 to 200 mm beyond the hull's end, as high as the sprocket or lower.
+    Measure: plumb line from the axle to the floor, tape from the tail's; up from the belly plate; in the middle of its
+    slot.
+    If wrong: the track seems too long or too short by twice the error.
+    Also called: idler position, adjuster slot.
+    """
+
     radius_mm: Annotated[LengthMm, By(10)]
-    """Outside radius (the track's inner face runs on it), mm."""
+    """Outside radius (the track's inner face runs on it), mm.
+
+    Usual: 60 to 120 mm.
+    Measure: calliper or tape across, halved.
+    If wrong: the loop's length is out by 3 mm for each mm, and the sag with it.
+    Also called: idler size, half the diameter.
+    """
 
     tensioner: Tensioner | None = None
+    """Its spring. Left out: the idler is bolted in its slot.
+
+    Also called: track tensioner, adjuster.
+    """
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side in the hull's axes, and cut through."""
@@ -146,7 +238,11 @@ class Roller(Spec):
 
 
 class Track(Spec):
-    """One side's track. Give `links` with `pitch_mm`; and how it is set: sag_mm or tension_N."""
+    """One side's track, the other is alike. Give `links` with `pitch_mm`; how it is set: sag_mm or tension_N; how it
+    stretches: stretch_N or link_steel_mm2.
+
+    Also called: crawler track, caterpillar track, tread, belt, chain, rubber track.
+    """
 
     EXAMPLE: ClassVar[str] = """links = 70
 pitch_mm = 60
@@ -175,53 +271,171 @@ radius_mm = 30
 """
 
     links: Annotated[int, Field(ge=LEAST_LINKS, le=MOST_LINKS), Kept("follows from where its ends are")]
+    """How many links the closed track has; of a rubber track its guide teeth, counted once round.
+
+    Usual: 60 to 100.
+    Measure: count them.
+    If wrong: the track is too long or too short, which is refused, or the idler has to go elsewhere.
+    Also called: shoes, track shoes, track plates, pads.
+    """
+
     pitch_mm: Annotated[LengthMm, Kept("comes with the track")]
+    """From the middle of one pin to the next, mm; of a rubber track from guide tooth to guide tooth.
+
+    Usual: 40 to 70 mm.
+    Measure: over ten links pulled straight, divided by ten.
+    If wrong: half a millimetre is 40 mm on the whole loop: it seems not to fit.
+    Also called: link length, pin spacing, track pitch.
+    """
+
     mass_kg_per_m: Annotated[float, Field(ge=0.05, le=200), Kept("comes with the track")]
-    """One track, kg per metre."""
+    """One track, kg per metre of its length.
+
+    Usual: 2 to 8 kg/m.
+    Measure: one track on a bathroom scale, over links x pitch in metres.
+    If wrong: sag and pull do not belong together; blows of the ramps and what the motor drags along are wrong.
+    Also called: track weight, linear density.
+    """
 
     thickness_mm: Annotated[float, Field(ge=1, le=200), Kept("comes with the track")]
-    """From the face the wheels run on to the face on the ground, mm."""
+    """From the face the wheels run on to the face on the ground, mm, without the guide tooth.
+
+    Usual: 10 to 25 mm.
+    Measure: calliper beside the tooth.
+    If wrong: the hull stands too high or too low by as much.
+    Also called: track height, tread depth, grouser height.
+    """
 
     width_mm: Annotated[LengthMm, Kept("comes with the track")]
+    """Across the vehicle, edge to edge of one track, mm.
+
+    Usual: 100 to 200 mm.
+    Measure: tape across a link.
+    If wrong: ground pressure and how its ends give are wrong in about the same share.
+    Also called: shoe width, track width.
+    """
+
     tooth_mm: Annotated[float, Field(ge=0, le=300), Kept("comes with the track")]
-    """Height of the guide tooth above the face the wheels run on, mm."""
+    """Height of the guide tooth above the face the wheels run on, mm; 0: it has none.
+
+    Usual: 20 to 40 mm, at least 10 mm less than the road wheels' radius.
+    Measure: depth of a calliper beside the tooth.
+    If wrong: too high it strikes the axles; told too low, wheels are said to lose the track when they do not.
+    Also called: guide horn, guide lug, centre guide, center guide.
+    """
 
     stretch_N: Annotated[float, Field(ge=1e4, le=1e9), Kept("comes with the track")] | None = None
-    """Pull in one track over its relative stretch (EA), N. Left out: from link_steel_mm2."""
+    """Pull in one track over its relative stretch (EA), N. Left out: from link_steel_mm2.
+
+    Usual: 0.3 to 3 MN for a rubber track with cords, 2 to 10 MN for steel links.
+    Measure: pull 2 m of it with 1000 N (crane scale), read how much longer it gets: 1000 x 2000 / mm.
+    If wrong: too soft, the pull of the drive takes up its sag; too stiff, pulls peak too high.
+    Also called: track stiffness, elongation, EA.
+    """
 
     link_steel_mm2: Annotated[float, Field(ge=1, le=20_000), Kept("comes with the track")] | None = None
-    """Steel section that carries the pull in one link (side plates or cords), mm2."""
+    """Steel section that carries the pull in one link (side plates or cords, all of them together), mm2. A quarter of
+    its stiffness is taken, for eyes that bend and pins with play. This or stretch_N.
+
+    Usual: 60 to 200 mm2.
+    Measure: width x thickness of the plates at their thinnest, beside the pin hole, added up.
+    If wrong: as for stretch_N, in proportion.
+    Also called: side plates, cross-section, cords.
+    """
 
     sag_mm: Annotated[float, Field(ge=0.5, le=500), By(5)] | None = None
-    """How far the longest top span hangs, standing, mm."""
+    """How far the longest top span hangs, standing: from the straight line between what it lies on down to its lowest
+    point, mm. This or tension_N.
+
+    Usual: 1.5 to 3 % of that span: 10 to 20 mm on 700.
+    Measure: straightedge across the two that it hangs between, tape down to the track in the middle.
+    If wrong: too little, the track carries part of the hull and rides hard; too much, it jumps teeth or comes off.
+    Also called: slack, track sag, droop of the track.
+    """
 
     tension_N: Annotated[float, Field(ge=5, le=200_000), Times(1.5)] | None = None
-    """Pull in one track, standing, N."""
+    """Pull in one track's top run, standing, N. This or sag_mm.
+
+    Usual: 100 to 600 N: mass per metre x 9.81 x span2 / (8 x sag), in metres.
+    Measure: crane scale in place of a link; or the sag with a straightedge, and sag_mm in place of this.
+    If wrong: as for sag_mm.
+    Also called: track tension, pretension, preload.
+    """
 
     tension_limit_N: Annotated[float, Field(ge=1, le=1_000_000), Kept("comes with the track")] | None = None
-    """Pull in one track above which a warning is wanted, N."""
+    """Pull in one track above which a warning is wanted, N. Left out: none.
+
+    Usual: a third of what a link breaks at.
+    Measure: the maker's figure; or steel section in mm2 beside the pin hole x 50 N.
+    If wrong: it warns too early, or not before a link breaks.
+    Also called: breaking load, working load, proof load.
+    """
 
     rolling_drag: Annotated[float, Field(ge=0, le=0.5), Kept("a property, not a choice")] = 0.03
     """What it takes to keep track and road wheels rolling, as a share of the load on the road wheels at any speed. The
-    default is an estimate."""
+    default is an estimate.
+
+    Usual: 0.03 to 0.08.
+    Measure: pull the vehicle over level ground, drive uncoupled, with a crane scale: reading over weight.
+    If wrong: it climbs and coasts too well, or too badly.
+    Also called: rolling resistance, internal friction, track losses.
+    """
 
     end_rate_N_per_mm: Annotated[float, Field(ge=10, le=100_000), Kept("measured")] | None = None
     """How hard sprocket or idler push back when they meet the ground with 1000 N, N per mm, if it has been measured.
-    Left out: worked out from the rubber (pad_mm, rim_rubber_mm), axle and bracket, and how the hull rings."""
+    Left out: worked out from the rubber (pad_mm, rim_rubber_mm), axle and bracket, and how the hull rings.
+
+    Usual: left out; 500 to 4000 N/mm where measured.
+    Measure: hull blocked, jack and scale under the end: newtons gained for 1 mm more at about 100 kg.
+    If wrong: blows on nose and tail seem too hard or too soft.
+    Also called: contact stiffness.
+    """
 
     end_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.35
-    """Share of the energy that a blow on sprocket or idler at 0.5 m/s loses. The default is an estimate."""
+    """Share of the energy that a blow on sprocket or idler at 0.5 m/s loses. The default is an estimate.
+
+    Usual: 0.3 to 0.5.
+    Measure: drop an end from 13 mm on stone, film it: 1 less the height that it comes back to over 13.
+    If wrong: the end leaves the ground too fast or too slowly; little else.
+    Also called: restitution, rebound.
+    """
 
     pad_mm: Annotated[float, Field(ge=0, le=200), By(3, least=0)] | None = None
     """Rubber on its ground face, mm: of a rubber track all of thickness_mm, of bare steel links 0. Left out: all of it
-    with stretch_N, half of it with link_steel_mm2, an estimate."""
+    with stretch_N, half of it with link_steel_mm2, an estimate.
+
+    Usual: 0 to 15 mm.
+    Measure: calliper from the tread to the steel.
+    If wrong: blows on the track's ends seem too hard (too little) or too soft.
+    Also called: track pad, rubber pad, grouser, tread depth.
+    """
 
     rubber_hardness_irhd: Annotated[float, Field(ge=HARDNESS_RANGE[0], le=HARDNESS_RANGE[1]), By(10)] = 65.0
-    """Hardness of that rubber and of the rims', IRHD (about Shore A)."""
+    """Hardness of that rubber and of the rims', IRHD (about Shore A).
+
+    Usual: 60 to 70; a car's tread has 65, an eraser 40, a hard caster 90.
+    Measure: a cheap Shore A gauge, or press with a thumb nail beside a piece that is known.
+    If wrong: 10 more is 1.5 to 2 times as stiff, and blows on the track's ends are harder.
+    Also called: Shore A, durometer, rubber hardness.
+    """
 
     sprocket: Sprocket
+    """The toothed wheel that drives it.
+
+    Also called: drive sprocket, drive wheel.
+    """
+
     idler: Idler
+    """The plain wheel at the other end.
+
+    Also called: idler wheel.
+    """
+
     roller: Annotated[tuple[Roller, ...], Field(strict=False, max_length=MOST_ROLLERS)] = ()
+    """Rollers under the top run, up to ten, in any order: [[track.roller]] for each. Left out: it runs from end to end.
+
+    Also called: return roller, carrier roller, top roller.
+    """
 
     @model_validator(mode="after")
     def _set_once(self) -> Track:

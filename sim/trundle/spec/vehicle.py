@@ -28,7 +28,11 @@ MOST_BOGIES = 12
 
 
 class Vehicle(Spec):
-    """Everything the builder says of one vehicle."""
+    """Everything the builder says of one vehicle. It is alike on both sides; it drives forward to the right in all
+    drawings.
+
+    Also called: crawler, tracked vehicle, ride-on.
+    """
 
     EXAMPLE: ClassVar[str] = """name = "Linnet"
 note = "A small ride-on, to show where everything stands."
@@ -78,9 +82,9 @@ thickness_mm = 15
 width_mm = 150
 tooth_mm = 35
 link_steel_mm2 = 120
-sag_mm = 10
+sag_mm = 20
 sprocket = { end = "front", at_mm = [1640, 90], teeth = 10 }
-idler = { at_mm = [-140, 80], radius_mm = 80, tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 } }
+idler = { at_mm = [-155, 80], radius_mm = 80, tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 } }
 roller = [{ at_mm = [750, 190], radius_mm = 30 }]
 
 [drive]
@@ -91,17 +95,37 @@ grip = 0.7
 """
 
     name: Annotated[str, Field(min_length=1, max_length=60), PLAIN]
+    """What it is called on sheets and pages, up to 60 characters."""
+
     note: Annotated[str, Field(max_length=2_000), PLAIN] = ""
+    """Anything worth knowing of it: what it is for, what was guessed.
+
+    Also called: comment, description, remarks.
+    """
+
     hull: Hull
+    """All that the springs carry, and its underside."""
+
     wheel: Annotated[dict[Name, Wheel], Field(min_length=1, max_length=20)]
-    """Road wheels by name: [wheel.road]."""
+    """Road wheels by name: [wheel.road].
+
+    Also called: road wheels, tyres.
+    """
 
     bogie: Annotated[dict[Name, BogieKind], Field(min_length=1, max_length=MOST_BOGIES)]
-    """Bogies by name: [bogie.front]."""
+    """Bogies by name: [bogie.front]. One side's; the other side has the same.
+
+    Also called: suspension, running gear, undercarriage.
+    """
 
     drive: Drive
+    """Motor, brake and grip."""
+
     track: Track | None = None
-    """Left out: the wheels themselves drive and run on the ground."""
+    """One side's track; the other has the same. Left out: the wheels themselves drive and run on the ground.
+
+    Also called: crawler track, caterpillar track, tread, belt.
+    """
 
     @model_validator(mode="after")
     def _hull_weighed(self) -> Vehicle:
