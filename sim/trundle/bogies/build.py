@@ -504,7 +504,7 @@ class Adjuster(Spec):
 
     Usual: M10 to M16.
     Measure: calliper on the thread; a thread gauge tells its pitch.
-    If wrong: the turns that the sheet tells for a height are wrong.
+    If wrong: the sheet tells more or fewer turns than are left.
     Also called: screw size.
     """
 
@@ -513,7 +513,7 @@ class Adjuster(Spec):
 
     Usual: 10 to 25 mm.
     Measure: calliper at both ends of its thread's reach.
-    If wrong: the sheet offers a height that the screw does not reach.
+    If wrong: the sheet tells turns that the screw has not.
     Also called: stroke, adjustment range.
     """
 

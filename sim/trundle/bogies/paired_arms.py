@@ -49,8 +49,6 @@ steel = "51CrV4"
 """
 
     kind: Literal["paired arms"]
-    """Which kind of bogie this is."""
-
     at_mm: Annotated[PointMm, Move(20, 10)]
     """Middle of the bracket on the line of the pivots: forward of the tail datum, above the belly datum, mm.
 

@@ -34,8 +34,6 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
 """
 
     kind: Literal["single arm"]
-    """Which kind of bogie this is."""
-
     at_mm: Annotated[PointMm, Move(20, 10)]
     """The pivot: forward of the tail datum, above the belly datum, mm.
 

@@ -100,8 +100,6 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 """
 
     kind: Literal["walking beam"]
-    """Which kind of bogie this is."""
-
     at_mm: Annotated[PointMm, Move(20, 10)]
     """Pivot on the hull, the arm's, or the beam's own if there is no arm: forward of the tail datum, above the belly
     datum, mm.
