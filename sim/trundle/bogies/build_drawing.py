@@ -163,7 +163,7 @@ def _arm_cut(arm: ArmSection) -> Sketch:
             edge = (-half, 0.7 * side), (-half + wall, 0.7 * side)
         case "channel":
             assert wall is not None
-            shapes = (area("steel", _outline(channel_outline(side * MM, wall * MM, tall * MM))),)
+            shapes = _channel(side, wall, tall)
             edge = (-half, 0.6 * tall), (-half + wall, 0.6 * tall)
         case "flat":
             assert wall is not None
@@ -204,6 +204,15 @@ def _tube(side: float, wall: float) -> tuple[Shape, ...]:
     inner = _outline(rounded_rectangle((side - 2.0 * wall) * MM, (side - 2.0 * wall) * MM, out - wall * MM))
     up = np.array([0.0, 0.5 * side])
     return area("steel", outer + up), area("hole", inner + up)
+
+
+def _channel(side: float, wall: float, tall: float) -> tuple[Shape, ...]:
+    out = corner_radius(wall * MM)
+    if side * MM <= 2.0 * out or not out < tall * MM <= (side - wall) * MM:  # as above
+        half = 0.5 * side
+        legs = [box("steel", s * half, 0.0, s * (half - wall), tall) for s in (-1.0, 1.0)]
+        return box("steel", -half, 0.0, half, min(wall, tall)), *legs
+    return (area("steel", _outline(channel_outline(side * MM, wall * MM, tall * MM))),)
 
 
 def _outline(edges: Sequence[Edge]) -> Points:

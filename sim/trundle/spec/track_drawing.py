@@ -42,7 +42,7 @@ def sprocket_shapes(at: XY, radius_mm: float, teeth: int) -> tuple[Shape, ...]:
 
 def idler_shapes(at: XY, radius_mm: float, rubber_mm: float) -> tuple[Shape, ...]:
     """A plain wheel with its rim."""
-    rim = disc("rubber", *at, radius_mm), disc("steel", *at, radius_mm - max(rubber_mm, 0.04 * radius_mm))
+    rim = disc("rubber", *at, radius_mm), disc("steel", *at, max(radius_mm - max(rubber_mm, 0.04 * radius_mm), 0.0))
     return *rim, disc("hole", *at, 0.12 * radius_mm)
 
 

@@ -8,8 +8,8 @@ from trundle.fields.shape import Shape, disc
 from trundle.fields.sketch import XY, Mark, Note, Round, Sketch, Span
 from trundle.fields.sketch_parts import thin
 
-MOST_TURNS = 40
-"""As many are drawn of a coil that has more."""
+LEAST_TURNS, MOST_TURNS = 1.0, 40.0
+"""As few and as many are drawn of a coil that has less or more."""
 
 
 def centres(wire_mm: float, mean_mm: float, turns: float, dead: float, length_mm: float) -> tuple[list[XY], list[XY]]:
@@ -17,7 +17,7 @@ def centres(wire_mm: float, mean_mm: float, turns: float, dead: float, length_mm
 
     dead: of the turns those that lie on each other at the ends, half of them at each.
     """
-    turns = min(turns, float(MOST_TURNS))
+    turns = min(max(turns, LEAST_TURNS), MOST_TURNS)
     half = 0.5 * min(dead, turns)
     closed = min(wire_mm, (length_mm - wire_mm) / turns)
     open_mm = length_mm - wire_mm - 2.0 * half * closed
