@@ -18,7 +18,9 @@ from trundle.steel.sections import channel_outline, corner_radius
 from trundle.units import MM
 
 if TYPE_CHECKING:
-    from trundle.bogies.build import Adjuster, ArmBuild, ArmSection, AxleBolt, AxleWeld, Bracket, PivotBolt
+    from trundle.bogies.build import ArmBuild, Bracket
+    from trundle.bogies.joints import Adjuster, AxleBolt, AxleWeld, PivotBolt
+    from trundle.bogies.section import ArmSection
 
 ARM_MM, PLATE_MM = 40.0, 8.0
 """Width of an arm and of a bracket's plate as drawn where their own tables are not at hand, mm."""

@@ -13,7 +13,8 @@ from trundle.fields.sketch import XY, Around, Mark, Note, Round, Sketch, Span
 from trundle.fields.sketch_parts import arc, between, box, hull_of, placed, polar, thin, wheel
 
 if TYPE_CHECKING:
-    from trundle.spec.track import EndWheel, Idler, Sprocket, Tensioner, Track
+    from trundle.spec.track import Track
+    from trundle.spec.track_ends import EndWheel, Idler, Sprocket, Tensioner
 
 TOOTH = 0.16
 """Height of a sprocket's tooth as drawn, of its pitch radius."""
