@@ -32,6 +32,7 @@ _COMMANDS = {
     "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",
     "baseline": "Guard vehicles and courses against getting worse.",
     "series": "A kept run's time series as CSV or as a spreadsheet.",
+    "explain": "What a field of a file is, how it is measured, where it is on the part; any word of the trade will do.",
     "course": "Draw COURSE and list its obstacles.",
     "new": "Write a vehicle file of your own to start from.",
 }

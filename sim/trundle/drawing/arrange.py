@@ -26,6 +26,9 @@ OUTSIDE_PER_MM = 4.0
 beside each other, words over the part's outline, lines over it, out of the room there is."""
 
 SWEEPS = 2
+MOST_PLACES = 56
+"""Places of one dimension that are compared with those of others, the cheapest in themselves."""
+
 NEAR_ENOUGH = 1e-9
 
 
@@ -50,9 +53,13 @@ class _Set:
         self.boxes = np.array([p.box or (0.0, 0.0, 0.0, 0.0, 0.0) for p in places]).reshape(-1, 5)
         self.own = np.array([p.cost for p in places]) + self._room(room)
         # Its own extension lines must not run through its words, either.
-        inside = clash.length_inside(self.pieces, self.boxes)[np.arange(len(self.pieces)), self.owner]
+        inside = clash.length_in_own(self.pieces, self.boxes[self.owner])
         inside = np.where(self.has_box[self.owner], inside, 0.0)
         self.own += np.bincount(self.owner, (inside > 0.3) * LINE_IN_WORDS + inside * PER_MM_IN_WORDS, count)
+
+    def best(self, most: int) -> list[int]:
+        """Numbers of the places that are cheapest in themselves, in their own order."""
+        return sorted(np.argsort(self.own, kind="stable")[:most].tolist())
 
     def _room(self, room: Room) -> Floats:
         count = len(self.places)
@@ -104,7 +111,10 @@ class _Set:
 
 def arranged(choices: Sequence[Sequence[Placed]], room: Room) -> list[Placed]:
     """One place for each of several dimensions, given in the order in which they may choose."""
-    sets = [_Set(places, room) for places in choices]
+    sets = []
+    for places in choices:
+        one = _Set(places, room)
+        sets.append(one if len(places) <= MOST_PLACES else _Set([places[k] for k in one.best(MOST_PLACES)], room))
     chosen: list[int] = []
     for k, one in enumerate(sets):
         chosen.append(int(np.argmin(one.against(list(zip(sets[:k], chosen, strict=True))))))

@@ -27,25 +27,31 @@ def crossings(a: Floats, b: Floats) -> Flags:
 
 def length_inside(pieces: Floats, boxes: Floats) -> Floats:
     """How much of each piece lies in each box, shape (len(pieces), len(boxes))."""
-    c, s = np.cos(boxes[:, 4]), np.sin(boxes[:, 4])
+    return _inside(pieces[:, None, :], boxes[None, :, :])
 
-    def local(x: Floats, y: Floats) -> tuple[Floats, Floats]:
-        dx, dy = x[:, None] - boxes[:, 0], y[:, None] - boxes[:, 1]
-        return dx * c + dy * s, -dx * s + dy * c
 
-    x0, y0 = local(pieces[:, 0], pieces[:, 1])
-    x1, y1 = local(pieces[:, 2], pieces[:, 3])
-    first, last = np.zeros_like(x0), np.ones_like(x0)
-    for begin, end, half in ((x0, x1, boxes[:, 2]), (y0, y1, boxes[:, 3])):
-        run = end - begin
-        flat = np.abs(run) < 1e-12
-        with np.errstate(divide="ignore", invalid="ignore"):
-            one, two = (-half - begin) / run, (half - begin) / run
-        enters = np.where(flat, np.where(np.abs(begin) < half, 0.0, 2.0), np.minimum(one, two))
-        leaves = np.where(flat, np.where(np.abs(begin) < half, 1.0, -1.0), np.maximum(one, two))
-        first, last = np.maximum(first, enters), np.minimum(last, leaves)
-    length = np.hypot(pieces[:, 2] - pieces[:, 0], pieces[:, 3] - pieces[:, 1])
-    return np.asarray(np.maximum(0.0, last - first) * length[:, None])
+def length_in_own(pieces: Floats, boxes: Floats) -> Floats:
+    """How much of each piece lies in the box of the same number, shape (len(pieces),)."""
+    return _inside(pieces, boxes)
+
+
+def _inside(pieces: Floats, boxes: Floats) -> Floats:
+    c, s = np.cos(boxes[..., 4]), np.sin(boxes[..., 4])
+    dx, dy = pieces[..., 0] - boxes[..., 0], pieces[..., 1] - boxes[..., 1]
+    run_x, run_y = pieces[..., 2] - pieces[..., 0], pieces[..., 3] - pieces[..., 1]
+    first: Floats = np.zeros(np.broadcast_shapes(dx.shape))
+    last: Floats = np.ones_like(first)
+    ways = (
+        (dx * c + dy * s, run_x * c + run_y * s, boxes[..., 2]),
+        (dy * c - dx * s, run_y * c - run_x * s, boxes[..., 3]),
+    )
+    for begin, run, half in ways:
+        # What runs along a side is taken to run ever so slightly across.
+        run = np.where(np.abs(run) < 1e-9, 1e-9, run)
+        one, two = (-half - begin) / run, (half - begin) / run
+        first = np.maximum(first, np.minimum(one, two))
+        last = np.minimum(last, np.maximum(one, two))
+    return np.asarray(np.maximum(0.0, last - first) * np.hypot(run_x, run_y))
 
 
 def overlap(a: Floats, b: Floats) -> Floats:

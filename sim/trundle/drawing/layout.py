@@ -15,7 +15,7 @@ import numpy as np
 from trundle.drawing import part
 from trundle.drawing.arrange import Room, arranged
 from trundle.drawing.clash import outer
-from trundle.drawing.marks import Mark, Text
+from trundle.drawing.marks import Group, Mark, Text
 from trundle.drawing.pens import Corner, Pen
 from trundle.drawing.placed import Label, Placed, Style, fixed
 from trundle.drawing.places import Bounds, note_places, round_places, span_places, turn_places
@@ -298,8 +298,9 @@ def _laid(
     chosen = arranged(choices, Room(lines, window))
     drawn_marks: list[Mark] = part.part_marks(sketch.shapes, put, mean)
     # Pale ones beneath, the one that is meant on top.
-    for pen, place in sorted(zip(pens, chosen, strict=True), key=lambda p: p[0] == "accent"):
-        drawn_marks += place.drawn(pen)
+    names = [" ".join(m.field for m in group) for group in order] + ["" for _ in datums]
+    for pen, place, name in sorted(zip(pens, chosen, names, strict=True), key=lambda p: p[0] == "accent"):
+        drawn_marks.append(Group(name, tuple(place.drawn(pen))))
     boxes = [p.box for p in chosen if p.box is not None]
     reach = [*corners]
     for place in chosen:

@@ -3,21 +3,48 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, Protocol
 
-from trundle.drawing.pens import CAPITAL, DASH_MM, FILL, INK, WIDTH_MM, Corner, Pen, Tone, css
+from trundle.drawing.pens import CAPITAL, DASH_MM, FILL, INK, RGB, WIDTH_MM, Corner, Pen, Tone, css
 
 if TYPE_CHECKING:
     from fpdf import FPDF
 
-    from trundle.drawing.picture import Picture
-
 At = Callable[[float, float], Corner]
 """Place on a PDF's page of a point of the drawing [mm]."""
+
+
+class Canvas(Protocol):
+    """What marks paint themselves on: pixels, a terminal's dots."""
+
+    def line(
+        self, points: Sequence[Corner], width_mm: float, colour: RGB, dash: tuple[float, float] | None = None
+    ) -> None:
+        """Straight lines from point to point."""
+
+    def disc(self, x: float, y: float, radius: float, fill: RGB | None, width_mm: float, colour: RGB) -> None:
+        """A circle, filled or not."""
+
+    def polygon(self, points: Sequence[Corner], fill: RGB) -> None:
+        """A filled outline."""
+
+    def text(
+        self,
+        text: str,
+        at: Corner,
+        size: float,
+        shift: float,
+        ink: RGB,
+        bold: bool = False,
+        turn_deg: float = 0.0,
+        halo: float = 0.0,
+    ) -> None:
+        """One line of text, `shift` of its width before `at`."""
+
 
 HALO = 0.22
 """Width of the white edge round letters, over their height."""
@@ -49,7 +76,7 @@ class Line:
         _set_pen(pdf, self.pen)
         pdf.line(*at(self.x0, self.y0), *at(self.x1, self.y1))
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """Draw into a picture."""
         on.line([(self.x0, self.y0), (self.x1, self.y1)], WIDTH_MM[self.pen], INK[self.pen], DASH_MM[self.pen])
 
@@ -85,7 +112,7 @@ class Circle:
         x, y = at(self.x, self.y)
         pdf.circle(x, y, self.radius * scale, style="DF" if self._fill else "D")
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """As of a line."""
         on.disc(self.x, self.y, self.radius, self._fill, WIDTH_MM[self.pen], INK[self.pen])
 
@@ -118,7 +145,7 @@ class Polygon:
         pdf.set_fill_color(*FILL[self.tone])
         pdf.polygon([at(*p) for p in self.points], style="DF" if self.pen else "F")
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """As of a line."""
         on.polygon(self.points, FILL[self.tone])
         if self.pen:
@@ -155,7 +182,7 @@ class Band:
             with pdf.local_context(line_width=width, draw_color=colour):
                 pdf.polyline([at(*p) for p in self.points])
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """As of a line."""
         inner, outer = self._widths(1.0)
         on.line(self.points, outer, INK[self.pen])
@@ -197,7 +224,7 @@ class Arc:
         _set_pen(pdf, self.pen)
         pdf.polyline([at(*p) for p in self.points()])
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """As of a line."""
         on.line(self.points(), WIDTH_MM[self.pen], INK[self.pen], DASH_MM[self.pen])
 
@@ -251,7 +278,7 @@ class Text:
                     pdf.text(left, y, self.text)
             pdf.text(left, y, self.text)
 
-    def paint(self, on: Picture) -> None:
+    def paint(self, on: Canvas) -> None:
         """As of a line."""
         halo = HALO * self.size if self.halo else 0.0
         on.text(self.text, (self.x, self.y), self.size, self.shift, INK[self.pen], self.bold, self.turn_deg, halo)
@@ -262,7 +289,35 @@ class Text:
         return {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor]
 
 
-Mark = Line | Circle | Polygon | Band | Arc | Text
+@dataclass(frozen=True)
+class Group:
+    """Marks that belong together, under a name: all of one dimension, by its field."""
+
+    name: str
+    marks: tuple[Plain, ...]
+
+    def moved(self, x: float, y: float) -> Group:
+        """As of a line."""
+        return replace(self, marks=tuple(m.moved(x, y) for m in self.marks))
+
+    def svg(self, height: float, wider: float) -> str:
+        """As of a line."""
+        inner = "".join(m.svg(height, wider) for m in self.marks)
+        return f'<g data-field="{escape(self.name)}">{inner}</g>'
+
+    def onto(self, pdf: FPDF, at: At, scale: float) -> None:
+        """As of a line."""
+        for m in self.marks:
+            m.onto(pdf, at, scale)
+
+    def paint(self, on: Canvas) -> None:
+        """As of a line."""
+        for m in self.marks:
+            m.paint(on)
+
+
+Plain = Line | Circle | Polygon | Band | Arc | Text
+Mark = Plain | Group
 
 
 def arrowhead(x: float, y: float, towards_deg: float, length: float, pen: Pen = "dimension") -> Polygon:

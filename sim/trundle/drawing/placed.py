@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from trundle.drawing.font import width_of
-from trundle.drawing.marks import Line, Mark, Text
+from trundle.drawing.marks import Line, Plain, Text
 from trundle.drawing.pens import Corner, Pen
 
 Piece = tuple[float, float, float, float]
@@ -21,6 +21,7 @@ class Style:
 
     gap: before an extension line begins. lift: from a line to the foot of the words on it (their _ goes below).
     width_of: of a text, of that size of its capitals, bold or not. line: from one line of a text to the next.
+    upright: no words are turned.
     """
 
     text: float = 2.2
@@ -33,6 +34,7 @@ class Style:
     dot: float = 0.45
     line: float = 1.75
     bold: bool = False
+    upright: bool = False
     width_of: Callable[[str, float, bool], float] = width_of
 
     def times(self, factor: float, bold: bool | None = None) -> Style:
@@ -70,9 +72,9 @@ class Label:
         mx, my = x - (up - 0.5 * low) * math.sin(turn), y + (up - 0.5 * low) * math.cos(turn)
         return mx, my, 0.5 * self.width + 2.0 * air, up + 0.5 * low + air, turn
 
-    def drawn(self, x: float, y: float, turn: float, pen: Pen) -> list[Mark]:
+    def drawn(self, x: float, y: float, turn: float, pen: Pen) -> list[Plain]:
         """The texts."""
-        found: list[Mark] = []
+        found: list[Plain] = []
         for k, text in enumerate(reversed(self.lines)):
             up = k * self.style.line * self.style.text
             found.append(
@@ -100,13 +102,13 @@ class Placed:
     pieces: Sequence[Piece]
     level: Sequence[Piece]
     box: Box | None
-    drawn: Callable[[Pen], list[Mark]] = field(repr=False)
+    drawn: Callable[[Pen], list[Plain]] = field(repr=False)
 
 
 def fixed(piece: Piece, label: Label, words: tuple[float, float, float]) -> Placed:
     """A line with words at a place (middle of their foot, turned by [rad]) that is no choice."""
 
-    def drawn(pen: Pen) -> list[Mark]:
+    def drawn(pen: Pen) -> list[Plain]:
         return [Line(*piece, pen), *label.drawn(*words, pen)]
 
     return Placed(0.0, [piece], [], label.box(*words), drawn)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from trundle.drawing.marks import Arc, Circle, Line, Mark, arrowhead
+from trundle.drawing.marks import Arc, Circle, Line, Plain, arrowhead
 from trundle.drawing.pens import Corner, Pen
 from trundle.drawing.placed import Label, Piece, Placed, at
 
@@ -62,6 +62,8 @@ def _on_level(
     ]
     if wide < t1 - t0 - 0.4 * s.arrow or not label.lines:
         choices.insert(0, (middle, tail, tail, 0.0))
+    if s.upright and steep > 0.02:
+        choices = []
     for foot, before, behind, more in choices:
         run: Piece = (*at(way, up, t0 - before, level), *at(way, up, t1 + behind, level))
         x, y = at(way, up, foot, above)
@@ -73,7 +75,7 @@ def _on_level(
             box,
             _Span(extensions, run, (t0, t1), level, way, up, inside, label, (x, y, turn)),
         )
-    if steep > 0.5 and label.lines:
+    if (steep > 0.5 or (s.upright and steep > 0.02)) and label.lines:
         run = (*at(way, up, t0 - tail, level), *at(way, up, t1 + tail, level))
         places = [0.5] if t1 - t0 < 4.0 * label.height else [0.5, 0.3, 0.7]
         for share in places:
@@ -108,9 +110,9 @@ class _Span:
         self.extensions, self.run, self.ends, self.level = extensions, run, ends, level
         self.way, self.up, self.inside, self.label, self.words = way, up, inside, label, words
 
-    def __call__(self, pen: Pen) -> list[Mark]:
+    def __call__(self, pen: Pen) -> list[Plain]:
         thin: Pen = "dimension" if pen == "accent" else pen
-        found: list[Mark] = [Line(*p, thin) for p in self.extensions]
+        found: list[Plain] = [Line(*p, thin) for p in self.extensions]
         found.append(Line(*self.run, pen))
         forward = math.degrees(math.atan2(self.way[1], self.way[0]))
         for t, towards in zip(self.ends, (180.0, 0.0), strict=True):
@@ -231,9 +233,9 @@ class _Pointed:
     ) -> None:
         self.pieces, self.heads, self.arc, self.label, self.words, self.dot = pieces, heads, arc, label, words, dot
 
-    def __call__(self, pen: Pen) -> list[Mark]:
+    def __call__(self, pen: Pen) -> list[Plain]:
         thin: Pen = "dimension" if pen == "accent" and self.arc else pen
-        found: list[Mark] = [Line(*p, thin) for p in self.pieces]
+        found: list[Plain] = [Line(*p, thin) for p in self.pieces]
         if self.arc is not None:
             found.append(Arc(self.arc.x, self.arc.y, self.arc.radius, self.arc.from_deg, self.arc.to_deg, pen))
         found += [arrowhead(*tip, towards, self.label.style.arrow, pen) for tip, towards in self.heads]

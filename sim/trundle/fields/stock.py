@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
 from trundle.steel.bolts import BOLT_CLASSES, THREADS
-from trundle.steel.materials import steel_problem
+from trundle.steel.materials import steel_names, steel_problem
 from trundle.steel.wire import WIRES
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """Stands in the type of a field that takes one of several names: which they are, for the guide."""
+
+    names: tuple[str, ...]
 
 
 def _known_spring_steel(name: str) -> str:
@@ -41,19 +49,19 @@ def _known_grade(name: str) -> str:
     return name
 
 
-SteelName = Annotated[str, AfterValidator(_known_spring_steel)]
+SteelName = Annotated[str, AfterValidator(_known_spring_steel), OneOf(steel_names(True))]
 """Name of a spring steel in `trundle.steel.materials`."""
 
-CoilSteelName = Annotated[str, AfterValidator(_known_coil_steel)]
+CoilSteelName = Annotated[str, AfterValidator(_known_coil_steel), OneOf((*steel_names(True), *WIRES))]
 """The same, or a drawn wire in `trundle.steel.wire`: what coils are wound of."""
 
-PlateSteel = Annotated[str, AfterValidator(_known_steel)]
+PlateSteel = Annotated[str, AfterValidator(_known_steel), OneOf(steel_names(False))]
 """Name of a structural steel in `trundle.steel.materials`."""
 
-ThreadName = Annotated[str, AfterValidator(_known_thread)]
+ThreadName = Annotated[str, AfterValidator(_known_thread), OneOf(tuple(THREADS))]
 """A coarse thread: "M12" or "UNC 1/2"."""
 
-GradeName = Annotated[str, AfterValidator(_known_grade)]
+GradeName = Annotated[str, AfterValidator(_known_grade), OneOf(tuple(BOLT_CLASSES))]
 """A property class: "8.8", "grade 5", "unmarked"."""
 
 TurnDeg = Annotated[float, Field(ge=-180, le=180)]
