@@ -12,6 +12,7 @@ import tomlkit
 
 from trundle.errors import InputError, Problem
 from trundle.spec.reader import read_text
+from trundle.spec.short import self_contained
 from trundle.spec.vehicle import Vehicle, vehicle_from
 
 
@@ -98,7 +99,9 @@ def save(vehicle: Vehicle, changes: dict[str, float], original: Path | None, tar
     """
     changed(vehicle, changes)
     document: dict[str, Any] = (
-        tomlkit.parse(read_text(original)) if original is not None else tomlkit.item(written(vehicle))
+        tomlkit.parse(self_contained(read_text(original), str(original)))
+        if original is not None
+        else tomlkit.item(written(vehicle))
     )
     if original is not None and target.exists() and target.samefile(original):
         raise InputError(Problem("is the original; save under another name", file=str(target)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,9 +17,10 @@ from trundle.errors import InputError
 from trundle.result.kept_course import KeptCourse, kept_course
 from trundle.spec.course import Course
 from trundle.spec.course import load_course as course_at
-from trundle.spec.lines import line_numbers
-from trundle.spec.reader import located, put_settings, read_text
+from trundle.spec.lines import Path_, line_numbers
+from trundle.spec.reader import located, parse_toml, put_settings, read_text, set_values
 from trundle.spec.shipped import find
+from trundle.spec.short import self_contained, tables_of
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.vehicle import load_vehicle as vehicle_at
 
@@ -47,12 +48,15 @@ class VehicleInput:
 
     def text_as_used(self) -> str:
         """The file's text with the settings put in, comments kept; of an object what it was made of."""
-        return _as_used(self.vehicle, self.path, self.text, self.settings)
+        if self.path is None:
+            return _dumped(self.vehicle)
+        text = self_contained(self.text, str(self.path))
+        return _as_used(self.vehicle, text, self.settings, lambda now: tables_of(now, "").data)
 
     @contextmanager
     def blamed(self) -> Iterator[None]:
         """Problems found later (the track does not fit) are told this file and the field's line."""
-        with _blamed(self.path, self.text, Vehicle.model_fields):
+        with _blamed(self.path, lambda: tables_of(self.text, str(self.path)).lines, Vehicle.model_fields):
             yield
 
 
@@ -73,15 +77,17 @@ class CourseInput:
     @contextmanager
     def blamed(self) -> Iterator[None]:
         """As of a vehicle: a stop that this vehicle never gets to."""
-        with _blamed(self.path, self.text, Course.model_fields):
+        with _blamed(self.path, lambda: line_numbers(self.text), Course.model_fields):
             yield
 
     def kept(self) -> KeptCourse:
         """The text as of a vehicle, and the profiles that it names, as they were read."""
+        dumped = _dumped(self.course)
         try:
-            return kept_course(_as_used(self.course, self.path, self.text, self.settings), self.course)
+            text = dumped if self.path is None else _as_used(self.course, self.text, self.settings, _parsed)
+            return kept_course(text, self.course)
         except TOMLKitError:
-            return kept_course(_dumped(self.course), self.course)
+            return kept_course(dumped, self.course)
 
 
 GivenVehicle = Vehicle | VehicleInput | str | Path
@@ -133,7 +139,7 @@ def load_course(course: str | Path, settings: Mapping[str, Any] | None = None) -
 
 
 @contextmanager
-def _blamed(path: Path | None, text: str, fields: Container[str]) -> Iterator[None]:
+def _blamed(path: Path | None, lines: Callable[[], dict[Path_, int]], fields: Container[str]) -> Iterator[None]:
     """Problems with one of these fields, and with no others, are told the file and the field's line."""
     try:
         yield
@@ -141,18 +147,17 @@ def _blamed(path: Path | None, text: str, fields: Container[str]) -> Iterator[No
         # A problem with an argument (the speed) is none of the file's.
         if path is None or not all(_HEAD.split(p.field)[0] in fields and not p.file for p in e.problems):
             raise
-        raise located(e, str(path), line_numbers(text)) from None
+        raise located(e, str(path), lines()) from None
 
 
 def _stem(path: Path | None, name: str, otherwise: str) -> str:
     return path.stem if path is not None else _NO_WORD.sub("-", name.lower()).strip("-") or otherwise
 
 
-def _as_used(made: BaseModel, path: Path | None, text: str, settings: Mapping[str, Any]) -> str:
-    if path is None:
-        return _dumped(made)
+def _as_used(made: BaseModel, text: str, settings: Mapping[str, Any], tables: Callable[[str], dict[str, Any]]) -> str:
+    """tables: what a text says, spelled out."""
     try:
-        return _with_settings(text, settings)
+        return _with_settings(text, settings, tables)
     except TOMLKitError:  # it is stricter than Python's own reader: the values are kept then, the comments lost
         return _dumped(made)
 
@@ -169,9 +174,15 @@ def _plain(value: Any) -> Any:
     return [_plain(v) for v in value] if isinstance(value, (list, tuple)) else value
 
 
-def _with_settings(text: str, settings: Mapping[str, Any]) -> str:
+def _with_settings(text: str, settings: Mapping[str, Any], tables: Callable[[str], dict[str, Any]]) -> str:
     if not settings:
         return text
     document = tomlkit.parse(text)
-    put_settings(document, settings, document.unwrap)
-    return tomlkit.dumps(document)
+    put_settings(document, settings, lambda: tables(tomlkit.dumps(document)))
+    made, meant = tomlkit.dumps(document), set_values(tables(text), dict(settings))
+    # What is set of one bogie is not meant for another that is like it.
+    return made if tables(made) == meant else tomlkit.dumps(meant)
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    return parse_toml(text, "")

@@ -14,6 +14,18 @@ DEEPEST = 12
 
 Path_ = tuple[str | int, ...]
 
+
+class Elsewhere(int):
+    """A line of another file than the one that is read."""
+
+    file: str
+
+    def __new__(cls, line: int, file: str) -> Elsewhere:
+        made = super().__new__(cls, line)
+        made.file = file
+        return made
+
+
 # Nothing here is ever tried twice (possessive): a pattern that goes back takes minutes over a megabyte of blanks.
 _PART = r"""(?:[A-Za-z0-9_-]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')"""
 _TOKEN = re.compile(

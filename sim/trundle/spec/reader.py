@@ -14,7 +14,7 @@ from pydantic import BaseModel, ValidationError
 
 from trundle.errors import ComputerError, InputError, Problem, decimal_comma, did_you_mean
 from trundle.fields.quantity import in_units, why_not
-from trundle.spec.lines import DEEPEST, Path_, line_of, too_deep_name
+from trundle.spec.lines import DEEPEST, Elsewhere, Path_, line_of, too_deep_name
 from trundle.spec.old_names import modern, modern_path
 
 MAX_FILE_BYTES = 2_000_000
@@ -144,9 +144,37 @@ def path_of(text: str) -> Path_:
 
 def located(error: InputError, file: str, lines: dict[Path_, int]) -> InputError:
     """The same problems, each with the file, and the line on which its field stands."""
-    return error.told_as(
-        replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines)) for p in error.problems
-    )
+    placed = [replace(p, file=p.file or file, line=p.line or line_of(path_of(p.field), lines)) for p in error.problems]
+    return error.told_as(map(_at_home, alike_once(placed)))
+
+
+def _at_home(problem: Problem) -> Problem:
+    """With the file that its line is in."""
+    line = problem.line
+    return replace(problem, file=line.file, line=int(line)) if isinstance(line, Elsewhere) else problem
+
+
+def alike_once(problems: Iterable[Problem]) -> list[Problem]:
+    """A fault that several bogies have is told once, at the first, with the names of all of them."""
+    found: dict[tuple[str, str, str], tuple[Problem, list[str]]] = {}
+    for p in problems:
+        of_one = _BOGIE.match(p.field)
+        name = of_one["name"] if of_one else ""
+        rest = p.field[of_one.end() :] if of_one else p.field
+        own = re.compile(rf"(?<![\w.-]){re.escape(name)}(?=[.\s])") if name else None
+        said = own.sub("*", p.problem) if own else p.problem
+        found.setdefault((name and "bogie", rest, said), (p, []))[1].append(name)
+    return [
+        first if len(names) == 1 or not names[0] else replace(first, problem=said, field=_of_all(rest, names))
+        for (_, rest, said), (first, names) in found.items()
+    ]
+
+
+_BOGIE = re.compile(r"bogie\.(?P<name>[^.\[\]]+)")
+
+
+def _of_all(rest: str, names: list[str]) -> str:
+    return f"bogie.*{rest} ({', '.join(names)})"
 
 
 def parse_value(text: str) -> Any:
@@ -225,7 +253,18 @@ def put_settings(tree: Any, settings: Mapping[str, Any], names: Callable[[], Any
             for one, other in (_MASSES, _MASSES[::-1]):
                 if at == one and dotted(other) not in settings:
                     node_at(tree, other[:-1]).pop(other[-1], None)
-            node_at(tree, at[:-1])[at[-1]] = value
+            _made(tree, at, names)[at[-1]] = value
+
+
+def _made(tree: Any, at: Path_, names: Callable[[], Any]) -> Any:
+    """The table or list that a path ends in. What stands only in `names`, since the file is short, is made: tables
+    empty, lists as they are."""
+    for k, part in enumerate(at[:-1]):
+        if isinstance(part, str) and part not in tree:
+            there = node_at(names(), at[: k + 1])
+            tree[part] = list(there) if isinstance(there, list) else {}
+        tree = tree[part]
+    return tree
 
 
 _MASSES: tuple[Path_, Path_] = (("hull", "mass_kg"), ("hull", "all_up_kg"))
@@ -282,8 +321,8 @@ def validate(
             # A surveyed profile knows its own file and line.
             mine = inner.problems if isinstance(inner, InputError) else [_problem(err, kind, data, file, written)]
             problems += mine
-        found = _without_echoes(dict.fromkeys(problems))
-        raise InputError(sorted(found, key=lambda p: p.line), max(len(errors) - MOST_READ, 0)) from None
+        found = alike_once(_without_echoes(dict.fromkeys(problems)))
+        raise InputError(sorted(map(_at_home, found), key=lambda p: p.line), max(len(errors) - MOST_READ, 0)) from None
     except RecursionError:
         raise InputError(Problem(_TOO_DEEP, file=file)) from None
 

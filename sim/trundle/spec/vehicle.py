@@ -15,8 +15,8 @@ from trundle.fields.sketch import Around, Sketch
 from trundle.spec.checks import check_vehicle
 from trundle.spec.drive import Drive
 from trundle.spec.hull import Hull
-from trundle.spec.lines import line_numbers
-from trundle.spec.reader import located, matching_paths, parse_toml, read_text, set_values, validate
+from trundle.spec.reader import located, matching_paths, read_text, set_values, validate
+from trundle.spec.short import tables_of
 from trundle.spec.track import Track
 from trundle.spec.vehicle_drawing import around_bogie, around_vehicle, vehicle_sketches
 from trundle.spec.weight import hull_weighed
@@ -165,10 +165,10 @@ def load_vehicle(path: str | Path, settings: Mapping[str, Any] | None = None, te
     """
     file = Path(path)
     text = read_text(file) if text is None else text
-    data = parse_toml(text, str(file))
+    data, lines = tables_of(text, str(file))
     if "hull" not in data and "obstacle" in data:
         raise InputError(Problem("is a course; a vehicle is wanted here", file=str(file)))
-    return vehicle_from(data, settings, str(file), line_numbers(text))
+    return vehicle_from(data, settings, str(file), lines)
 
 
 def vehicle_from(

@@ -34,6 +34,7 @@ from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.spec import shipped
 from trundle.spec.lines import line_numbers, line_of
 from trundle.spec.reader import parse_toml, read_text, validate
+from trundle.spec.short import tables_of
 from trundle.study.case import Case, Files
 from trundle.study.engine import StudyStoppedError
 from trundle.study.figures import fault_told, figure_columns, why_not
@@ -355,7 +356,7 @@ def _kept(baseline: Baseline, table: pd.DataFrame) -> Kept:
         runs.append(KeptRun(case.vehicle.stem, case.course.stem, ended, figures, *count))
     return Kept(
         identity(),
-        {v.stem: parse_toml(files.text(v), str(v)) for v in baseline.plan.vehicles},
+        {v.stem: tables_of(files.text(v), str(v)).data for v in baseline.plan.vehicles},
         {c.stem: parse_toml(files.text(c), str(c)) for c in baseline.plan.courses},
         {
             **{v.stem: files.hash(v) for v in baseline.plan.vehicles},

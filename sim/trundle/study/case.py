@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 from trundle.errors import ComputerError, Problem
 from trundle.findings.near_row import row_of
 from trundle.spec.course import Course, load_course
-from trundle.spec.lines import line_numbers
 from trundle.spec.reader import parse_toml, read_text
+from trundle.spec.short import Written, self_contained, tables_of
 from trundle.spec.vehicle import vehicle_from
 from trundle.study.figures import repeats
 from trundle.study.files import valid
@@ -90,7 +90,7 @@ class Files:
     def text(self, path: Path) -> str:
         """Raises InputError if it cannot be read."""
         if path not in self._texts:
-            self._texts[path] = read_text(path)
+            self._texts[path] = self_contained(read_text(path), str(path))
         return self._texts[path]
 
     def hash(self, path: Path) -> str:
@@ -103,7 +103,7 @@ class Files:
         """The fields (and values written) that a path names in a file, see paths.named_by."""
         at = (field_path, file)
         if at not in self._named:
-            data = parse_toml(self.text(file), str(file))
+            data = tables_of(self.text(file), str(file)).data
             self._named[at] = named_by(field_path, data, str(file))
         return self._named[at]
 
@@ -182,8 +182,8 @@ def result_of(payload: dict[str, Any]) -> Result:
 
 
 @lru_cache(maxsize=32)
-def _parsed(text: str, file: str) -> tuple[dict[str, Any], dict[tuple[str | int, ...], int]]:
-    return parse_toml(text, file), line_numbers(text)
+def _parsed(text: str, file: str) -> Written:
+    return tables_of(text, file)
 
 
 @lru_cache(maxsize=32)

@@ -14,7 +14,7 @@ from trundle.findings.finding import Finding
 from trundle.findings.states import ledger_closes
 from trundle.findings.summary import value_of
 from trundle.spec.course import Course
-from trundle.spec.reader import parse_toml
+from trundle.spec.short import tables_of
 from trundle.spec.vehicle import Vehicle, vehicle_from
 from trundle.study.ranges import Range
 
@@ -106,4 +106,4 @@ def tried_of(result: Result) -> Tried:
 
 @lru_cache(maxsize=8)
 def _parsed(text: str) -> dict[str, Any]:
-    return parse_toml(text, "")
+    return tables_of(text, "").data
