@@ -1,22 +1,31 @@
-"""Springs and pads say of every field what it is, what is usual, how to measure it and what goes wrong."""
+"""Springs, pads, obstacles, instructions and courses explain every field, and show it where it is measured."""
 
 from __future__ import annotations
 
 import tomllib
 
+import numpy as np
 import pytest
+from test_guide_fields import shown, stated
 
 from trundle.fields.base import Spec
 from trundle.fields.docs import field_doc, table_doc
 from trundle.fields.sketch import Around, Sketch, Span
+from trundle.spec.course import Course
 from trundle.springs import KINDS as SPRINGS
 from trundle.springs import CurvePad, RubberPad, TablePad
 from trundle.springs.leaf_across import LeafAcross
+from trundle.terrain import KINDS as OBSTACLES
+from trundle.terrain import Obstacle
+from trundle.terrain.instructions import KINDS as INSTRUCTIONS
+from trundle.terrain.outline import OFF_PER_GRID2
+from trundle.terrain.profile import STEPS, surface_mm
 
 PADS: tuple[type[Spec], ...] = (CurvePad, TablePad, RubberPad)
-TABLES: tuple[type[Spec], ...] = (*SPRINGS, *PADS)
-SAID_ELSEWHERE = {"kind", "name"}
-"""The kind is told by its table, and a name is the builder's own."""
+GROUND: tuple[type[Spec], ...] = (*OBSTACLES, *INSTRUCTIONS, Course)
+TABLES: tuple[type[Spec], ...] = (*SPRINGS, *PADS, *GROUND)
+SAID_ELSEWHERE = {"kind"}
+"""The kind is told by its table."""
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda t: t.__name__)
@@ -72,3 +81,34 @@ def test_a_scrap_leaf_is_told_by_a_bend_test() -> None:
     load, apart, wide, thick = 2160.0, 200.0, 40.0, 3.0
     moment, modulus = load * apart / 4.0, wide * thick**2 / 6.0
     assert 1.5 * load * apart / (wide * thick**2) == pytest.approx(moment / modulus)
+
+
+@pytest.mark.parametrize("table", GROUND, ids=lambda t: t.__name__)
+def test_every_field_is_marked_where_it_is(table: type[Spec]) -> None:
+    """Each field in one of its table's sketches, none that it has not; what is drawn to scale has the field's size."""
+    spec = table.model_validate(tomllib.loads(table.EXAMPLE))
+    sketches = spec.sketches(Around())
+    marks = [m for s in sketches for m in s.marks]
+    assert {m.field for m in marks} == set(table.model_fields)
+    assert all(s.title and s.shapes for s in sketches)
+    for mark in marks:
+        size, sizes = shown(mark), stated(getattr(spec, mark.field), mark)
+        if size is not None and sizes:
+            assert any(size == pytest.approx(s, abs=0.05) for s in sizes), mark
+
+
+@pytest.mark.parametrize("kind", OBSTACLES, ids=lambda t: t.__name__)
+def test_an_obstacle_is_drawn_as_it_is_driven_over(kind: type[Obstacle]) -> None:
+    """The upper edge of what is filled is its heights, as near as an outline on that grid is (trundle.terrain.outline),
+    and behind it the level that it leaves."""
+    part = kind.model_validate(tomllib.loads(kind.EXAMPLE))
+    drawn = surface_mm(part)
+    x, y = drawn.T / 1e3
+    at = np.linspace(0.0, part.length_m(), 57)[1:-1]
+    k = np.searchsorted(x, at)
+    # Where it is steep, a little along is a lot up.
+    gentle = np.abs(y[k] - y[k - 1]) < x[k] - x[k - 1]
+    near = OFF_PER_GRID2 * (part.length_m() / (STEPS - 1)) ** 2
+    assert gentle.sum() > 20
+    assert np.interp(at, x, y)[gentle] == pytest.approx(part.heights_m(at)[gentle], abs=1.5 * near + 1e-9)
+    assert drawn[-1] / 1e3 == pytest.approx((part.length_m(), part.rise_m()))

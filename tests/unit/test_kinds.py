@@ -108,7 +108,7 @@ def test_bogies_and_obstacles_are_refused_alike() -> None:
         class Skid(Bogie):
             kind: Literal["skid"] = "skid"
 
-    with pytest.raises(TypeError, match="Hole does not answer: rise_m, title"):
+    with pytest.raises(TypeError, match="Hole does not answer: marks, rise_m, title"):
 
         class Hole(Obstacle):
             kind: Literal["hole"] = "hole"

@@ -110,3 +110,38 @@ def test_random_text_never_gives_a_traceback(tmp_path_factory: pytest.TempPathFa
         return
     assert np.isfinite(y).all()
     assert (np.diff(x) > 0).all()
+
+
+def test_points_in_the_course_file_are_the_same_ground(tmp_path: Path) -> None:
+    """As from a CSV file, with no file beside it."""
+    (tmp_path / "p.csv").write_text("x_mm,y_mm\n1000,50\n1100,70\n1300.5,10\n")
+    text = '[[obstacle]]\nkind = "surveyed profile"\n{}\n'
+    (tmp_path / "file.toml").write_text(text.format('file = "p.csv"'))
+    (tmp_path / "here.toml").write_text(text.format("points_mm = [[1000, 50], [1100, 70], [1300.5, 10]]"))
+    (a,), (b,) = (load_course(tmp_path / f"{name}.toml").obstacle for name in ("file", "here"))
+    x = np.linspace(0.0, 0.3005, 40)
+    assert (a.length_m(), a.rise_m()) == (b.length_m(), b.rise_m())
+    assert a.heights_m(x) == pytest.approx(b.heights_m(x), abs=1e-15)
+    assert b.title() == "surveyed profile 0.3 m"
+    assert b.sizes() == ("3 points",)
+    assert b.files_read() == {}
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ("", ":1: obstacle[1].points_mm: say where the ground is once: points_mm or file"),
+        ('file = "p.csv"\npoints_mm = [[0, 0], [50, 1]]', ":4: obstacle[1].points_mm: say where the ground is once"),
+        ("points_mm = [[0, 0], [50, 1], [50, 2]]", ":3: obstacle[1].points_mm[3]: 50 does not lie beyond 50"),
+        ("points_mm = [[0, 0], [10, 1]]", ":3: obstacle[1].points_mm: too short a profile"),
+        ("points_mm = [[0, 0], [3e6, 1]]", ":3: obstacle[1].points_mm: too long a profile (allowed: up to 2 km)"),
+        ("points_mm = [[0, 0]]", ":3: obstacle[1].points_mm:"),
+    ],
+)
+def test_points_that_are_no_ground(fields: str, words: str, tmp_path: Path) -> None:
+    """Named with line and field."""
+    (tmp_path / "p.csv").write_text("x_mm,y_mm\n0,0\n100,70\n")
+    (tmp_path / "c.toml").write_text(f'[[obstacle]]\nkind = "surveyed profile"\n{fields}\n')
+    with pytest.raises(InputError) as e:
+        load_course(tmp_path / "c.toml")
+    assert words in str(e.value)

@@ -7,15 +7,17 @@ from pathlib import Path
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field
 
 from trundle.fields.kind import Kind
+from trundle.fields.shape import Shape
+from trundle.fields.sketch import Around, Mark, Sketch
 from trundle.fields.speed import SpeedMS
+from trundle.terrain.outline import EDGE_M as EDGE_M
+from trundle.terrain.outline import Flags as Flags
+from trundle.terrain.outline import Floats as Floats
+from trundle.terrain.profile import obstacle_sketches
 from trundle.units import MM
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 HeightMm = Annotated[float, Field(gt=0, le=2_000)]
 """How high or deep, mm."""
@@ -35,9 +37,6 @@ IS_FILE = "names a file beside the course file"
 FileName = Annotated[str, Field(min_length=1, max_length=4_000), IS_FILE]
 """Name of a file that the obstacle reads, as written beside the course file."""
 
-EDGE_M = 1e-9
-"""Two places along the course closer than this are one place [m]; sums of mm in floats differ by less."""
-
 
 class Obstacle(Kind):
     """One entry of a course, laid after the one before it.
@@ -49,13 +48,31 @@ class Obstacle(Kind):
     """
 
     name: Annotated[str, Field(max_length=60)] = ""
-    """What the verdict calls it; a plain description is made from its sizes if left out."""
+    """What the verdict calls it; a plain description is made from its sizes if left out.
+
+    Usual: the words that you would use: "last kerb".
+    Measure: nothing to measure.
+    If wrong: nothing.
+    """
 
     gap_mm: Annotated[float, Field(ge=0, le=1_000_000)] = 1500.0
-    """Flat ground before it (at the height where the course stands by then), mm."""
+    """Flat ground before it, from the end of the obstacle before it (or of the run-up) to its start, at the height
+    where the course stands by then, mm.
+
+    Usual: 1500: the vehicle's length, so that one blow has died away before the next.
+    Measure: tape along the ground from foot to foot.
+    If wrong: too short, and the vehicle still bounces from the one before; it is then another course.
+    Also called: spacing, distance
+    """
 
     speed_m_s: SpeedMS | None = None
-    """Target speed from the start of its gap on, until another obstacle changes it, m/s."""
+    """Target speed from the start of its gap on, until another obstacle changes it, m/s.
+
+    Usual: left out: the course's or the vehicle's own. Walking pace is 1.4.
+    Measure: a stopwatch over a measured length; km/h divided by 3.6.
+    If wrong: a blow goes about with the speed.
+    Also called: pace, velocity
+    """
 
     @abstractmethod
     def length_m(self) -> float:
@@ -72,6 +89,18 @@ class Obstacle(Kind):
     @abstractmethod
     def rise_m(self) -> float:
         """How much higher the ground is behind it than before it [m]; negative if lower."""
+
+    @abstractmethod
+    def marks(self) -> tuple[Mark, ...]:
+        """Its own fields and its kind, where they are measured: mm from its start, and above the ground before it."""
+
+    def in_front(self) -> tuple[Shape, ...]:
+        """What is drawn besides its surface; most have nothing."""
+        return ()
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """From the side between flat ground, and with the gap before it."""
+        return obstacle_sketches(self, self.kind_name(), self.gap_mm, self.in_front(), self.marks())
 
     def sizes(self) -> tuple[str, ...]:
         """`height 100 mm`, `stone 125 mm`: every size that it has, as its fields are called."""

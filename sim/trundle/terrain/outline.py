@@ -6,9 +6,16 @@ one: what a wheel or the belly strikes would change with the grid.
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Protocol
 
-from trundle.terrain.base import EDGE_M, Flags, Floats, Obstacle
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+EDGE_M = 1e-9
+"""Two places along the course closer than this are one place [m]; sums of mm in floats differ by less."""
 
 OFF_PER_GRID2 = 0.8
 """How far the surface may lie off its chords, over the square of the grid's spacing [1/m]: 0.02 mm on 5 mm, about what
@@ -21,7 +28,23 @@ IN_ONE_HALF = 0.01
 """A rise of which less than this share is in one half of an interval is a face in the other half."""
 
 
-def outline(part: Obstacle, x_m: Floats) -> tuple[Floats, Floats]:
+class Surface(Protocol):
+    """What is asked of an obstacle (see trundle.terrain.base.Obstacle)."""
+
+    def length_m(self) -> float:
+        """How much of the course it takes up [m]."""
+        ...
+
+    def heights_m(self, x_m: Floats) -> Floats:
+        """Height above the ground before it [m], upper edge at upright faces."""
+        ...
+
+    def rise_m(self) -> float:
+        """How much higher the ground is behind it than before it [m]."""
+        ...
+
+
+def outline(part: Surface, x_m: Floats) -> tuple[Floats, Floats]:
     """Corners of an obstacle's surface from `x_m` on, places of a grid from 0 to its length [m]: x, which never falls,
     and y above the ground before it [m], shape (k,) each. Two at one place are an upright face.
 

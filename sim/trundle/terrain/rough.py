@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
+from trundle.fields.sketch import Mark, Note, Span
 from trundle.terrain.base import Floats, LevelObstacle
 from trundle.units import MM
 
@@ -34,25 +35,48 @@ def psd(iso_class: str, n_per_m: Floats) -> Floats:
 
 
 class RoughGround(LevelObstacle):
-    """Random ground of an ISO 8608 class: the sum of sinusoids with phases drawn from the seed.
+    """Random ground of an ISO 8608 class: the sum of sinusoids with phases drawn from the seed. z(x) = sum sqrt(2
+    Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its length: every seed has the
+    same mean square, the integral of the PSD over the band. Waves longer than L or than 20 m are not in it. Over
+    `fade_mm` at each end the heights fade to zero.
 
-    z(x) = sum sqrt(2 Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its
-    length: every seed has the same mean square, the integral of the PSD over the band. Waves longer than
-    L or than 20 m are not in it. Over `fade_mm` at each end the heights fade to zero.
+    Also called: field, pasture, gravel track, off-road, cross-country
     """
+
+    EXAMPLE: ClassVar[str] = 'kind = "rough ground"\niso_class = "D"\nlength_mm = 6000\nseed = 4\n'
 
     kind: Literal["rough ground"]
     iso_class: Literal["A", "B", "C", "D", "E", "F", "G", "H"]
-    """Roughness class, from A (very good road) to H."""
+    """Roughness class, from A (very good road) to H.
+
+    Usual: C for an average road, D for a gravel track, E for a field.
+    Measure: straightedge of 1 m laid down at random: greatest gaps of about 10 mm are D, 20 mm E, 40 mm F.
+    If wrong: each letter is twice as rough.
+    """
 
     length_mm: Annotated[float, Field(ge=1_000, le=200_000)]
-    """How long, mm; put several with different seeds one after another for more."""
+    """How long, along the course, mm; put several with different seeds one after another for more.
+
+    Usual: 6000 to 20000.
+    Measure: nothing to measure: as long as it takes to see a worst place.
+    If wrong: in a short piece the worst place is milder than in life.
+    """
 
     seed: Annotated[int, Field(ge=0, le=2**32 - 1)]
-    """Whole number that picks the ground: the same seed gives the same ground."""
+    """Whole number that picks the ground: the same seed gives the same ground.
+
+    Usual: 1.
+    Measure: nothing to measure; run two or three to see how much is luck.
+    If wrong: nothing: another number is another ground of the same class.
+    """
 
     fade_mm: Annotated[float, Field(ge=100, le=5_000)] = 1000.0
-    """Length over which it grows from the flat and shrinks back to it, mm (half its length at most)."""
+    """Length over which it grows from the flat and shrinks back to it, at each end, mm; half its length at most.
+
+    Usual: 1000.
+    Measure: nothing to measure.
+    If wrong: too short, and its ends are a blow that the ground has not.
+    """
 
     @model_validator(mode="after")
     def _fits(self) -> RoughGround:
@@ -113,3 +137,17 @@ class RoughGround(LevelObstacle):
     def title(self) -> str:
         """`rough ground E 12 m`."""
         return f"rough ground {self.iso_class} {self.length_mm * MM:g} m"
+
+    def marks(self) -> tuple[Mark, ...]:
+        """Along it, and where it grows."""
+        long, fade = self.length_mm, self.fade_mm
+        middle = [
+            (share * long, float(self.heights_m(np.array([share * long * MM]))[0]) / MM) for share in (0.4, 0.5, 0.6)
+        ]
+        return (
+            Span("length_mm", (0.0, 0.0), (long, 0.0), "x"),
+            Span("fade_mm", (0.0, 0.0), (fade, 0.0), "x"),
+            Note("iso_class", middle[0]),
+            Note("seed", middle[1]),
+            Note("kind", middle[2]),
+        )

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 import re
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 import numpy as np
-from pydantic import PrivateAttr
+from pydantic import Field, PrivateAttr, model_validator
 
 from trundle.errors import ComputerError, InputError, Problem
-from trundle.terrain.base import FileName, Floats, Obstacle
+from trundle.fields.base import PlacedError
+from trundle.fields.shape import Shape, disc
+from trundle.fields.sketch import Mark, Note
+from trundle.fields.sketch_parts import placed, thin
+from trundle.terrain.base import IS_FILE, FileName, Floats, Obstacle
 from trundle.units import MM
 
 COLUMNS = ("x_mm", "y_mm")
@@ -24,26 +29,83 @@ MAX_BYTES = 8_000_000
 MAX_ROWS = 200_000
 MAX_LENGTH_MM = 2_000_000.0
 MAX_HEIGHT_MM = 50_000.0
+LEAST_LENGTH_MM, LEAST_APART_MM = 20.0, 0.1
+MOST_DRAWN = 60
+"""Of so many points each is drawn."""
+
+
+_AlongMm = Annotated[float, Field(ge=-1e9, le=1e9)]
+_UpMm = Annotated[float, Field(ge=-MAX_HEIGHT_MM, le=MAX_HEIGHT_MM)]
 
 
 class SurveyedProfile(Obstacle):
-    """Points along the ground joined by straight lines; only differences from the first point count."""
+    """Ground measured on the spot: points along it joined by straight lines. Only differences from the first point
+    count.
+
+    Also called: survey, measured ground, real ground, garden path
+    """
+
+    EXAMPLE: ClassVar[str] = (
+        'kind = "surveyed profile"\n'
+        "points_mm = [[0, 0], [250, -15], [600, 35], [900, 30], [1200, 95], [1500, 70], [2000, 80]]\n"
+    )
 
     kind: Literal["surveyed profile"]
-    file: FileName
-    """CSV file with a heading row and columns `x_mm` (along the course, rising) and `y_mm` (up)."""
+    file: Annotated[FileName | None, IS_FILE] = None
+    """CSV file beside the course file, with a heading row and columns `x_mm` (along the course, rising) and `y_mm`
+    (up); this or points_mm.
 
-    _content: bytes = PrivateAttr()
+    Usual: left out for up to some ten points; a file for more.
+    Measure: as points_mm, into a spreadsheet, saved as CSV with decimal points.
+    If wrong: metres or centimetres in it are a thousand or ten times too flat.
+    """
+
+    points_mm: (
+        Annotated[
+            tuple[Annotated[tuple[_AlongMm, _UpMm], Field(strict=False)], ...],
+            Field(strict=False, min_length=2, max_length=500),
+        ]
+        | None
+    ) = None
+    """Points [along the course, up], mm, each further along than the one before; this or file.
+
+    Usual: a point wherever the slope changes, 100 to 500 mm apart.
+    Measure: string pulled tight and level (spirit level, or a hose of water at both ends) with marks along it: rule
+    down to the ground at each; up is the first reading less this one.
+    If wrong: readings taken downwards and put in as they are turn the ground upside down.
+    Also called: profile, cross-section
+    """
+
+    _content: bytes | None = PrivateAttr(default=None)
     _points_m: tuple[Floats, Floats] = PrivateAttr()
+
+    @model_validator(mode="after")
+    def _once(self) -> SurveyedProfile:
+        if (self.file is None) == (self.points_mm is None):
+            raise PlacedError("say where the ground is once: points_mm or file", "points_mm", allowed="one of the two")
+        for i, (before, point) in enumerate(itertools.pairwise(self.points_mm or ()), 1):
+            if point[0] < before[0] + LEAST_APART_MM:
+                raise PlacedError(
+                    f"{point[0]:g} does not lie beyond {before[0]:g} of the point before",
+                    "points_mm",
+                    i,
+                    allowed=f"points further along by {LEAST_APART_MM:g} mm or more",
+                )
+        if self.points_mm is not None:
+            self._points_m = _from_first(np.array(self.points_mm))
+            if problem := _length_problem(self.length_m() / MM):
+                raise PlacedError(problem[0], "points_mm", allowed=problem[1])
+        return self
 
     def model_post_init(self, context: Any) -> None:
         """Reads the file. Raises InputError naming the CSV file and line."""
-        self._content = _read(Path(self.file))
-        self._points_m = profile_in(self._content, self.file)
+        if self.file is not None and self.points_mm is None:
+            self._content = _read(Path(self.file))
+            self._points_m = profile_in(self._content, self.file)
 
     def files_read(self) -> dict[str, bytes]:
         """As it was read: the file may be another by now, or gone."""
-        return {"file": self._content}
+        return {} if self._content is None else {"file": self._content}
 
     def length_m(self) -> float:
         """From the first point to the last."""
@@ -58,8 +120,29 @@ class SurveyedProfile(Obstacle):
         return float(self._points_m[1][-1])
 
     def title(self) -> str:
-        """`surveyed profile garden-path`."""
-        return f"surveyed profile {Path(self.file).stem}"
+        """`surveyed profile garden-path`, `surveyed profile 2 m`."""
+        return f"surveyed profile {Path(self.file).stem if self.file is not None else f'{self.length_m():.3g} m'}"
+
+    def _size(self, field: str, value: object) -> str:
+        return f"{len(self._points_m[0])} points" if field == "points_mm" else super()._size(field, value)
+
+    def marks(self) -> tuple[Mark, ...]:
+        """Its first and last points, and between them; of what counts, differences from the first."""
+        x, y = (a / MM for a in self._points_m)
+        high = int(np.argmax(np.abs(y)))
+        top = (float(x[high]), float(y[high]))
+        shown = self.points_mm is not None and self.points_mm[0] == (0.0, 0.0)
+        points: tuple[Mark, ...] = placed("points_mm", top) if shown else (Note("points_mm", top),)
+        return *points, Note("file", (float(x[-1]), float(y[-1]))), Note("kind", (float(x[0]), float(y[0])))
+
+    def in_front(self) -> tuple[Shape, ...]:
+        """Its points, and the level string that heights are measured from."""
+        x, y = (a / MM for a in self._points_m)
+        size = 0.006 * float(x[-1])
+        level = thin(((0.0, 0.0), (float(x[-1]), 0.0)))
+        if len(x) > MOST_DRAWN:
+            return (level,)
+        return level, *(disc("mark", float(a), float(b), size) for a, b in zip(x, y, strict=True))
 
 
 def read_profile(path: Path) -> tuple[Floats, Floats]:
@@ -86,7 +169,11 @@ def profile_in(content: bytes, file: str) -> tuple[Floats, Floats]:
         points = _points(rows, file)
     except csv.Error as e:
         raise _wrong(file, rows.line_num, f"not readable as CSV: {e}") from None
-    x, y = points[:, 0], points[:, 1]
+    return _from_first(points)
+
+
+def _from_first(points_mm: Floats) -> tuple[Floats, Floats]:
+    x, y = points_mm[:, 0], points_mm[:, 1]
     return (x - x[0]) * MM, (y - y[0]) * MM
 
 
@@ -114,13 +201,13 @@ def _points(rows: Any, file: str) -> Floats:
             )
         split.look(row, line)
         x, y = (_number(row, i, name, file, line) for i, name in zip(where, COLUMNS, strict=True))
-        if found and x < found[-1][0] + 0.1:
+        if found and x < found[-1][0] + LEAST_APART_MM:
             raise _wrong(
                 file,
                 line,
                 f"{x:g} does not lie beyond {found[-1][0]:g} in the row before{split.hint(row)}",
                 "x_mm",
-                "x_mm rising by 0.1 mm or more from row to row",
+                f"x_mm rising by {LEAST_APART_MM:g} mm or more from row to row",
             )
         found.append((x, y))
         if len(found) > MAX_ROWS:
@@ -132,11 +219,17 @@ def _points(rows: Any, file: str) -> Floats:
             "four whole numbers: two with a decimal comma, which splits each in two, or spare columns?",
             allowed=f"{AS_WRITTEN}; without the spare columns if there is none",
         )
-    if len(found) < 2 or found[-1][0] - found[0][0] < 20.0:
-        raise _wrong(file, rows.line_num, "too short a profile", allowed="two points or more over 20 mm or more")
-    if found[-1][0] - found[0][0] > MAX_LENGTH_MM:
-        raise _wrong(file, rows.line_num, "too long a profile", "x_mm", "up to 2 km")
+    long = found[-1][0] - found[0][0] if len(found) > 1 else 0.0
+    if problem := _length_problem(long):
+        raise _wrong(file, rows.line_num, problem[0], "x_mm" if long > LEAST_LENGTH_MM else "", problem[1])
     return np.array(found)
+
+
+def _length_problem(long_mm: float) -> tuple[str, str] | None:
+    """What is wrong with a profile so long, and what is allowed."""
+    if long_mm < LEAST_LENGTH_MM:
+        return "too short a profile", f"two points or more over {LEAST_LENGTH_MM:g} mm or more"
+    return ("too long a profile", "up to 2 km") if long_mm > MAX_LENGTH_MM else None
 
 
 def _read(path: Path) -> bytes:
