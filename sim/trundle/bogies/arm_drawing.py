@@ -163,7 +163,8 @@ def stops_sketches(low_mm: float, high_mm: float, around: Around) -> tuple[Sketc
     )
     level_line = thin((arm.pivot, (x + 1.35 * reach, y)))
     shapes = (level_line, *stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes())
-    return (Sketch("an arm's travel between its stops", "side", shapes, marks, in_hull=True),)
+    placed = around.at_mm != Around().at_mm
+    return (Sketch("an arm's travel between its stops", "side", shapes, marks, in_hull=placed),)
 
 
 def damper_sketches(around: Around) -> tuple[Sketch, ...]:

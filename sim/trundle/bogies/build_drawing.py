@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -49,10 +50,20 @@ def _cut_wheel(left: float, wide: float, radius: float, bore: float) -> list[Sha
 
 
 def axle_sketches(axle: AxleBolt, around: Around) -> tuple[Sketch, ...]:
-    """Seen along the hull, cut through the axle: wheels, guide tooth, arm, washers, bolt."""
+    """Seen along the hull, cut through the axle; between wheels no washer counts: how it would be on one side too."""
+    if axle.held != "between wheels":
+        return (_axle_cut(axle, axle.held, around),)
+    other = _axle_cut(axle, "one side", around)
+    gap = tuple(m for m in other.marks if m.field == "side_gap_mm")
+    beside = replace(other, title="the same held on one side", marks=gap)
+    return _axle_cut(axle, axle.held, around), beside
+
+
+def _axle_cut(axle: AxleBolt, held: str, around: Around) -> Sketch:
+    """Wheels, guide tooth, arm, washers, bolt."""
     d, wide, radius = bolt_mm(axle.thread), around.wheel_width_mm, around.wheel_radius_mm
     n, gap, side = around.wheels_abreast, axle.wheels_apart_mm, axle.side_gap_mm
-    between_two = axle.held == "between wheels"
+    between_two = held == "between wheels"
     across = n * wide + (n - 1) * gap
     lefts = [k * (wide + gap) for k in range(n)]
     shapes: list[Shape] = [s for left in lefts for s in _cut_wheel(left, wide, radius, 0.5 * d)]
@@ -63,7 +74,7 @@ def axle_sketches(axle: AxleBolt, around: Around) -> tuple[Sketch, ...]:
         middle = wide + 0.5 * gap
         holds = [(middle - 0.5 * arm, middle + 0.5 * arm)]
         washers = [(wide, holds[0][0]), (holds[0][1], wide + gap)]
-    elif axle.held == "one side":
+    elif held == "one side":
         holds, low = [(-side - arm, -side)], -side - arm
         washers = [(-side, 0.0)]
     else:
@@ -94,11 +105,11 @@ def axle_sketches(axle: AxleBolt, around: Around) -> tuple[Sketch, ...]:
     else:
         marks += [Note("wheels_apart_mm", (across, 0.8 * radius)), Note("tooth_width_mm", (0.5 * across, ground))]
     washer = washers[0]
-    if between_two or side <= 0.0:
-        marks.append(Note("side_gap_mm", (0.5 * (washer[0] + washer[1]), 0.9 * d)))
-    else:
+    if not between_two and side > 0.0:
         marks.append(Span("side_gap_mm", (washer[0], 0.9 * d), (washer[1], 0.9 * d), "x"))
-    return (Sketch("axle cut through, seen along the hull", "section", (track, *shapes), tuple(marks)),)
+    elif not between_two:
+        marks.append(Note("side_gap_mm", (washer[0], 0.9 * d)))
+    return Sketch("axle cut through, seen along the hull", "section", (track, *shapes), tuple(marks))
 
 
 def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
@@ -128,7 +139,7 @@ def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
 
 def section_sketches(arm: ArmSection, around: Around) -> tuple[Sketch, ...]:
     """The arm from the side with its holes; its stock cut across."""
-    return _arm_side(arm, around), _arm_cut(arm)
+    return _arm_side(arm, around), _arm_cut(arm), _arm_kinds()
 
 
 def _arm_side(arm: ArmSection, around: Around) -> Sketch:
@@ -188,12 +199,22 @@ def _arm_cut(arm: ArmSection) -> Sketch:
     marks: tuple[Mark, ...] = (
         across,
         Span("thickness_mm", *edge, "x") if wall is not None else Note("thickness_mm", (0.0, 0.5 * side)),
-        Note("kind", (0.5 * half, 0.1 * (wall or side))),
         Note("steel", steel),
-        Span("depth_mm", (half, 0.0), (half, tall), "y") if arm.kind == "channel" else Note("depth_mm", (half, tall)),
-        Note("cut", (-half + 0.5 * (wall or 0.0), tall)),
+        Span("depth_mm", (half, 0.0), (half, tall), "y") if arm.kind == "channel" else Note("depth_mm", (0.0, tall)),
+        Note("cut", (0.5 * (wall or 0.0) - half, tall) if arm.kind == "channel" else (0.3 * half, tall)),
     )
     return Sketch(f"the arm's {arm.kind} cut across", "section", (*shapes, through), marks)
+
+
+def _arm_kinds() -> Sketch:
+    """One of each beside each other: tube, channel cut from it, flat, round."""
+    side, wall, step = 40.0, 4.0, 56.0
+    tube, channel = _tube(side, wall), _channel(side, wall, side - wall)
+    flat, rod = (box("steel", -5.0, 0.0, 5.0, side),), (disc("steel", 0.0, 0.5 * side, 0.4 * side),)
+    shapes = [s.moved(0.0, np.array([k * step, 0.0])) for k, of in enumerate((tube, channel, flat, rod)) for s in of]
+    shapes.append(thin(((step - 0.5 * side, side), (step + 0.5 * side, side))))
+    title = "square tube, channel cut from it, flat, round"
+    return Sketch(title, "section", tuple(shapes), (Note("kind", (step, 0.5 * wall)),))
 
 
 def _tube(side: float, wall: float) -> tuple[Shape, ...]:
@@ -286,7 +307,7 @@ def weld_sketches(weld: AxleWeld) -> tuple[Sketch, ...]:
         "sleeve in the arm's side, welded all round",
         "side",
         face,
-        (Round("sleeve_mm", (0.0, 0.0), r, "diameter"), Note("throat_mm", polar((0.0, 0.0), r + 0.5 * leg, 135.0))),
+        (Round("sleeve_mm", (0.0, 0.0), r, "diameter"),),
     )
     # Cut through the sleeve's axis: the arm's wall upright, the sleeve out of it to the right.
     thick, out = 4.0, 2.6 * leg
@@ -297,7 +318,7 @@ def weld_sketches(weld: AxleWeld) -> tuple[Sketch, ...]:
         area("spring", fillet),
     )
     root = (0.0, r)
-    marks = (Span("throat_mm", root, (root[0] + 0.5 * leg, root[1] + 0.5 * leg)), Note("sleeve_mm", (out, r)))
+    marks = (Span("throat_mm", root, (root[0] + 0.5 * leg, root[1] + 0.5 * leg)),)
     return front, Sketch("the weld cut through", "section", cut, marks)
 
 

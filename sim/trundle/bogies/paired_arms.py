@@ -28,7 +28,7 @@ class PairedArms(ArmParts, Bogie):
     """
 
     EXAMPLE: ClassVar[str] = """kind = "paired arms"
-at_mm = [750, 10]
+at_mm = [330, 10]
 pivots_apart_mm = 60
 arm_mm = 200
 arm_mass_kg = 1.8

@@ -28,9 +28,10 @@ class ArmSection(Spec):
     Also called: arm profile, box section, tube, hollow section, RHS, SHS.
     """
 
-    EXAMPLE: ClassVar[str] = """kind = "square tube"
+    EXAMPLE: ClassVar[str] = """kind = "channel"
 side_mm = 40
 thickness_mm = 3
+depth_mm = 35
 steel = "S355"
 pivot_from_end_mm = 22
 axle_to_end_mm = 24

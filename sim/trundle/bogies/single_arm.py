@@ -25,7 +25,7 @@ class SingleArm(ArmParts, Bogie):
 
     EXAMPLE: ClassVar[str] = """kind = "single arm"
 points = "back"
-at_mm = [900, 20]
+at_mm = [320, 20]
 arm_mm = 200
 arm_mass_kg = 1.8
 wheel = "road"

@@ -84,7 +84,7 @@ class WalkingBeam(Bogie):
     """
 
     EXAMPLE: ClassVar[str] = """kind = "walking beam"
-at_mm = [900, 45]
+at_mm = [440, 45]
 wheels_apart_mm = 240
 axles_below_pivot_mm = 20
 beam_mass_kg = 3.2

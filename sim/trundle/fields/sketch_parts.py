@@ -54,9 +54,9 @@ def wheel(at: XY, radius: float) -> tuple[Shape, ...]:
 
 def arrow(tip: XY, deg: float, long: float) -> tuple[Shape, ...]:
     """A force's arrow that ends at its tip, pointing in a direction anticlockwise from forward."""
-    tail = polar(tip, -long, deg)
-    wings = [polar(tip, -0.3 * long, deg + side) for side in (20.0, -20.0)]
-    return thin((tail, tip)), thin((wings[0], tip, wings[1]))
+    level = np.array([[-1.0, 0.05], [-0.35, 0.05], [-0.35, 0.14], [0.0, 0.0]]) * long
+    whole = np.concatenate([level, level[-2::-1] * np.array([1.0, -1.0])])
+    return (area("hole", whole).moved(math.radians(deg), np.array(tip)),)
 
 
 def middle_of(shapes: Sequence[Shape], otherwise: XY) -> XY:

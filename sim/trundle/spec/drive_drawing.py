@@ -58,7 +58,6 @@ def _push(around: Around) -> Sketch:
         Note("power_W", motor),
         Note("brake_N", polar(sprocket, 0.3 * radius, 150.0)),
         Note("grip", (axle[0], ground)),
-        Note("grip_shear_mm", (-5.2 * radius, ground)),
     )
     return Sketch("drive at the sprocket", "side", shapes, marks)
 
@@ -70,5 +69,5 @@ def _shear(drive: Drive) -> Sketch:
     pulled = area("rubber", np.array([[0.0, 0.0], [x, tall], [x + wide, tall], [wide, 0.0]]))
     link = box("steel", x - 4.0, tall, x + wide + 4.0, tall + 8.0)
     ground = box("hole", -15.0, -10.0, x + wide + 20.0, 0.0)
-    marks = (Span("grip_shear_mm", (0.0, tall), (x, tall), "x"), Note("grip", (0.5 * wide, 0.0)))
+    marks = (Span("grip_shear_mm", (0.0, tall), (x, tall), "x"),)
     return Sketch("a pad shears before it slips", "section", (ground, pulled, link, rest), marks)

@@ -19,7 +19,8 @@ MOST_CORNERS = 6
 
 def hull_sketches(hull: Hull) -> tuple[Sketch, ...]:
     """From the side, at the seat, and the belly plate between its stiff lines."""
-    return _side(hull), _seat(hull), _plate(hull)
+    mast = () if hull.at_seat == "mast" else (_mast(hull),)
+    return _side(hull), _seat(hull), *mast, _plate(hull)
 
 
 def outline(hull: Hull) -> tuple[XY, ...]:
@@ -85,17 +86,33 @@ def _seat(hull: Hull) -> Sketch:
             shapes = (load, *straps)
             held, what = (x + 1.25 * size, y + 0.8 * size), (x, y + 1.4 * size)
         case "mast":
-            pole = box("steel", x - 0.12 * size, y, x + 0.12 * size, y + up)
-            foot = box("steel", x - 0.6 * size, y, x + 0.6 * size, y + 0.15 * size)
-            shapes = (pole, foot, disc("rubber", x, y + up, 0.4 * size))
+            shapes = _pole((x, y), up, size)
             held, what = (x + 0.5 * size, y), (x, y + up)
-    marks = (
+    marks: tuple[Mark, ...] = (
         Note("at_seat", what),
         Note("seat_kg", (x - 0.3 * size, y + 1.2 * size) if hull.at_seat == "rider" else what),
         Note("held_by", held),
-        Span("mast_mm", (x, y), (x, y + up), "y") if hull.at_seat == "mast" else Note("mast_mm", (x, y)),
     )
+    if hull.at_seat == "mast":
+        marks = (*marks, Span("mast_mm", (x, y), (x, y + up), "y"))
     return Sketch("at the seat", "side", (deck, *shapes), marks)
+
+
+def _mast(hull: Hull) -> Sketch:
+    """A camera mast in place of what is at the seat."""
+    size = 0.1 * hull.length_mm
+    deck = box("steel", -2.0 * size, -0.3 * size, 2.0 * size, 0.0)
+    marks = (Span("mast_mm", (0.0, 0.0), (0.0, 4.0 * size), "y"),)
+    return Sketch("a mast in its place", "side", (deck, *_pole((0.0, 0.0), 4.0 * size, size)), marks)
+
+
+def _pole(foot: XY, up: float, size: float) -> tuple[Shape, ...]:
+    """A mast on its foot, a camera at its centre of mass."""
+    x, y = foot
+    pole = box("steel", x - 0.12 * size, y, x + 0.12 * size, y + up)
+    plate = box("steel", x - 0.6 * size, y, x + 0.6 * size, y + 0.15 * size)
+    camera = box("rubber", x - 0.3 * size, y + up - 0.25 * size, x + 0.3 * size, y + up + 0.25 * size)
+    return pole, plate, camera
 
 
 def _rider(at: XY, size: float) -> tuple[Shape, ...]:
@@ -106,8 +123,10 @@ def _rider(at: XY, size: float) -> tuple[Shape, ...]:
     hand = np.array(
         [[x - 0.3 * size, y + 1.9 * size], [x + 0.4 * size, y + 1.4 * size], [x + 1.2 * size, y + 1.6 * size]]
     )
-    head = disc("rubber", x - 0.2 * size, y + 2.7 * size, 0.36 * size)
-    return line("rubber", body, 0.5 * size), line("rubber", leg, 0.3 * size), line("rubber", hand, 0.16 * size), head
+    head = disc("rubber", x - 0.2 * size, y + 2.75 * size, 0.36 * size)
+    limbs = (body, 0.5 * size), (leg, 0.3 * size), (hand, 0.16 * size)
+    rounded = [disc("rubber", float(p[0]), float(p[1]), 0.5 * wide) for points, wide in limbs for p in points]
+    return *rounded, *(line("rubber", points, wide) for points, wide in limbs), head
 
 
 def _plate(hull: Hull) -> Sketch:

@@ -129,7 +129,8 @@ def tensioner_sketches(tensioner: Tensioner, around: Around) -> tuple[Sketch, ..
         Note("rate_N_per_mm", (middle, y)),
         Note("preload_N", (seat, y)),
     )
-    return (Sketch("idler with its tensioner", "side", shapes, marks, in_hull=True),)
+    in_hull = around.at_mm != Around().at_mm
+    return (Sketch("idler with its tensioner", "side", shapes, marks, in_hull=in_hull),)
 
 
 def track_sketches(track: Track, around: Around) -> tuple[Sketch, ...]:
@@ -165,8 +166,8 @@ def _loop(track: Track, around: Around) -> Sketch:
     sag: Mark = Span("sag_mm", chord, hang, "y") if track.sag_mm is not None else Note("sag_mm", hang)
     marks = (
         sag,
-        Note("tension_N", between(hang, (front[0], hang[1]), 0.3)),
-        Note("tension_limit_N", between(hang, (front[0], hang[1]), 0.45)),
+        Note("tension_N", _over(loop, 0.75)),
+        Note("tension_limit_N", _over(loop, 0.6)),
         Note("links", between(bottom, (rear[0], bottom[1]), 0.35)),
         Note("mass_kg_per_m", between(bottom, (rear[0], bottom[1]), 0.15)),
         Note("rolling_drag", between(bottom, (front[0], bottom[1]), 0.25)),
@@ -177,6 +178,15 @@ def _loop(track: Track, around: Around) -> Sketch:
         Note("end_loss", polar(rear, min(ends[:2])[1], 210.0)),
     )
     return Sketch("track", "side", tuple(shapes), marks, in_hull=True)
+
+
+def _over(loop: Points, share: float) -> XY:
+    """A place on the top run, so far from its rear end to its front."""
+    x = float(loop[:, 0].min() + share * np.ptp(loop[:, 0]))
+    middle = 0.5 * (loop[:, 1].max() + loop[:, 1].min())
+    top = loop[loop[:, 1] > middle]
+    top = top[np.argsort(top[:, 0])]
+    return x, float(np.interp(x, top[:, 0], top[:, 1]))
 
 
 def _sagging(taut: Points, sag_mm: float) -> tuple[Points, tuple[XY, XY]]:
@@ -238,7 +248,7 @@ def _link_cut(track: Track, around: Around) -> Sketch:
     half, thick, tooth, pad = 0.5 * track.width_mm, track.thickness_mm, track.tooth_mm, _pad_mm(track)
     wide = min(around.wheel_width_mm, 0.38 * track.width_mm)
     gap = max(0.12 * track.width_mm, 8.0)
-    tall = min(1.4 * around.wheel_radius_mm, 1.5 * track.width_mm)
+    tall = min(1.4 * around.wheel_radius_mm, 0.25 * track.width_mm + tooth)
     shapes: list[Shape] = [box("steel", -half, pad, half, thick)]
     if pad > 0.0:
         shapes.append(box("rubber", -half, 0.0, half, pad))

@@ -53,8 +53,8 @@ class Sprocket(EndWheel):
     Also called: drive sprocket, drive wheel, driver, gear.
     """
 
-    EXAMPLE: ClassVar[str] = """end = "front"
-at_mm = [1640, 90]
+    EXAMPLE: ClassVar[str] = """end = "rear"
+at_mm = [-150, 85]
 teeth = 10
 axle_mm = 25
 overhang_mm = 80
