@@ -20,7 +20,8 @@ from trundle.units import MM
 class SingleArm(ArmParts, Bogie):
     """One arm on one pivot, leading or trailing, with its own spring and one wheel station.
 
-    Also called: trailing arm, leading arm, swing arm, torsion arm, road arm, independent suspension.
+    Also called: trailing arm (points = "back"), leading arm (points = "forward"), swing arm, torsion arm, road arm,
+    independent suspension.
     """
 
     EXAMPLE: ClassVar[str] = """kind = "single arm"

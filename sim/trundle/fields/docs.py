@@ -6,7 +6,8 @@ own that begin with the word:
     Usual: what most builders have there, with the unit.
     Measure: how to find it with what a garage has.
     If wrong: what goes wrong if it is.
-    Also called: other words for it, with commas between them.
+    Also called: other words for it, with commas between them; in brackets behind one, what else has to be given
+        for that one: trailing arm (points = "back").
 
 Read from the source only when it is asked for: a run does not want it.
 """
@@ -15,6 +16,7 @@ from __future__ import annotations
 
 import ast
 import inspect
+import re
 import textwrap
 from dataclasses import dataclass
 from functools import cache
@@ -26,6 +28,9 @@ LABELS = {"Usual": "usual", "Measure": "measure", "If wrong": "if_wrong", "Also 
 """The words that begin a part, and what the part is called here."""
 
 
+_WITH = re.compile(r"(?P<word>.+?) \((?P<more>.*)\)")
+
+
 @dataclass(frozen=True)
 class Doc:
     """what: the first part; the others are empty where nothing is said."""
@@ -35,6 +40,7 @@ class Doc:
     measure: str = ""
     if_wrong: str = ""
     also_called: tuple[str, ...] = ()
+    also_with: tuple[tuple[str, str], ...] = ()
 
 
 def field_doc(table: type[BaseModel], name: str) -> Doc:
@@ -64,8 +70,10 @@ def taken_apart(text: str) -> Doc:
             parts[now] = []
         parts[now].append(line.strip())
     said = {name: " ".join(" ".join(lines).split()) for name, lines in parts.items()}
-    also = tuple(w.strip() for w in said.pop("also_called", "").rstrip(".").split(",") if w.strip())
-    return Doc(**said, also_called=also)
+    words = [w.strip() for w in said.pop("also_called", "").rstrip(".").split(",") if w.strip()]
+    found = [_WITH.fullmatch(word) for word in words]
+    also = tuple(f["word"] if f else word for f, word in zip(found, words, strict=True))
+    return Doc(**said, also_called=also, also_with=tuple((f["word"], f["more"]) for f in found if f))
 
 
 @cache

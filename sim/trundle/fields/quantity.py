@@ -102,6 +102,12 @@ def unit_of(field: str) -> str | None:
     return None if own is None else own.unit
 
 
+def without_unit(field: str) -> str:
+    """`arm` of `arm_mm`: a field's name without its unit."""
+    end = next((end for end in _OWN if field.endswith(f"_{end}")), None)
+    return field if end is None else field[: -len(end) - 1]
+
+
 def number(text: str, field: str) -> float:
     """What `text` says in the unit of the field of that name; without a unit it has the field's own.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import types
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
@@ -50,6 +50,31 @@ def element_type(kind: Any) -> Any:
 
 def fields_at(kind: Any, path: tuple[str | int, ...], node: Any) -> list[str]:
     """Names of the fields allowed in the table at `path` below a value `node` of type `kind`."""
+    model = table_at(kind, path, node)
+    return list(model.model_fields) if model is not None else []
+
+
+def table_at(kind: Any, path: tuple[str | int, ...], node: Any) -> type[BaseModel] | None:
+    """The spec class of that table; None if it is none, or of an unknown kind."""
+    declared, there = _declared_at(kind, path, node)
+    return model_at(declared, there)
+
+
+def kinds_at(kind: Any, path: tuple[str | int, ...], node: Any) -> tuple[type[BaseModel], ...]:
+    """The spec classes of which the table at that path may be one."""
+    return tuple(_tables_in(_declared_at(kind, path, node)[0]))
+
+
+def _tables_in(declared: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(declared, type) and issubclass(declared, BaseModel):
+        yield declared
+    elif get_origin(declared) in (Annotated, Union, types.UnionType):
+        for inner in get_args(declared):
+            yield from _tables_in(inner)
+
+
+def _declared_at(kind: Any, path: tuple[str | int, ...], node: Any) -> tuple[Any, Any]:
+    """The declared type at the end of a path, None if there is none, and the value there."""
     for part in path:
         child = node[part] if _has(node, part) else None
         if isinstance(kind, type) and issubclass(kind, BaseModel) and part in kind.model_fields:
@@ -59,10 +84,9 @@ def fields_at(kind: Any, path: tuple[str | int, ...], node: Any) -> list[str]:
         elif (element := element_type(kind)) is not None:
             kind = element
         else:
-            return []
+            return None, None
         node = child
-    model = model_at(kind, node)
-    return list(model.model_fields) if model is not None else []
+    return kind, node
 
 
 def _has(node: Any, part: str | int) -> bool:

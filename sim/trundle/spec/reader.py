@@ -14,8 +14,10 @@ from pydantic import BaseModel, ValidationError
 
 from trundle.errors import ComputerError, InputError, Problem, decimal_comma, did_you_mean
 from trundle.fields.quantity import in_units, why_not
+from trundle.fields.walk import kinds_at, table_at
 from trundle.spec.lines import DEEPEST, Elsewhere, Path_, line_of, too_deep_name
 from trundle.spec.old_names import modern, modern_path
+from trundle.spec.trade import field_hint, kind_hint
 
 MAX_FILE_BYTES = 2_000_000
 """A vehicle or course file is a page or two; anything over this is not one."""
@@ -331,7 +333,7 @@ def _without_echoes(problems: Iterable[Problem]) -> list[Problem]:
     """A required field that is misspelt is unknown and missing at once: it is reported as misspelt only."""
     problems = list(problems)
     misspelt = {
-        (p.field.rpartition(".")[0], p.problem.partition('did you mean "')[2].rstrip('"?'))
+        (p.field.rpartition(".")[0], p.problem.partition("; ")[2].partition('"')[2].partition('"')[0])
         for p in problems
         if p.problem.startswith("unknown field")
     }
@@ -370,10 +372,10 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
     line = line_of(path, lines)
     field = dotted(path)
     if typ == "extra_forbidden":
-        known = _siblings(kind, tuple(err["loc"])[:-1], data)
+        table = table_at(kind, _file_path(tuple(err["loc"])[:-1], data), data)
         name = str(path[-1]) if path else ""
-        allowed = ", ".join(known)
-        return Problem(f"unknown field{did_you_mean(name, known)}", field, allowed, file, line)
+        allowed = ", ".join(table.model_fields) if table is not None else ""
+        return Problem(f"unknown field{field_hint(name, table)}", field, allowed, file, line)
     if typ in _PLAIN:
         extra = "" if typ == "missing" else shown
         if typ in ("float_type", "int_type") and isinstance(got, str):
@@ -388,7 +390,7 @@ def _problem(err: Any, kind: type[BaseModel], data: dict[str, Any], file: str, l
         tags = [t.strip().strip("'") for t in str(ctx.get("expected_tags", "")).split(",")]
         tag = str(ctx.get("tag", ""))
         return Problem(
-            f'unknown kind "{_short(tag, quote=False)}"{did_you_mean(tag, tags)}',
+            f'unknown kind "{_short(tag, quote=False)}"{kind_hint(tag, kinds_at(kind, path, data))}',
             f"{field}.kind" if field else "kind",
             ", ".join(tags),
             file,
@@ -466,10 +468,3 @@ def _file_path(loc: Path_, data: Any) -> Path_:
         elif i == len(loc) - 1:
             out.append(part)
     return tuple(out)
-
-
-def _siblings(kind: type[BaseModel], loc: Path_, data: dict[str, Any]) -> list[str]:
-    """Names of the fields that would have been allowed at `loc`."""
-    from trundle.fields.walk import fields_at
-
-    return fields_at(kind, _file_path(loc, data), data)
