@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -20,7 +19,7 @@ from trundle.findings.states import track_is_loose, wheel_is_off
 from trundle.model.assembly import Assembly
 from trundle.record.columns import ENDS
 from trundle.units import DEG, MM
-from trundle_viewer.shapes import bracket, cut_below, hull_outline
+from trundle_viewer.shapes import bracket, hull_shades
 
 Points = NDArray[np.float64]
 
@@ -118,13 +117,8 @@ class SceneMaker:
         a = self.assembly = film.assembly
         v = a.vehicle
         self.com = np.array(a.com) / MM
-        outline = hull_outline(v)
-        low, high = float(outline[:, 1].min()), float(outline[:, 1].max())
+        bands, outline = hull_shades(v.hull, SHADES)
         self._hull = outline - self.com
-        steps = low + (high - low) * np.arange(SHADES + 1) / SHADES
-        flip = np.array([1.0, -1.0])
-        # Each shade a little higher than its band, so that no seam shows.
-        bands = [cut_below(flip * cut_below(outline, a), -b - 4.0) * flip for a, b in pairwise(steps)]
         self._shades = np.concatenate(bands) - self.com
         self._shade_ends = tuple(np.cumsum([len(b) for b in bands]).tolist())
         self._belly = np.array(v.hull.belly_mm) - self.com

@@ -139,10 +139,11 @@ steel = "51CrV4"
         """No: both arms hang on the hull."""
         return False
 
-    def inside(self, around: Around) -> Around:
-        """What lies about its spring, stops and damper: the fore arm, or the middle between both."""
+    def inside(self, around: Around, table: str = "spring") -> Around:
+        """What lies about one of its tables: the fore arm; about a leaf across both the middle between them."""
         x, y = self.at_mm
-        fore = x + 0.5 * self.pivots_apart_mm if self.spring.arms == 1 else x
+        across = table == "spring" and self.spring.arms > 1
+        fore = x if across else x + 0.5 * self.pivots_apart_mm
         return around_arm(self, around, (fore, y), 1.0, self.pivots_apart_mm)
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:

@@ -107,7 +107,7 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
         """No: the arm hangs on the hull."""
         return False
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """What lies about its spring, stops and damper."""
         return around_arm(self, around, self.at_mm, self._sign)
 

@@ -65,7 +65,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
         """1 if it points forward, -1 back."""
         return 1.0 if self.points == "forward" else -1.0
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """What lies about its spring, stops and damper."""
         return around_arm(self, around, around.at_mm, self.sign)
 
@@ -287,7 +287,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
         """On an arm, yes: a chain of two pivots."""
         return self.arm is not None
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """What lies about the arm under it."""
         return replace(around, at_mm=self.at_mm, name=f"{around.name}.arm")
 

@@ -22,8 +22,9 @@ class Spec(BaseModel):
         """Views of it that between them show every field. Raises NotImplementedError of a table that has none yet."""
         raise NotImplementedError(type(self).__name__)
 
-    def inside(self, around: Around) -> Around:
-        """What lies about the tables in it, as far as it knows more of that than what is around itself."""
+    def inside(self, around: Around, table: str = "") -> Around:
+        """What lies about the table in its field of that name, as far as it knows more of that than what is around
+        itself."""
         return around
 
 

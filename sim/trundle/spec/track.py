@@ -302,7 +302,7 @@ radius_mm = 30
         """The loop in the hull's axes; links close by; one cut through."""
         return track_sketches(self, around)
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """Its links, and on which side its idler is."""
         return replace(
             around,

@@ -184,7 +184,7 @@ tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 }
         """From the side in the hull's axes, and cut through."""
         return idler_sketches(self, around)
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """Where its tensioner pushes."""
         return replace(around, at_mm=self.at_mm)
 

@@ -144,7 +144,7 @@ grip = 0.7
             return self.track.sprocket_radius_m
         return max(w.radius_mm for w in self.wheel.values()) * MM
 
-    def inside(self, around: Around) -> Around:
+    def inside(self, around: Around, table: str = "") -> Around:
         """Its track, hull and road wheels."""
         return around_vehicle(self, around)
 

@@ -191,7 +191,7 @@ ACTIONS = (
     Action("redo", _redo, (pygame.K_y,), "Ctrl+Y, Shift+Ctrl+Z", "redo it", ctrl=True),
     Action("reset field", _reset_field, (pygame.K_DELETE, pygame.K_BACKSPACE), "Delete", "this field as it was opened"),
     Action("reset all", _reset_all, (pygame.K_r,), "Ctrl+R", "all fields as they were opened", ctrl=True),
-    Action("roll", _roll, (pygame.K_r,), "R", "roll it over a course, as it is now; Esc comes back"),
+    Action("roll", _roll, (pygame.K_r,), "R", "roll it over a course (Esc: back)"),
     Action("save", _save, (pygame.K_s,), "Ctrl+S", "save as a new file, comments kept", ctrl=True),
     Action("picture", _picture, (pygame.K_s,), "S", "save this picture (PNG)"),
     Action("fit", _fit, (pygame.K_f,), "F", "the whole vehicle in the middle"),

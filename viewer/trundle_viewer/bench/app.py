@@ -2,32 +2,32 @@
 
 from __future__ import annotations
 
+import math
 import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 import pygame
 
 from trundle.errors import InputError, Problem, TrundleError
+from trundle.fields.shape import Shape
 from trundle.fields.sketch import XY
-from trundle.model.assembly import assemble
-from trundle.papers.ground import level
 from trundle.result.inputs import VehicleInput
-from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.app import FPS, App
 from trundle_viewer.bench.asking import Asking
 from trundle_viewer.bench.bar import Bar, help_page
 from trundle_viewer.bench.courses import Chooser
 from trundle_viewer.bench.design import Design, Settings, Twin, followed, twins
-from trundle_viewer.bench.figures import against, figures, stations
-from trundle_viewer.bench.handles import Handle, handles
+from trundle_viewer.bench.handles import Handle, Pull, drawn, handles
 from trundle_viewer.bench.hands import take
 from trundle_viewer.bench.panel import WIDE, Choice, Panel
 from trundle_viewer.bench.picture import Frame, Picture
 from trundle_viewer.bench.places import place_of
-from trundle_viewer.bench.pose import Pose, placed, standing_pose
-from trundle_viewer.bench.stood import Refused, Stood, stood
+from trundle_viewer.bench.pose import Pose, placed
+from trundle_viewer.bench.stander import Stander
+from trundle_viewer.bench.stood import Refused, Stood, assembled, stood
 from trundle_viewer.palette import PALETTES
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.window import open_window
@@ -38,7 +38,7 @@ class Grip:
     """What the hand holds. frame: the hull as it stood then, since what is moved in it lifts or tips it, and the hand
     must not move by that; away: from the pointer to the handle in it [mm]; alike: what moves with it."""
 
-    handle: Handle
+    pull: Pull
     frame: Frame
     away: XY
     alike: list[Twin]
@@ -72,8 +72,10 @@ class Bench:
         theme: str = "dark",
     ) -> None:
         vehicle = opened.vehicle
+        self._stander = Stander()
         begin = stood(vehicle)
         if isinstance(begin, Refused):
+            self._stander.close()
             raise InputError(begin.problems)
         self.first: Stood = begin
         self.opened, self.folder = opened, folder if folder is not None else Path.cwd()
@@ -84,7 +86,8 @@ class Bench:
         self.vehicle = vehicle
         self.good: Stood = begin
         self.refused: tuple[Problem, ...] = ()
-        self.pose: Pose = standing_pose(begin.at)
+        self.apart: tuple[Shape, ...] = ()
+        self.pose: Pose = begin.pose
         self.first_scene: Scene = SceneMaker(self.pose).make(0)
         self.grip: Grip | None = None
         self.hover: XY | None = None
@@ -98,7 +101,7 @@ class Bench:
         self._asked = self._answered = 0
         self._lay_out(None)
         self.picture.fit(self.pose)
-        self.asking = Asking()
+        self.asking = Asking(self._stander)
         if self.design.now:
             self.change(self.design.now)
         if pygame.display.get_init():
@@ -143,17 +146,24 @@ class Bench:
         self.closed = True
         if self.rolling is not None:
             self.rolling.stop_runs()
-        self.asking.close()
+        self.rest()
         ink.forget()
         pygame.font.quit()
         pygame.display.quit()
+
+    def rest(self) -> None:
+        """End the process and the thread that stand it."""
+        self.asking.close(self._stander.close)
 
     def tick(self, passed_s: float) -> None:
         """Take what has happened and what has been worked out; draw if anything changed."""
         if self.rolling is not None:
             self._roll_on(self.rolling, passed_s)
             return
-        for event in pygame.event.get():
+        events = pygame.event.get()
+        for k, event in enumerate(events):
+            if event.type == pygame.MOUSEMOTION and k + 1 < len(events) and events[k + 1].type == pygame.MOUSEMOTION:
+                continue  # a mouse tells of its way a thousand times a second: where it is now is what matters
             try:
                 take(self, event)
             except TrundleError as e:
@@ -185,8 +195,7 @@ class Bench:
             return
         self.good = outcome
         if newest:
-            self.refused = ()
-            self.pose = standing_pose(outcome.at)
+            self.refused, self.apart, self.pose = (), (), outcome.pose
         else:
             self._place()
         self._handles = None
@@ -232,16 +241,14 @@ class Bench:
 
     def _place(self) -> None:
         """Draw the newest state with its arms as they last stood, until its balance is found."""
-        at = self.good.at
-        track, idler = self.vehicle.track, at.assembly.idler_mm
-        shift = 0.0
-        if track is not None and idler is not None and at.assembly.vehicle.track is not None:
-            shift = (idler[0] - at.assembly.vehicle.track.idler.at_mm[0]) * track.idler_sign * MM
+        good = self.good
+        self.apart = ()
         try:
-            assembly = assemble(self.vehicle, level(), shift)
+            self.pose = placed(assembled(self.vehicle, good.idler_m), good.q, good.values)
         except (InputError, ValueError):
-            return  # what cannot be put together is told by the thread; the last that could stays drawn
-        self.pose = placed(assembly, at.q, standing_pose(at).values)
+            # Why it cannot be put together is told by the process; what last could be stays drawn under its outline.
+            with suppress(ValueError, ArithmeticError):
+                self.apart = tuple(drawn(self.vehicle, self._arms_deg(), self.pose.assembly.vehicle))
 
     def take_hold(self, px: XY) -> bool:
         """Of what is under the pointer; False if there is nothing."""
@@ -252,7 +259,7 @@ class Bench:
         hull = frame.to_hull(px)
         at = handle.nearest(hull)
         alike = twins(self.design, self.vehicle, handle.path) if self.choice.alike else []
-        self.grip = Grip(handle, frame, (at[0] - hull[0], at[1] - hull[1]), alike)
+        self.grip = Grip(Pull(handle), frame, (at[0] - hull[0], at[1] - hull[1]), alike)
         self.choose(handle.part, handle.path)
         return True
 
@@ -262,12 +269,11 @@ class Bench:
         grip = self.grip
         assert grip is not None
         hull = grip.frame.to_hull(px)
-        wanted = grip.handle.value_for((hull[0] + grip.away[0], hull[1] + grip.away[1]))
-        value = snapped(wanted, grip.handle.value, step, one_axis)
-        if value == self.design.value(grip.handle.path):
-            return
-        others = followed(self.design, grip.alike, value)
-        self.change(self.design.with_values({grip.handle.path: value, **others}))
+        handle = grip.pull.handle
+        wanted = grip.pull.value_for((hull[0] + grip.away[0], hull[1] + grip.away[1]))
+        value = snapped(wanted, handle.value, step, one_axis)
+        if value != self.design.value(handle.path):
+            self.change(self.design.with_values({handle.path: value, **followed(self.design, grip.alike, value)}))
 
     def let_go(self) -> None:
         """What was dragged becomes a state of its own."""
@@ -301,11 +307,22 @@ class Bench:
     def handles(self) -> list[Handle]:
         """Of the vehicle as it is drawn."""
         if self._handles is None:
-            vehicle = self.pose.assembly.vehicle
-            arms = {name: self.pose.at(f"arm.{name}.angle_deg", 0) for name in self.pose.assembly.joint}
-            axles = Frame(self.pose, self.picture.camera).axles(SceneMaker(self.pose).make(0))
-            self._handles = handles(vehicle, arms, axles)
+            self._handles = self._found()
         return self._handles
+
+    def _found(self, table: str = "") -> list[Handle]:
+        axles = Frame(self.pose, self.picture.camera).axles(self.pose)
+        return handles(self.vehicle, self._arms_deg(), axles, table)
+
+    def _arms_deg(self) -> dict[str, float]:
+        return {name: self.pose.at(f"arm.{name}.angle_deg", 0) for name in self.pose.assembly.joint}
+
+    def _held(self, grip: Grip) -> Handle:
+        """The handle that is held, as it is now: of several of one field (a wheel's tyres) the nearest to where it was
+        taken."""
+        held = grip.pull.handle
+        alike = [h for h in self._found(held.path.rpartition(".")[0]) if h.path == held.path]
+        return min(alike, key=lambda h: math.dist(h.at, held.at), default=held)
 
     # What is drawn
 
@@ -318,18 +335,14 @@ class Bench:
         before = {w.name: w.load_N for w in self.first.sheet.wheels}
         picture.loads(to, scene, before, self.known)
         if self.grip is not None and self.hover is not None:
-            held = next((h for h in self.handles() if h.path == self.grip.handle.path), self.grip.handle)
-            picture.handles(to, self.pose, (), self.hover, held)
+            picture.handles(to, self.pose, (), self.hover, self._held(self.grip))
         elif self.hover is not None and picture.rect.collidepoint(self.hover) and self.sheet.courses is None:
             picture.handles(to, self.pose, self.handles(), self.hover, None)
+        picture.wanted(to, self.pose, self.apart)
         if self.refused:
             spots = [(place_of(self.vehicle, p.field), p.problem) for p in self.refused[:2]]
             picture.faults(to, self.pose, spots)
-        rows = against(figures(self.first), figures(self.good))
-        self.panel.draw(
-            to, self.design, rows, stations(self.first), stations(self.good), self.choice, self.known,
-            bool(self.refused),
-        )  # fmt: skip
+        self.panel.draw(to, self.design, self.first, self.good, self.choice, self.known, bool(self.refused))
         self.bar.draw(to, self.choice.alike, self.theme, self.hover)
         if self.sheet.courses is not None:
             self.sheet.courses.draw(to, self.palette, self.u, picture.rect)
@@ -346,6 +359,7 @@ class Bench:
         from trundle.engine.length import GROUND_MM
         from trundle.spec.course import load_course
         from trundle.terrain.ground import lay
+        from trundle.units import MM
         from trundle_viewer.live import start
 
         self.sheet.courses = None

@@ -6,13 +6,13 @@ import threading
 from collections.abc import Callable
 
 from trundle.spec.vehicle import Vehicle
-from trundle_viewer.bench.stood import Outcome, stood
+from trundle_viewer.bench.stood import Outcome
 
 
 class Asking:
     """`ask` for a vehicle, `take` what came of the newest that is done."""
 
-    def __init__(self, work: Callable[[Vehicle], Outcome] = stood) -> None:
+    def __init__(self, work: Callable[[Vehicle], Outcome]) -> None:
         self._work = work
         self._gate = threading.Condition()
         self._wanted: tuple[int, Vehicle] | None = None
@@ -58,11 +58,12 @@ class Asking:
         newest = self._told if self._done is None else self._done[0]
         return newest >= self._asked or self._trouble is not None
 
-    def close(self) -> None:
-        """No more work is begun; the one in hand is left to end by itself."""
+    def close(self, cut: Callable[[], None] = lambda: None) -> None:
+        """No more work is begun. cut: breaks off the one in hand."""
         with self._gate:
             self._closed = True
             self._gate.notify_all()
+        cut()
         self._thread.join(5.0)
 
     def _go(self) -> None:

@@ -55,7 +55,7 @@ def help_page(to: Surface, p: Palette, u: float) -> None:
     size, row = round(13 * u), 21 * u
     keys = [a for a in ACTIONS if a.named]
     half = (len(keys) + 1) // 2
-    box = pygame.Rect(0, 0, round(960 * u), round((half + len(MOUSE) + 5) * row))
+    box = pygame.Rect(0, 0, round(1010 * u), round((half + len(MOUSE) + 5) * row))
     box.center = to.get_rect().center
     ink.rounded(to, p.panel, box, round(9 * u), p.panel_edge)
     ink.write(to, "Keys of the bench", (box.left + 22 * u, box.top + 14 * u), round(17 * u), p.text, True)
@@ -64,7 +64,7 @@ def help_page(to: Surface, p: Palette, u: float) -> None:
         x = box.left + (22 * u if k < half else 0.5 * box.width + 8 * u)
         y = box.top + 50 * u + (k % half) * row
         ink.write(to, action.named, (x, y), size, p.mark, True)
-        ink.write(to, action.words, (x + 150 * u, y), size, p.text)
+        ink.write(to, action.words, (x + 176 * u, y), size, p.text)
     y = box.top + 50 * u + (half + 0.6) * row
     ink.write(to, "Mouse", (box.left + 22 * u, y), round(17 * u), p.text, True)
     for k, (does, what) in enumerate(MOUSE):

@@ -26,7 +26,8 @@ class Design:
     def __init__(self, first: Vehicle, settings: Settings | None = None) -> None:
         self.first = first
         self.tables = tweak.written(first)
-        self._whole: dict[str, Any] = tweak.plain(first.model_dump())
+        self._first: dict[str, Value] = dict(listed(tweak.plain(first.model_dump())))
+        self._fields: dict[str, list[Field]] = {}
         self._states: list[Settings] = [{}]
         self._at = 0
         self.now: Settings = {}
@@ -37,8 +38,16 @@ class Design:
     def fields(self, table: str) -> list[Field]:
         """The numbers of a table and of all tables in it, a point's one by one; defaults too, of tables that are
         written."""
+        if table not in self._fields:
+            self._fields[table] = self._found(table)
+        return self._fields[table]
+
+    def _found(self, table: str) -> list[Field]:
+        """How it is made comes last: it changes nothing of how it stands."""
         found: list[Field] = []
-        for path, value in listed(value_at(self._whole, table), table):
+        for path, value in sorted(self._first.items(), key=lambda item: f"{table}.build." in item[0]):
+            if not path.startswith(f"{table}."):
+                continue
             try:
                 value_at(self.tables, path)
             except (InputError, KeyError, IndexError, ValueError):
@@ -59,9 +68,8 @@ class Design:
         return self.now[path] if path in self.now else self.at_first(path)
 
     def at_first(self, path: str) -> Value:
-        """Its value in the vehicle as it was opened."""
-        value = value_at(self._whole, path)
-        return (value[0], value[1]) if isinstance(value, list) else value
+        """Its value in the vehicle as it was opened. Raises KeyError for one that had none."""
+        return self._first[path]
 
     def number(self, field: Field) -> float:
         """One number's value now."""
@@ -91,10 +99,7 @@ class Design:
         return {p: v for p, v in settings.items() if not self._is_first(p, v)}
 
     def _is_first(self, path: str, value: Value) -> bool:
-        try:
-            return self.at_first(path) == value
-        except (InputError, KeyError, IndexError):
-            return False  # not among the fields that have a value yet
+        return self._first.get(path) == value  # one that has none yet is changed by any
 
     def readable(self, settings: Settings) -> Vehicle:
         """The vehicle with these settings, each field by itself right. Raises InputError."""
@@ -144,10 +149,7 @@ class Design:
         return [f"{path} {self._before(path)} to {words(value)}" for path, value in self.now.items()]
 
     def _before(self, path: str) -> str:
-        try:
-            return words(self.at_first(path))
-        except (InputError, KeyError, IndexError):
-            return "(not there)"
+        return words(self._first[path]) if path in self._first else "(not there)"
 
     def options(self) -> str:
         """The changes as options of the command line: `--set bogie.front.arm_mm=210`."""
@@ -197,7 +199,7 @@ def twins(design: Design, vehicle: Vehicle, path: str) -> list[Twin]:
         there = ".".join(["bogie", other, *parts[2:]])
         try:
             its = design.value(there)
-        except (InputError, KeyError, IndexError):
+        except KeyError:
             continue  # its spring is of another kind, or it has no such table
         if isinstance(value, tuple) and isinstance(its, tuple):
             if axes := tuple(k for k in (0, 1) if its[k] == value[k]):

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from trundle.fields import quantity
 from trundle.spec.reader import matching_paths, node_at
 
 Number = float
@@ -47,16 +48,17 @@ def listed(node: Any, path: str = "") -> Iterator[tuple[str, Value]]:
         for key, inner in node.items():
             yield from listed(inner, f"{path}.{key}" if path else key)
     elif isinstance(node, list):
-        if len(node) == 2 and all(_is_number(v) for v in node):
+        if len(node) == 2 and all(is_number(v) for v in node):
             yield path, (node[0], node[1])
             return
         for k, inner in enumerate(node, 1):
             yield from listed(inner, f"{path}.{k}")
-    elif _is_number(node):
+    elif is_number(node):
         yield path, node
 
 
-def _is_number(value: Any) -> bool:
+def is_number(value: Any) -> bool:
+    """A number, and not true or false."""
     return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
@@ -67,24 +69,15 @@ def value_at(tables: dict[str, Any], path: str) -> Any:
 
 
 def unit_of(path: str) -> str:
-    """The unit in which a field is written, by its name: `mm` of `arm_mm`, `N/mm` of `rate_N_per_mm`."""
-    name = next((part for part in reversed(path.split(".")) if not part.isdigit()), "")
-    return next((words for ending, words in UNITS if name.endswith(ending)), "")
-
-
-UNITS = (
-    ("_N_s_per_mm", "N s/mm"), ("_N_per_mm", "N/mm"), ("_kg_per_m", "kg/m"), ("_kg_m2", "kg m²"), ("_m_s2", "m/s²"),
-    ("_m_s", "m/s"), ("_mm2", "mm²"), ("_mm", "mm"), ("_deg", "deg"), ("_kg", "kg"), ("_Nm", "N m"), ("_N", "N"),
-    ("_Hz", "Hz"), ("_MPa", "MPa"), ("_bar", "bar"), ("_W", "W"), ("_irhd", "IRHD"),
-)  # fmt: skip
-"""The longest endings first."""
+    """The unit in which a field is written, by its name: `mm` of `arm_mm`, `N/mm` of `rate_N_per_mm`; or nothing."""
+    return quantity.unit_of(next(part for part in reversed(path.split(".")) if not part.isdigit())) or ""
 
 
 def words(value: Value) -> str:
     """`1520, 0`."""
     if isinstance(value, tuple):
-        return f"{value[0]:g}, {value[1]:g}"
-    return f"{value:g}"
+        return ", ".join(words(v) for v in value)
+    return f"{value:g}".replace("-", "\N{MINUS SIGN}") if is_number(value) else str(value)
 
 
 def info_of(table: BaseModel, path: str) -> FieldInfo | None:

@@ -14,7 +14,10 @@ Gain = Callable[[float, float], float]
 """How much better the second value is than the first; below 0: worse."""
 
 SMALL_N = 0.5
-"""Loads closer than this are alike [N]."""
+"""A wheel that carries less has no load [N]."""
+
+SMALL_MM = 0.5
+"""An arm that is closer to its stop stands on it [mm]."""
 
 
 def more(before: float, now: float) -> float:
@@ -48,7 +51,8 @@ def neither_hard_nor_soft(before: float, now: float) -> float:
 
 @dataclass(frozen=True)
 class Figure:
-    """value: nan where there is none; where: which part it is of; digits: behind the point."""
+    """value: nan where there is none; where: which part it is of; digits: behind the point; alarm: what is wrong
+    with it as it is, in a word, whether better or worse than before."""
 
     name: str
     unit: str
@@ -56,6 +60,7 @@ class Figure:
     gain: Gain = neither
     digits: int = 0
     where: str = ""
+    alarm: str = ""
 
     @property
     def shown(self) -> str:
@@ -112,22 +117,25 @@ def figures(s: Stood) -> tuple[Figure, ...]:
         Figure("height, front", "mm", sheet.front_mm),
         Figure("height, rear", "mm", sheet.rear_mm),
         Figure("nose up", "deg", sheet.pitch_deg, nearer_level, 1),
-        Figure("belly over ground", "mm", sheet.belly_clearance_mm, more),
+        Figure(
+            "belly over ground", "mm", sheet.belly_clearance_mm, more, alarm="touches" if sheet.belly_N > 0.0 else ""
+        ),
         Figure("heaviest wheel", "N", heavy.load_N, less, 0, heavy.name),
-        Figure("lightest wheel", "N", light.load_N, more, 0, light.name),
+        Figure("lightest wheel", "N", light.load_N, more, 0, light.name, "none" if light.load_N < SMALL_N else ""),
     ]
     if bump is not None and droop is not None:
         found += [
-            Figure("least to bump", "mm", bump.to_bump_mm, more, 0, bump.name),
-            Figure("least to droop", "mm", droop.to_droop_mm, more, 0, droop.name),
+            Figure("least to bump", "mm", bump.to_bump_mm, more, 0, bump.name, _at_end(bump.to_bump_mm)),
+            Figure("least to droop", "mm", droop.to_droop_mm, more, 0, droop.name, _at_end(droop.to_droop_mm)),
         ]
     found += [_stress(sheet, when) for when in ("standing", "bump")]
     found += [
-        Figure("heave", "Hz", heave, neither_hard_nor_soft, 2),
+        Figure("heave", "Hz", heave, neither_hard_nor_soft, 2, "", _ride(heave)),
         Figure("pitch", "Hz", pitch, neither, 2),
         Figure(
             "least margin", "times", s.least.margin if s.least else math.nan, more, 2,
-            f"{s.least.kind} {s.least.name}" if s.least else "no sizes known",
+            f"{s.least.kind} {s.least.name.partition('.')[0]}" if s.least else "no sizes known",
+            "gives" if s.least and s.least.yields else "",
         ),
     ]  # fmt: skip
     if sheet.track is not None:
@@ -145,7 +153,17 @@ def _stress(sheet: StandingSheet, when: str) -> Figure:
     if not stressed:
         return Figure(name, "MPa", math.nan, less)
     worst = min(stressed, key=lambda s: s.yield_margin(when))
-    return Figure(name, "MPa", worst.state(when).stress_MPa, less, 0, worst.name)
+    alarm = "yields" if worst.yield_margin(when) < 1.0 else ""
+    return Figure(name, "MPa", worst.state(when).stress_MPa, less, 0, worst.name, alarm)
+
+
+def _at_end(left_mm: float) -> str:
+    """Of an arm that stands on its stop."""
+    return "on stop" if left_mm < SMALL_MM else ""
+
+
+def _ride(heave_Hz: float) -> str:
+    return "hard" if heave_Hz > HARD_HZ else "soft" if heave_Hz < SOFT_HZ else ""
 
 
 @dataclass(frozen=True)
@@ -169,8 +187,8 @@ def stations(s: Stood) -> tuple[Station, ...]:
             Station(
                 name,
                 Figure("load", "N", loads[name]) if name in loads else None,
-                Figure("to bump", "mm", arm.to_bump_mm, more) if arm else None,
-                Figure("to droop", "mm", arm.to_droop_mm, more) if arm else None,
+                Figure("to bump", "mm", arm.to_bump_mm, more, alarm=_at_end(arm.to_bump_mm)) if arm else None,
+                Figure("to droop", "mm", arm.to_droop_mm, more, alarm=_at_end(arm.to_droop_mm)) if arm else None,
             )
         )
     return tuple(found)

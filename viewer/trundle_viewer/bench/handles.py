@@ -9,18 +9,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Protocol, cast
+from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
 from trundle.fields.base import Spec
+from trundle.fields.shape import Shape
 from trundle.fields.sketch import XY, Around, Mark, Round, Span, Turn
+from trundle.model.arrays import Floats
 from trundle.spec.vehicle import Vehicle
-from trundle_viewer.bench.fields import Value
+from trundle.spec.vehicle_drawing import around_vehicle
+from trundle_viewer.bench.fields import Value, is_number
 
-STEPS = 4
-"""Newton's steps from a field's value to where the hand is: a length gets there in one, an angle in three."""
+STEPS = 6
+"""Steps from a field's value to where the hand is: a length gets there in one, an angle in a few."""
+
+NEAR_ENOUGH = 0.02
+"""A step of less than this, in the field's unit, is the last."""
 
 LEAST_RIM_MM = 1.0
 """No circle is taken smaller [mm]."""
@@ -50,45 +56,78 @@ class Handle:
         size = math.hypot(dx, dy) or 1.0
         return cx + radius * dx / size, cy + radius * dy / size
 
+
+class Pull:
+    """A handle that a hand moves: goes on from where it was, by how its mark moved with the value when it was taken."""
+
+    def __init__(self, handle: Handle) -> None:
+        self.handle = handle
+        start = handle.value
+        self._now = np.array(start if isinstance(start, tuple) else (start,), dtype=np.float64)
+        self._back: Floats | None = None
+        """Mark's move [mm] to value's."""
+
     def value_for(self, to: XY) -> Value:
-        """The value that brings it as near as it gets to a place in the hull [mm]."""
-        start = self.value
-        now = np.array(start if isinstance(start, tuple) else (start,), dtype=np.float64)
-
-        def place(values: Any) -> Any:
-            value = (float(values[0]), float(values[1])) if len(values) == 2 else float(values[0])
-            return np.array(self.reach(value, to))
-
+        """The value that brings the mark's end as near as it gets to a place in the hull [mm]."""
+        here = self._place(self._now, to)
+        if self._back is None or self.handle.rim is not None:
+            self._back = self._slopes(here, to)
         for _ in range(STEPS):
-            here = place(now)
-            slopes = []
-            for k in range(len(now)):
-                step = np.zeros(len(now))
-                step[k] = 1e-3 * max(abs(float(now[k])), 1.0)
-                slopes.append((place(now + step) - here) / step[k])
-            matrix = np.stack(slopes, axis=1)
-            if not np.abs(matrix).max() > 1e-6:
+            move = self._back @ (np.array(to) - here)
+            self._now = self._now + move
+            if np.abs(move).max() < NEAR_ENOUGH:
                 break
-            move = np.linalg.lstsq(matrix, np.array(to) - here, rcond=None)[0]
-            now = now + move
-            if np.abs(move).max() < 1e-4:
-                break
-        return (float(now[0]), float(now[1])) if len(now) == 2 else float(now[0])
+            here = self._place(self._now, to)
+        return _value(self._now)
+
+    def _place(self, values: Floats, to: XY) -> Floats:
+        return np.array(self.handle.reach(_value(values), to))
+
+    def _slopes(self, here: Floats, to: XY) -> Floats:
+        """Of the value over the mark's end, by a small change of it; 0 where the mark does not follow."""
+        slopes = []
+        for k in range(len(self._now)):
+            step = np.zeros(len(self._now))
+            step[k] = 1e-3 * max(abs(float(self._now[k])), 1.0)
+            slopes.append((self._place(self._now + step, to) - here) / step[k])
+        back: Floats = np.linalg.pinv(np.stack(slopes, axis=1), rcond=1e-9)
+        return back
 
 
-class _Inside(Protocol):
-    """A table that says what lies about the tables in it."""
-
-    def inside(self, around: Around) -> Around: ...
+def _value(values: Floats) -> Value:
+    return (float(values[0]), float(values[1])) if len(values) == 2 else float(values[0])
 
 
-def handles(vehicle: Vehicle, arms_deg: Mapping[str, float], axles_mm: Mapping[str, XY]) -> list[Handle]:
-    """Of all its tables. arms_deg: how its arms stand, by name; axles_mm: where its wheels' axles are in the hull, by
-    the station's name. Those of small parts come first: they lie on top of the larger."""
-    found = [h for table in _tables(vehicle, arms_deg) for h in _of_table(*table)]
+def handles(
+    vehicle: Vehicle, arms_deg: Mapping[str, float], axles_mm: Mapping[str, XY], only: str = ""
+) -> list[Handle]:
+    """Of all its tables, points first. arms_deg: how its arms stand, by name; axles_mm: where its wheels' axles are in
+    the hull, by the station's name; only: of one table, by its path."""
+    found = [
+        handle
+        for part, table, around in _parts(vehicle, arms_deg)
+        if not only or f"{only}.".startswith(f"{part}.")
+        for inner in _within(part, part, table, around)
+        if only in ("", inner[1])
+        for handle in _of_table(*inner)
+    ]
     kinds = {station.name: bogie.wheel for name, bogie in vehicle.bogie.items() for station in bogie.stations_at(name)}
-    rims = [_rim(vehicle, kinds[name], at) for name, at in axles_mm.items()]
+    rims = [_rim(vehicle, kinds[name], at) for name, at in axles_mm.items() if only in ("", f"wheel.{kinds[name]}")]
     return [*sorted(found, key=lambda h: h.rim is not None), *rims]
+
+
+def drawn(vehicle: Vehicle, arms_deg: Mapping[str, float], but: Vehicle) -> list[Shape]:
+    """Its parts as their tables draw themselves in the hull, also of a vehicle that cannot be put together; but for
+    those that another has too. Raises ValueError or ArithmeticError where a table cannot be drawn."""
+    there = {part: table for part, table, _ in _parts(but, arms_deg)}
+    return [
+        shape
+        for part, table, around in _parts(vehicle, arms_deg)
+        if table != there.get(part)
+        for sketch in table.sketches(around)
+        if sketch.in_hull
+        for shape in sketch.shapes
+    ]
 
 
 def _rim(vehicle: Vehicle, kind: str, axle: XY) -> Handle:
@@ -112,42 +151,32 @@ Table = tuple[str, str, Spec, Around]
 """Path of the part that it belongs to, its own, the table, what lies about it."""
 
 
-def _tables(vehicle: Vehicle, arms_deg: Mapping[str, float]) -> Iterator[Table]:
-    hull, track = vehicle.hull, vehicle.track
-    about = Around(arms_deg=dict(arms_deg), hull_length_mm=hull.length_mm, hull_height_mm=hull.height_mm)
-    yield from _within("hull", "hull", hull, about)
+def _parts(vehicle: Vehicle, arms_deg: Mapping[str, float]) -> Iterator[tuple[str, Spec, Around]]:
+    """Path of each part that can be taken hold of, its table, what lies about it."""
+    track, about = vehicle.track, around_vehicle(vehicle, Around(arms_deg=dict(arms_deg)))
+    yield "hull", vehicle.hull, about
     for name, bogie in vehicle.bogie.items():
-        radius = vehicle.wheel[bogie.wheel].radius_mm if bogie.wheel in vehicle.wheel else about.wheel_radius_mm
-        path = f"bogie.{name}"
-        yield from _within(path, path, bogie, _with(about, name=name, wheel_radius_mm=radius))
+        yield f"bogie.{name}", bogie, replace(about, name=name, wheel_radius_mm=vehicle.wheel[bogie.wheel].radius_mm)
     if track is not None:
-        about = _with(about, track_thickness_mm=track.thickness_mm, track_width_mm=track.width_mm)
-        yield from _within("track.sprocket", "track.sprocket", track.sprocket, about)
-        yield from _within("track.idler", "track.idler", track.idler, about)
+        yield "track.sprocket", track.sprocket, about
+        yield "track.idler", track.idler, about
         for k, roller in enumerate(track.roller, 1):
-            yield from _within(f"track.roller.{k}", f"track.roller.{k}", roller, about)
-
-
-def _with(around: Around, **changes: Any) -> Around:
-    from dataclasses import replace
-
-    return replace(around, **changes)
+            yield f"track.roller.{k}", roller, about
 
 
 def _within(part: str, path: str, table: Spec, around: Around) -> Iterator[Table]:
     """A table and all tables in it."""
     yield part, path, table, around
-    inner = cast(_Inside, table).inside(around) if hasattr(table, "inside") else around
     for name in type(table).model_fields:
         value = getattr(table, name)
         if isinstance(value, Spec):
-            yield from _within(part, f"{path}.{name}", value, inner)
+            yield from _within(part, f"{path}.{name}", value, table.inside(around, name))
 
 
 def _of_table(part: str, path: str, table: Spec, around: Around) -> Iterator[Handle]:
     for (field, axes), (at, rim) in _ends(table, around).items():
         value = getattr(table, field, None)
-        if isinstance(value, bool) or not isinstance(value, (int, float, tuple)):
+        if not (is_number(value) or (isinstance(value, tuple) and len(value) == 2 and all(map(is_number, value)))):
             continue
 
         def reach(new: Value, to: XY, field: str = field, axes: int = axes) -> XY:
@@ -187,15 +216,5 @@ def _marks(table: Spec, around: Around) -> list[Mark]:
     try:
         sketches = table.sketches(around)
     except NotImplementedError:
-        return _plain_points(table)
+        return []
     return [mark for sketch in sketches if sketch.in_hull for mark in sketch.marks]
-
-
-def _plain_points(table: Spec) -> list[Mark]:
-    """Of a table that has no sketch yet: its points in the hull."""
-    marks: list[Mark] = []
-    for name in ("at_mm", "com_mm", "seat_mm"):
-        if name in type(table).model_fields:
-            x, y = getattr(table, name)
-            marks += [Span(name, (0.0, y), (x, y), "x", "forward"), Span(name, (x, 0.0), (x, y), "y", "up")]
-    return marks

@@ -119,16 +119,16 @@ def _press(bench: Bench, px: tuple[float, float]) -> None:
 
 
 def _move(bench: Bench, event: pygame.event.Event) -> None:
-    bench.hover = (float(event.pos[0]), float(event.pos[1]))
+    before, bench.hover = bench.hover, (float(event.pos[0]), float(event.pos[1]))
     if bench.grip is not None:
         mods = pygame.key.get_mods() if pygame.display.get_init() else 0
-        fine = FINE_DEG if unit_of(bench.grip.handle.path) == "deg" else FINE
+        fine = FINE_DEG if unit_of(bench.grip.pull.handle.path) == "deg" else FINE
         step = COARSE if mods & pygame.KMOD_SHIFT else fine
         bench.drag(bench.hover, step, bool(mods & pygame.KMOD_CTRL))
-    elif bench.panning:
+    elif bench.panning and before is not None:
         camera = bench.picture.camera
-        camera.x -= event.rel[0] / camera.scale
-        camera.y += event.rel[1] / camera.scale
+        camera.x -= (bench.hover[0] - before[0]) / camera.scale
+        camera.y += (bench.hover[1] - before[1]) / camera.scale
 
 
 def _wheel(bench: Bench, turns: float) -> None:

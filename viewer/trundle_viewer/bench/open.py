@@ -65,5 +65,5 @@ def export_bench(given: VehicleInput, out: Path, size: tuple[int, int], theme: s
             bench.settle()
             bench.draw()
         finally:
-            bench.asking.close()
+            bench.rest()
         save_png(pygame.transform.smoothscale(sheet, size) if times > 1 else sheet, out)

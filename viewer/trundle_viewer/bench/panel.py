@@ -9,13 +9,14 @@ import pygame
 
 from trundle_viewer import ink
 from trundle_viewer.bench.design import Design
-from trundle_viewer.bench.fields import Field, unit_of
-from trundle_viewer.bench.figures import Against, Figure, Station
+from trundle_viewer.bench.fields import Field, unit_of, words
+from trundle_viewer.bench.figures import Against, Figure, Station, against, figures, stations
+from trundle_viewer.bench.stood import Stood
 from trundle_viewer.palette import Colour, Palette
 
 Surface = pygame.Surface
 
-WIDE = 392.0
+WIDE = 408.0
 """Its width [screen units]."""
 
 ROW = 16.5
@@ -43,42 +44,58 @@ class Panel:
     def __init__(self, rect: pygame.Rect, palette: Palette, u: float) -> None:
         self.rect, self.p, self.u = rect, palette, u
         self.size = round(11.5 * u)
+        self._key: object = None
+        self._image: Surface | None = None
 
     def draw(
         self,
         to: Surface,
         design: Design,
-        rows: Sequence[Against],
-        before: Sequence[Station],
-        now: Sequence[Station],
+        first: Stood,
+        good: Stood,
         choice: Choice,
         known: bool,
         refused: bool,
     ) -> None:
         """known: whether the figures are of the state that is drawn."""
+        key = (id(first), id(good), known, refused)
+        if key != self._key or self._image is None:
+            self._image, self._key = self._figures(design.first.name, first, good, known, refused), key
         pygame.draw.rect(to, self.p.panel, self.rect)
-        pygame.draw.line(to, self.p.panel_edge, self.rect.topleft, self.rect.bottomleft)
         clip = to.get_clip()
         to.set_clip(self.rect)
-        y = self._head(to, design, known, refused)
-        y = self._table(to, y, rows, known)
-        y = self._stations(to, y + 5 * self.u, before, now, known)
+        to.blit(self._image, self.rect.topleft)
+        pygame.draw.line(to, self.p.panel_edge, self.rect.topleft, self.rect.bottomleft)
+        y = self.rect.top + self._image.get_height()
         foot = self._changes(to, design)
         self._fields(to, y + 6 * self.u, foot - 6 * self.u, design, choice)
         to.set_clip(clip)
 
+    def _figures(self, name: str, first: Stood, good: Stood, known: bool, refused: bool) -> Surface:
+        """The upper part: kept until it changes, since a hand that drags has sixty frames a second drawn."""
+        rows = against(figures(first), figures(good))
+        before, now = stations(first), stations(good)
+        height = 26 + 5 + (len(rows) + len(now) + 2) * ROW + 12
+        image = pygame.Surface((self.rect.width, round(height * self.u)), depth=32)
+        image.fill(self.p.panel)
+        whole = Panel(image.get_rect(), self.p, self.u)
+        y = whole._head(image, name, known, refused)
+        y = whole._table(image, y, rows, known)
+        whole._stations(image, y + 5 * self.u, before, now, known)
+        return image
+
     def _x(self, right_of: float) -> float:
         return self.rect.left + right_of * self.u
 
-    def _head(self, to: Surface, design: Design, known: bool, refused: bool) -> float:
+    def _head(self, to: Surface, name: str, known: bool, refused: bool) -> float:
         p, y = self.p, self.rect.top + 9 * self.u
-        ink.write(to, design.first.name, (self._x(14), y), round(16 * self.u), p.text, True)
-        words, colour = ("", p.text_dim)
+        ink.write(to, name, (self._x(14), y), round(16 * self.u), p.text, True)
+        said, colour = ("", p.text_dim)
         if refused:
-            words, colour = "\N{MULTIPLICATION X} cannot be so: last good figures", p.failed
+            said, colour = "\N{MULTIPLICATION X} cannot be so: last good figures", p.failed
         elif not known:
-            words = "working it out \N{HORIZONTAL ELLIPSIS}"
-        ink.write(to, words, (self.rect.right - 14 * self.u, y + 4 * self.u), self.size, colour, True, "ne")
+            said = "working it out \N{HORIZONTAL ELLIPSIS}"
+        ink.write(to, said, (self.rect.right - 14 * self.u, y + 4 * self.u), self.size, colour, True, "ne")
         return y + 26 * self.u
 
     def _line(self, to: Surface, y: float) -> None:
@@ -88,23 +105,27 @@ class Panel:
     def _table(self, to: Surface, y: float, rows: Sequence[Against], known: bool) -> float:
         p, u, size = self.p, self.u, self.size
         text = p.text if known else p.text_dim
-        for words, x in (("opened", 196), ("now", 250), ("change", 302)):
-            ink.write(to, words, (self._x(x), y), size, p.text_dim, anchor="ne")
+        for title, x in (("opened", 212), ("now", 266), ("change", 318)):
+            ink.write(to, title, (self._x(x), y), size, p.text_dim, anchor="ne")
         y += ROW * u
         self._line(to, y - 1)
         for row in rows:
             name = row.now.name
             end = ink.write(to, name, (self._x(14), y), size, text).right
             if row.now.where:
-                room = self._x(152) - end - 5 * u
+                room = self._x(170) - end - 5 * u
                 short = ink.shortened(row.now.where, round(10 * u), room) if room > 14 * u else ""
                 ink.write(to, short, (end + 5 * u, y + 1.5 * u), round(10 * u), p.text_dim)
-            ink.write(to, row.before.shown, (self._x(196), y), size, p.text_dim, anchor="ne")
-            ink.write(to, row.now.shown, (self._x(250), y), size, text, True, "ne")
+            ink.write(to, row.before.shown, (self._x(212), y), size, p.text_dim, anchor="ne")
+            ink.write(to, row.now.shown, (self._x(266), y), size, text, True, "ne")
             colour = self._colour(row.verdict, text)
-            ink.write(to, row.change_shown, (self._x(302), y), size, colour, True, "ne")
-            words = {1: BETTER, -1: WORSE}.get(row.verdict, row.now.unit)
-            ink.write(to, words, (self._x(314), y), size, colour if row.verdict else p.text_dim, bool(row.verdict))
+            ink.write(to, row.change_shown, (self._x(318), y), size, colour, True, "ne")
+            said = {1: BETTER, -1: WORSE}.get(row.verdict, row.now.unit)
+            if row.now.alarm:
+                # What is wrong is not outshone by being less wrong than it was.
+                said, colour = f"\N{MULTIPLICATION X} {row.now.alarm}", p.failed
+            told = bool(row.verdict or row.now.alarm)
+            ink.write(to, said, (self._x(330), y), size, colour if told else p.text_dim, told)
             y += ROW * u
         return y
 
@@ -114,8 +135,9 @@ class Panel:
     def _stations(self, to: Surface, y: float, before: Sequence[Station], now: Sequence[Station], known: bool) -> float:
         p, u, size = self.p, self.u, self.size
         text = p.text if known else p.text_dim
-        for words, x in (("load, N", 206), ("to bump, mm", 294), ("to droop, mm", 378)):
-            ink.write(to, words, (self._x(x), y), size, p.text_dim, anchor="ne")
+        ink.write(to, "each wheel: travel left", (self._x(14), y), size, p.text_dim)
+        for title, x in (("load, N", 216), ("bump, mm", 308), ("droop, mm", 394)):
+            ink.write(to, title, (self._x(x), y), size, p.text_dim, anchor="ne")
         y += ROW * u
         self._line(to, y - 1)
         first = {s.name: s for s in before}
@@ -123,7 +145,7 @@ class Panel:
             was = first.get(one.name, one)
             ink.write(to, ink.shortened(one.name, size, 110 * u), (self._x(14), y), size, text)
             for a, b, x in (
-                (was.load, one.load, 206), (was.bump, one.bump, 294), (was.droop, one.droop, 378),
+                (was.load, one.load, 216), (was.bump, one.bump, 308), (was.droop, one.droop, 394),
             ):  # fmt: skip
                 if b is not None:
                     self._cell(to, (self._x(x), y), a or b, b, text)
@@ -135,6 +157,7 @@ class Panel:
         row = Against(a, b)
         colour = self._colour(row.verdict, text)
         left = at[0]
+        text = self.p.failed if b.alarm else text
         if row.change_shown:
             sign = {1: "\N{BLACK UP-POINTING TRIANGLE}", -1: "\N{BLACK DOWN-POINTING TRIANGLE}"}.get(row.verdict, "")
             said = ink.write(to, f"{row.change_shown}{sign}", at, self.size, colour, anchor="ne")
@@ -153,8 +176,8 @@ class Panel:
         keys = "Ctrl+Z undo   Ctrl+S save"
         ink.write(to, keys, (self.rect.right - 14 * u, top + 5 * u), size, p.text_dim, anchor="ne")
         for k, line in enumerate(shown):
-            words = ink.shortened(line, size, self.rect.width - 28 * u)
-            ink.write(to, words, (self._x(14), top + (22 + 15 * k) * u), size, p.mark)
+            said = ink.shortened(line, size, self.rect.width - 28 * u)
+            ink.write(to, said, (self._x(14), top + (22 + 15 * k) * u), size, p.mark)
         return top
 
     def _fields(self, to: Surface, y: float, foot: float, design: Design, choice: Choice) -> None:
@@ -193,9 +216,9 @@ class Panel:
         value, first = design.number(one), design.number_at_first(one)
         unit = unit_of(one.path)
         if chosen and choice.typing is not None:
-            ink.write(to, f"{choice.typing}▏", (self._x(378), y), size, p.mark, True, "ne")
+            ink.write(to, f"{choice.typing}▏", (self._x(394), y), size, p.mark, True, "ne")
         else:
             new = value != first
-            said = f"{first:g} \N{RIGHTWARDS ARROW} {value:g} {unit}" if new else f"{value:g} {unit}"
-            ink.write(to, said.strip(), (self._x(378), y), size, p.mark if new else p.text, new, "ne")
+            said = f"{words(first)} \N{RIGHTWARDS ARROW} {words(value)} {unit}" if new else f"{words(value)} {unit}"
+            ink.write(to, said.strip(), (self._x(394), y), size, p.mark if new else p.text, new, "ne")
         choice.spots.append((line, k))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
+from trundle.fields.shape import Shape
 from trundle.fields.sketch import XY
 from trundle.terrain.ground import Ground, lay
 from trundle.units import MM
@@ -29,7 +30,7 @@ NEAR = 70.0
 GRASP = 13.0
 """One closer than this can be taken [screen units]."""
 
-LOW = 0.63
+LOW = 0.7
 """Of the picture's height, so far down lies the ground."""
 
 
@@ -83,6 +84,8 @@ class Picture:
         stage.gauges(to, cam, scene)
         if first is not None:
             stage.ghost(to, cam, first)
+            at = (self.rect.left + 12 * self.u, self.rect.top + 12 * self.u)
+            ink.write(to, "dashed: as it was opened", at, round(12 * self.u), self.p.ghost)
         stage.metres(to, cam)
         to.set_clip(clip)
 
@@ -144,6 +147,16 @@ class Picture:
                 best, chosen = (h.rim is not None, away), h
         return chosen
 
+    def wanted(self, to: Surface, pose: Pose, shapes: Sequence[Shape]) -> None:
+        """Outlines in the hull of parts that cannot be put together: where the hand wants them."""
+        frame, p = Frame(pose, self.camera), self.p
+        for shape in shapes:
+            points = np.array([frame.to_px((float(x), float(y))) for x, y in shape.points])
+            if shape.form == "disc":
+                ink.ring(to, p.failed, points[0, 0], points[0, 1], shape.size_mm * self.camera.scale)
+            elif len(points) > 1:
+                ink.outline(to, p.failed, points, shape.form == "area")
+
     def faults(self, to: Surface, pose: Pose, spots: Sequence[tuple[XY, str]]) -> None:
         """Why it cannot be so, each at its place in the hull."""
         p, u, frame = self.p, self.u, Frame(pose, self.camera)
@@ -187,9 +200,12 @@ class Frame:
         dx, dy = x - self._x, y - self._y
         return self._com[0] + c * dx + s * dy, self._com[1] - s * dx + c * dy
 
-    def axles(self, scene: Scene) -> dict[str, XY]:
-        """Where its wheels stand in the hull [mm]."""
-        return {w.name: self.to_hull(self._cam.px(w.x, w.y)) for w in scene.wheels}
+    def axles(self, pose: Pose) -> dict[str, XY]:
+        """Where its wheels' axles stand in the hull [mm]."""
+        return {
+            name: self.to_hull(self._cam.px(pose.at(f"wheel.{name}.x_mm", 0), pose.at(f"wheel.{name}.y_mm", 0)))
+            for name in pose.assembly.wheel
+        }
 
 
 def _extent(s: Scene) -> tuple[float, float, float]:

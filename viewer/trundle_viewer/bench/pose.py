@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from trundle.engine.standing import Standing
-from trundle.law.ask import place_once
+from trundle.law.ask import place
 from trundle.law.named import State
 from trundle.model.arrays import SIDES, Floats
 from trundle.model.assembly import Assembly
@@ -58,7 +58,7 @@ def placed(assembly: Assembly, q: Floats, before: Mapping[str, float] | None = N
     """With its joints at these angles, whatever they would be under load. before: values of a pose to go on with where
     only a balance would tell (loads, sag)."""
     model, state = assembly.model, State.of(assembly)
-    place_once(model, state, q)
+    place(model, state, q)
     values = dict(before or {})
     values |= {"hull.x_mm": q[0] / MM, "hull.y_mm": q[1] / MM, "hull.pitch_deg": q[2] / DEG}
     values |= {f"arm.{name}.angle_deg": q[3 + j] / DEG for j, name in enumerate(assembly.joint)}
@@ -67,9 +67,9 @@ def placed(assembly: Assembly, q: Floats, before: Mapping[str, float] | None = N
     rows = zip(assembly.ring_names, body[:, 0] + c * x - s * y, body[:, 1] + s * x + c * y, strict=True)
     for name, at_x, at_y in rows:
         values |= {f"{name}.x_mm": float(at_x) / MM, f"{name}.y_mm": float(at_y) / MM}
-    for place in assembly.parts.springs:
-        torques = place.spring.at(tuple(float(q[3 + j]) for j in place.swings), place.mount).torques_Nm
-        values |= {f"arm.{assembly.joint[j]}.spring_Nm": t for j, t in zip(place.swings, torques, strict=True)}
+    for one in assembly.parts.springs:
+        torques = one.spring.at(tuple(float(q[3 + j]) for j in one.swings), one.mount).torques_Nm
+        values |= {f"arm.{assembly.joint[j]}.spring_Nm": t for j, t in zip(one.swings, torques, strict=True)}
     if assembly.vehicle.track is not None and assembly.vehicle.track.sag_mm is not None:
         values["track.sag_mm"] = assembly.vehicle.track.sag_mm
     return Pose(assembly, q, values)

@@ -1,28 +1,41 @@
-"""How a state of the vehicle stands: its figures, or why it does not."""
+"""How a state of the vehicle stands: its figures, or why it does not. Plain data: it comes from another process."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from trundle.engine.standing import Standing
 from trundle.errors import InputError, Problem
-from trundle.papers.ground import stand_level
+from trundle.model.arrays import Floats
+from trundle.model.assembly import Assembly, assemble
+from trundle.papers.ground import level, stand_level
 from trundle.papers.loads import by_factor
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.spec.vehicle import Vehicle
 from trundle.strength.margin import PartMargin, least_of
+from trundle.units import MM
 from trundle_viewer.bench.design import faults
+from trundle_viewer.bench.pose import Pose, standing_pose
 
 
 @dataclass(frozen=True, eq=False)
 class Stood:
-    """at: the balance; sheet: as the standing sheet has it; least: the part with least left at the load that the sheet
-    takes where no run is given, None if no part's sizes are known."""
+    """vehicle: which; q: x, y [m], pitch, joint angles [rad]; idler_m: how far out its idler was set [m]; values: of
+    its pose, as of a run's columns. sheet: as the standing sheet has it; least: the part with least left at the load
+    that the sheet takes where no run is given, None if no part's sizes are known."""
 
-    at: Standing
+    vehicle: Vehicle
+    q: Floats
+    idler_m: float
+    values: Mapping[str, float]
     sheet: StandingSheet
     least: PartMargin | None
+
+    @property
+    def pose(self) -> Pose:
+        """As it stands."""
+        return Pose(assembled(self.vehicle, self.idler_m), self.q, self.values)
 
 
 @dataclass(frozen=True)
@@ -35,13 +48,23 @@ class Refused:
 Outcome = Stood | Refused
 
 
+def assembled(vehicle: Vehicle, idler_m: float) -> Assembly:
+    """On level ground. Raises InputError where its parts do not fit together."""
+    return assemble(vehicle, level(), idler_m)
+
+
 def stood(vehicle: Vehicle) -> Outcome:
     """The vehicle on level ground."""
     try:
         faults(vehicle)
         at = stand_level(vehicle)
         sheet = standing_sheet(vehicle, adjusters=False, at=at)
-        return Stood(at, sheet, least_of(strength(at.assembly, by_factor(sheet))))
+        track, idler = vehicle.track, at.assembly.idler_mm
+        out = 0.0
+        if track is not None and idler is not None:
+            out = (idler[0] - track.idler.at_mm[0]) * track.idler_sign * MM
+        least = least_of(strength(at.assembly, by_factor(sheet)))
+        return Stood(vehicle, at.q, out, standing_pose(at).values, sheet, least)
     except InputError as e:
         return Refused(e.problems)
     except ArithmeticError as e:  # numbers that no balance comes of: said, not a crash of the window

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from trundle.errors import decimal_comma
-from trundle_viewer.bench.fields import unit_of
+from trundle.fields.quantity import QuantityError, number, unit_of
 
 
 def typed(text: str, path: str) -> float:
-    """The number of a text, in the field's own unit; a whole one stays whole. Raises ValueError: what is wrong."""
-    if decimal_comma(text):
-        text = text.strip().replace(",", ".")
-    try:
+    """The number of a text in the field's unit: `210`, `8 1/4 in`; a whole one stays whole. Raises ValueError: what is
+    wrong."""
+    if text.strip().lstrip("+-").isdecimal():
         return int(text)
-    except ValueError:
-        pass
+    name = next(part for part in reversed(path.split(".")) if not part.isdigit())
+    if unit_of(name) is not None:
+        try:
+            return number(text, name)
+        except QuantityError as e:
+            raise ValueError(f"{e.text}: {e.allowed}") from None
     try:
-        return float(text)
+        return float(text.replace(",", "."))
     except ValueError:
-        unit = unit_of(path)
-        raise ValueError(f'"{text}" is not a number' + (f" of {unit}" if unit else "")) from None
+        raise ValueError(f'"{text}" is not a number') from None
