@@ -104,7 +104,7 @@ BAD = {
     FLAT.replace("kind", "kid"): ':1: obstacle[1]: the field "kind" is missing',
     DIP + "deepth_mm = 3": ':4: obstacle[1].deepth_mm: unknown field; did you mean "depth_mm"?',
     DIP: ":1: obstacle[1].depth_mm: this field is missing",
-    DIP + 'depth_mm = "3"': ":4: obstacle[1].depth_mm: a number is wanted",
+    DIP + 'depth_mm = "deep"': ":4: obstacle[1].depth_mm: a number is wanted",
     DIP + "depth_mm = nan": ":4: obstacle[1].depth_mm: a finite number is wanted",
     DIP + "depth_mm = 9\ngap_mm = -1": ":5: obstacle[1].gap_mm: out of range (it is -1)",
     "run_up_mm = 1e6\nrun_out_mm = 1e6\n" + FLAT: ": the course is 2002 m long; the limit is 2000 m",

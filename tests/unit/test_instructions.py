@@ -41,7 +41,7 @@ REFUSED = {
     STOP + "at_mm = 4000\nfor_s = 0": ":9: driver[1].for_s: out of range (it is 0) (allowed: 0.1 or more)",
     STOP + "at_mm = 4000\nfor_s = 1e9": ":9: driver[1].for_s: out of range",
     STOP + "at_mm = nan\nfor_s = 1": ":8: driver[1].at_mm: a finite number is wanted",
-    STOP + 'at_mm = "4 m"\nfor_s = 1': ":8: driver[1].at_mm: a number is wanted",
+    STOP + 'at_mm = "4 kg"\nfor_s = 1': ':8: driver[1].at_mm: "4 kg" is a mass; a length is wanted',
     STOP + "at_mm = -1\nfor_s = 1": ":8: driver[1].at_mm: out of range",
     STOP + "at_mm = 8001\nfor_s = 1": ":8: driver[1].at_mm: 8001 is past the end of the course at 8000",
     STOP + "at_mm = 3000\nfor_s = 1\n" + STOP + "at_mm = 2999\nfor_s = 1": ":12: driver[2].at_mm: 2999 is behind",
