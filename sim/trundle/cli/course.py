@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from trundle.cli.new_file import write_new
 from trundle.errors import InputError, Problem
 from trundle.record.files import write_bytes
 from trundle.spec.course import Course, load_course
@@ -18,11 +19,66 @@ FORMATS = ("png", "svg", "pdf")
 
 
 @click.command("course")
-@click.argument("course", metavar="COURSE")
+@click.argument("course", metavar="COURSE", required=False)
 @click.option("--out", type=str, metavar="FILE.png", help="Where to put the picture.")
 @click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: obstacle.1.height_mm=120")
-def course(course: str, out: str | None, settings: tuple[str, ...]) -> None:
-    """Draw COURSE (a file, or the name of a shipped one), and list its obstacles and what its driver is told."""
+@click.option("--new", type=click.Path(path_type=Path), metavar="FILE.toml", help="Write a course file to change.")
+@click.option(
+    "--with", "wanted", multiple=True, metavar="KIND", help="What --new holds, once for each: all kinds if none."
+)
+@click.option("--kinds", is_flag=True, help="List the kinds of obstacle, and what a driver can be told.")
+def course(
+    course: str | None,
+    out: str | None,
+    settings: tuple[str, ...],
+    new: Path | None,
+    wanted: tuple[str, ...],
+    kinds: bool,
+) -> None:
+    """Draw COURSE (a file, or the name of a shipped one), and list its obstacles and what its driver is told.
+
+    \b
+    trundle course yard                                      draw a course
+    trundle course --kinds                                   what a course can hold
+    trundle course --new mine.toml                           a file with one of each kind
+    trundle course --new mine.toml --with "kerb up" --with trench
+    """
+    if wanted and new is None:
+        raise InputError(Problem("names what a new file holds", field="--with", allowed="with --new FILE.toml"))
+    if kinds or new is not None:
+        if course is not None or out is not None or settings or (kinds and new is not None):
+            given = "--kinds" if kinds else "--new"
+            raise InputError(Problem("draws nothing, and stands alone", field=given))
+        if new is not None:
+            _write(new, wanted)
+        else:
+            _list_kinds()
+        return
+    if course is None:
+        raise click.MissingParameter(param_hint="'COURSE'", param_type="argument")
+    _draw(course, out, settings)
+
+
+def _write(new: Path, wanted: tuple[str, ...]) -> None:
+    # Only now: the guide's words are read from the source.
+    from trundle.cli.course_file import course_text, kinds_called
+
+    chosen = kinds_called(wanted)
+    write_new(new, course_text(chosen, new.stem.replace("-", " ").replace("_", " ").strip().capitalize()), "--new")
+    click.echo(f"Wrote {new}, with one of each of {len(chosen)} kinds. Change it, then")
+    click.echo(f"  trundle course {new}")
+    click.echo(f"  trundle run VEHICLE {new}")
+
+
+def _list_kinds() -> None:
+    from trundle.cli.course_file import kinds_listed
+
+    click.echo("\n".join(kinds_listed()))
+    click.echo('\nEach with its sizes and a picture: trundle explain "kerb up"')
+    click.echo('A file to start from: trundle course --new mine.toml --with "kerb up" --with trench')
+
+
+def _draw(course: str, out: str | None, settings: tuple[str, ...]) -> None:
     path = find("courses", course)
     spec = load_course(path, parse_settings(settings))
     file = Path(out) if out else Path("results") / f"course-{path.stem}.png"

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
+import numpy as np
 from pydantic import Field, model_validator
 
 from trundle.fields.base import PlacedError
+from trundle.fields.sketch import Around, Note, Sketch
 from trundle.fields.step import Better, Kept, Times
 from trundle.fields.stock import CoilSteelName, SpanMm, StockMm
 from trundle.springs.answers import MadeOf, StockRow
+from trundle.springs.on_arm import Curve
 from trundle.springs.pressed_coil import PressedCoil, coil_steel, drawn_as
 from trundle.steel.materials import UNKNOWN_SCRAP, Steel
 from trundle.steel.sizes import SPRING_STEELS
@@ -158,3 +161,10 @@ class BoughtCoil(PressedCoil):
     def unranked(self) -> frozenset[str]:
         """Every field counts."""
         return frozenset()
+
+    def sketches(self, around: Around) -> tuple[Sketch, ...]:
+        """As of any coil; and its law."""
+        pressed = np.linspace(0.0, 1.06 * (self.free_m - self.solid_m), 80)
+        law = Curve(pressed, self.push_N(self.free_m - pressed))
+        curve = Sketch("force over how far it is pressed", "curve", law.shapes(), (Note("rate_N_per_mm", law.on(0.5)),))
+        return *super().sketches(around), curve

@@ -197,7 +197,6 @@ class Leaf(LeafStack, ArmSpring):
             Span("bears_at_mm", (0.0, 0.0), end, "x"),
             turn,
             Span("arm_top_mm", arm.along(along), top) if self.arm_top_mm else Note("arm_top_mm", top),
-            Note("steel", (0.5 * (root[0] + end[0]), root[1])),
             Note("kind", (0.8 * root[0] + 0.2 * end[0], root[1])),
         )
         middle = thin((arm.along(0.0), arm.along(around.arm_mm)))

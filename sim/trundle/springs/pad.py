@@ -219,7 +219,6 @@ class RubberPad(Spec):
         marks = (
             Span("diameter_mm", (-half, 0.0), (half, 0.0), "x"),
             Span("height_mm", (half, 0.0), (half, high), "y"),
-            Note("hardness_irhd", (0.0, 0.5 * high)),
             Note("kind", (-0.5 * half, 0.7 * high)),
         )
         law = pad_curve(self, 0.7 * high)

@@ -10,14 +10,13 @@ import numpy as np
 from trundle.errors import InputError
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape, line
-from trundle.fields.sketch import Around, Note, Sketch
+from trundle.fields.sketch import Around, Sketch
 from trundle.springs.answers import ArmHole, Bending, Pose
 from trundle.springs.bearing import refuse
 from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.coil_drawing import section_sketch
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
-from trundle.springs.on_arm import Curve
 from trundle.steel import coil as formulas
 from trundle.steel.materials import Steel, steel
 from trundle.steel.wire import WIRES, drawn_wire
@@ -161,17 +160,8 @@ class PressedCoil(BetweenSeats):
         """Its fields that are measured on the coil itself and given."""
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
-        """On its arm from the side, cut through by itself, its law."""
+        """On its arm from the side, and cut through by itself."""
         wire, mean, turns = self.drawn_as_mm
         free, solid = self.free_m / MM, self.solid_m / MM
         cut = section_sketch(wire, mean, turns, self.dead_coils, free, solid, self.measured())
-        pressed = np.linspace(0.0, 1.06 * (self.free_m - self.solid_m), 80)
-        law = Curve(pressed, self.push_N(self.free_m - pressed))
-        field = "rate_N_per_mm" if "rate_N_per_mm" in type(self).model_fields else "coils"
-        curve = Sketch(
-            "force over how far it is pressed",
-            "curve",
-            law.shapes(),
-            (Note(field, law.on(0.5)),),
-        )
-        return self.arm_sketch(around), cut, curve
+        return self.arm_sketch(around), cut

@@ -201,7 +201,6 @@ class TorsionBar(ArmSpring):
         )  # fmt: skip
         marks: tuple[Mark, ...] = (
             Span("length_mm", (-s * wide, 0.0), (-s * wide, long), "y"),
-            Span("diameter_mm", (places[0] - 0.5 * d, 0.5 * long), (places[0] + 0.5 * d, 0.5 * long), "x"),
             Note("bars", (places[-1], 0.3 * long)),
             Note("steel", (places[-1], 0.7 * long)),
         )

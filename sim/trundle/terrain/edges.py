@@ -135,7 +135,7 @@ class KerbUp(_Kerb):
 class KerbDown(_Kerb):
     """A kerb to drop off: the same stone, met from behind.
 
-    Also called: curb drop, drop off, pavement edge
+    Also called: curb drop, drop off
     """
 
     EXAMPLE: ClassVar[str] = 'kind = "kerb down"\nheight_mm = 100\nbatter_mm = 15\n'
@@ -245,7 +245,7 @@ class StepUp(_Steps):
 class StepDown(_Steps):
     """Steps to drop off: each falls at the end of its tread.
 
-    Also called: stairs down, drop, ledge
+    Also called: stairs down, drop
     """
 
     EXAMPLE: ClassVar[str] = 'kind = "step down"\nheight_mm = 150\ncount = 3\n'

@@ -69,7 +69,7 @@ class Trench(LevelObstacle):
 
 
 class Dip(LevelObstacle):
-    """A smooth hollow, one full wave: -d/2 (1 - cos(2 pi x / L)).
+    """A smooth hollow, level at both edges and at the bottom: one full wave, -d/2 (1 - cos(2 pi x / L)).
 
     Also called: hollow, swale, sag, depression
     """

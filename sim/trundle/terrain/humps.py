@@ -50,7 +50,7 @@ class HalfRound(LevelObstacle):
 
 
 class RoundTopHump(LevelObstacle):
-    """A segment of a circle: a road hump with a round top and a definite foot on both sides. Radius R = (c^2/4 + h^2) /
+    """A road hump with a round top and a definite foot on both sides: a segment of a circle. Radius R = (c^2/4 + h^2) /
     (2 h) for chord c and height h (geometry of the circle).
 
     Also called: speed bump, sleeping policeman, road hump
@@ -111,7 +111,7 @@ class RoundTopHump(LevelObstacle):
 
 
 class SinusoidalHump(LevelObstacle):
-    """One full wave: h/2 (1 - cos(2 pi x / L)), level at both feet and at the top.
+    """A smooth hump, level at both feet and at the top: one full wave, h/2 (1 - cos(2 pi x / L)).
 
     Also called: speed hump, sine hump, smooth bump
     """

@@ -46,7 +46,7 @@ class Instruction(Kind):
     """
 
     at_mm: PlaceMm
-    """Where it comes to a stand, mm from the course's start to the hull's centre of mass; 0: where it starts.
+    """Where it stands, by the hull's centre of mass from the course's start, mm; 0: where it starts.
 
     Usual: on the slope, or half-way over the obstacle, that is in question.
     Measure: `trundle course` lists where each obstacle begins and ends, in metres: x 1000.
@@ -111,7 +111,7 @@ class Reverse(Instruction):
     kind: Literal["reverse"]
 
     to_mm: PlaceMm
-    """Where it has backed up far enough, mm from the course's start to the hull's centre of mass.
+    """To where it backs up, by the hull's centre of mass from the course's start, mm.
 
     Usual: 500 to 2000 before at_mm.
     Measure: `trundle course` lists where each obstacle begins and ends, in metres: x 1000.

@@ -12,7 +12,7 @@ from trundle.units import MM
 
 
 class Ripples(LevelObstacle):
-    """Waves h/2 (1 - cos(2 pi x / L)) standing on the ground: they begin and end level, in a trough.
+    """A train of equal waves standing on the ground, which begin and end level, in a trough: h/2 (1 - cos(2 pi x / L)).
 
     Also called: washboard, corrugations, whoops
     """

@@ -141,7 +141,7 @@ class RampUp(_Ramp):
 class RampDown(_Ramp):
     """A slope to descend.
 
-    Also called: descent, downhill, slope
+    Also called: descent, downhill
     """
 
     EXAMPLE: ClassVar[str] = 'kind = "ramp down"\nheight_mm = 300\nlength_mm = 1500\n'
