@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 import tomllib
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from test_steps import ALL, _is_chosen, _is_dimension, _models
 
+from trundle.bogies import PairedArms, WalkingBeam
+from trundle.bogies.base import ArmParts
 from trundle.fields.base import Spec
 from trundle.fields.docs import field_doc, table_doc
 from trundle.fields.kind import Kind
-from trundle.fields.sketch import Around, Mark, Round, Span, Turn
+from trundle.fields.sketch import Around, Mark, Round, Sketch, Span, Turn
 from trundle.papers.ground import stand_level
-from trundle.spec.vehicle import Vehicle, vehicle_from
+from trundle.spec.shipped import find
+from trundle.spec.vehicle import Vehicle, load_vehicle, vehicle_from
 
 TABLES: list[type[Spec]] = [t for t in dict.fromkeys(ALL) if issubclass(t, Spec)]
 
@@ -107,3 +112,29 @@ def test_what_is_left_out_is_said_first(table: type[Spec]) -> None:
         if field.default is None:
             what = field_doc(table, name).what.lower()
             assert any(word in what for word in OTHERWISE), name
+
+
+def outlines(sketch: Sketch) -> set[tuple[float, ...]]:
+    """Every filled outline of steel, as its numbers."""
+    areas = (s for s in sketch.shapes if s.form == "area" and s.material == "steel")
+    return {tuple(float(v) for v in np.round(s.points, 3).ravel()) for s in areas}
+
+
+@pytest.mark.parametrize("stem", ["teasel", "mole", "otter", "barrow"])
+def test_stops_are_drawn_on_the_arm_of_their_bogie(stem: str) -> None:
+    """What a bogie says of what lies about its tables: its arm, at a stated angle and at mid-travel, is the one that
+    its stops are drawn on."""
+    vehicle = load_vehicle(find("vehicles", stem))
+    for name, bogie in vehicle.bogie.items():
+        around = vehicle.around_bogie(name)
+        on_beam = isinstance(bogie, WalkingBeam)
+        inner = bogie.inside(around) if on_beam else around
+        holder = bogie.arm if isinstance(bogie, WalkingBeam) else bogie
+        assert isinstance(holder, ArmParts)
+        swing = {PairedArms: f"{name}.fore", WalkingBeam: f"{name}.arm"}.get(type(bogie), name)
+        for seen in (inner, replace(inner, arms_deg={swing: 11.0})):
+            (whole,) = holder.sketches(seen)
+            (stops,) = holder.stops.sketches(holder.inside(seen))
+            assert stops.in_hull
+            assert outlines(stops)
+            assert outlines(stops) <= outlines(whole)

@@ -143,6 +143,16 @@ def bracket_view(build: ArmBuild | None, pivots: Sequence[XY]) -> tuple[Shape, .
     return bracket_shapes(build.bracket, (x, y), [p[0] - x for p in pivots], hole)
 
 
-def around_arm(spec: ArmParts, around: Around, at: XY, sign: float, pivots_apart_mm: float = 0.0) -> Around:
-    """What lies about the tables inside an arm's: its spring, stops, damper."""
-    return replace(around, at_mm=at, sign=sign, arm_mm=spec.arm_mm, pivots_apart_mm=pivots_apart_mm)
+def around_arm(
+    spec: ArmParts, around: Around, name: str, pivot: XY, sign: float, pivots_apart_mm: float = 0.0
+) -> Around:
+    """What lies about the tables inside an arm's: its spring, stops, damper. name: of its swing."""
+    return replace(
+        around,
+        name=name,
+        at_mm=pivot,
+        sign=sign,
+        arm_mm=spec.arm_mm,
+        pivots_apart_mm=pivots_apart_mm,
+        arm_deg=around.arms_deg.get(name, around.arm_deg),
+    )

@@ -139,12 +139,11 @@ steel = "51CrV4"
         """No: both arms hang on the hull."""
         return False
 
-    def inside(self, around: Around, table: str = "spring") -> Around:
-        """What lies about one of its tables: the fore arm; about a leaf across both the middle between them."""
+    def inside(self, around: Around, table: str = "") -> Around:
+        """What lies about its spring, stops and damper: the fore arm."""
         x, y = self.at_mm
-        across = table == "spring" and self.spring.arms > 1
-        fore = x if across else x + 0.5 * self.pivots_apart_mm
-        return around_arm(self, around, (fore, y), 1.0, self.pivots_apart_mm)
+        fore = x + 0.5 * self.pivots_apart_mm
+        return around_arm(self, around, f"{around.name}.fore", (fore, y), 1.0, self.pivots_apart_mm)
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side, in the hull."""

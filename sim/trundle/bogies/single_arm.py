@@ -109,7 +109,7 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
 
     def inside(self, around: Around, table: str = "") -> Around:
         """What lies about its spring, stops and damper."""
-        return around_arm(self, around, self.at_mm, self._sign)
+        return around_arm(self, around, around.name, self.at_mm, self._sign)
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side, in the hull."""

@@ -67,7 +67,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 
     def inside(self, around: Around, table: str = "") -> Around:
         """What lies about its spring, stops and damper."""
-        return around_arm(self, around, around.at_mm, self.sign)
+        return around_arm(self, around, around.name, around.at_mm, self.sign)
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side, in the hull, without its beam."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -107,7 +108,10 @@ def _on_arms(leaf: LeafAcross, around: Around) -> Sketch:
         marks.append(Note("end_room_mm", (reach, tip)))
     marks += [Note("seat", (0.0, now)), Note("kind", (-0.5 * reach, under - _below_face(leaf, 0.5 * reach)))]
     title = "on its two arms" if around.arm_deg is not None else "on its arms, just touching"
-    return in_hull(Sketch(title, "side", (*extra[:1], *shapes, *extra[1:]), tuple(marks)), around)
+    found = Sketch(title, "side", (*extra[:1], *shapes, *extra[1:]), tuple(marks))
+    # Drawn about the middle of the two pivots; what lies about it tells the fore one.
+    (x, y), placed = around.at_mm, around.at_mm != Around().at_mm
+    return in_hull(found, replace(around, at_mm=(x - half, y))) if placed else found
 
 
 def _below_face(leaf: LeafAcross, x_mm: float) -> float:
