@@ -44,8 +44,11 @@ def test_compiling_is_told_of_at_its_begin_and_its_end() -> None:
     assert [going for _, going in first].count(False) == 1
 
 
-def test_without_a_terminal_it_is_said_once(capsys: pytest.CaptureFixture[str]) -> None:
+def test_without_a_terminal_it_is_said_once(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Not in what a script reads, and not for every kernel."""
+    monkeypatch.setattr(waiting, "is_compiled", lambda: False)
     show = Compiling()
     for done in range(5):
         show(done, True)
@@ -56,8 +59,20 @@ def test_without_a_terminal_it_is_said_once(capsys: pytest.CaptureFixture[str]) 
     assert "Getting the force law ready" in err
 
 
+def test_a_piece_that_only_a_picture_calls_is_not_told_of_as_the_whole(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After a first run the long wait is over, and is not announced once more."""
+    monkeypatch.setattr(waiting, "is_compiled", lambda: True)
+    Compiling()(0, True)
+    said = capsys.readouterr().err
+    assert "a further part of the force law" in said
+    assert "half a minute" not in said
+
+
 def test_on_a_terminal_a_line_moves_and_goes(monkeypatch: pytest.MonkeyPatch) -> None:
     """It counts kernels, and nothing of it is left when something else is printed."""
+    monkeypatch.setattr(waiting, "is_compiled", lambda: False)
     screen = Terminal()
     monkeypatch.setattr(sys, "stderr", screen)
     show = Compiling()

@@ -79,8 +79,8 @@ def test_two_courses_cannot_be_laid_over_each_other() -> None:
 @pytest.mark.parametrize(
     ("args", "says"),
     [
-        (["nothing-there"], "no run folder"),
-        (["teasel.toml"], "a course is wanted"),
+        (["nothing-there"], "no such vehicle file"),
+        (["teasel.toml"], "no such vehicle file"),
         (["teasel", "kerb-1000"], "no such course"),
         (["teasel", "kerb-100", "--movie", "a.avi"], "movie"),
         (["teasel", "kerb-100", "--size", "big"], "no size"),

@@ -348,9 +348,11 @@ def test_the_help_page_is_clear(u: float, monkeypatch: pytest.MonkeyPatch) -> No
         sheet = pygame.Surface((round(1280 * u), round(720 * u)))
         sheets.help_page(sheet, DARK, u)
     boxes = [rect for _, rect in said]
-    edge = round(0.5 * sheet.get_width() + 470 * u)
+    edge = round(0.5 * sheet.get_width() + 608 * u)
     for k, rect in enumerate(boxes):
         assert rect.right <= edge, said[k]
+        assert rect.top > 0, said[k]
+        assert rect.bottom < sheet.get_height(), said[k]
         assert not [other for other in boxes[k + 1 :] if rect.clip(other).width and rect.clip(other).height > 3], said[
             k
         ]

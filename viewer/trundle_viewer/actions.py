@@ -134,6 +134,7 @@ def _layers(app: App, _: bool) -> None:
 
 def _tweak(app: App, _: bool) -> None:
     app.changing.toggle()
+    app.painter.build()
 
 
 def _picture(app: App, _: bool) -> None:
@@ -185,7 +186,7 @@ ACTIONS = (
     Action("match", _match, (pygame.K_g,), "G", "match the ghost by position or by time"),
     Action("measure", _measure, (pygame.K_m,), "M", "measure: two clicks, in mm"),
     Action("layers", _layers, (pygame.K_l,), "L", "the list of layers, to show or hide"),
-    Action("tweak", _tweak, (pygame.K_e,), "E", "change a number of the vehicle and run again"),
+    Action("tweak", _tweak, (pygame.K_e,), "E", "change a number and run again"),
     Action("save picture", _picture, (pygame.K_s,), "S", "save this picture (PNG)"),
     Action("record", _record, (pygame.K_r,), "R", "record a movie, or stop (MP4; Shift: GIF)"),
     Action("theme", _theme, (pygame.K_t,), "T", "dark or light"),

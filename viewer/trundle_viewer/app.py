@@ -140,7 +140,7 @@ class App:
         if self.layers_open:
             self.layers.draw(self.screen, p, u, view, self.painter.toolbar.rect.top)
         if sheet is not None:
-            sheet.draw(self.screen, p, u, self.painter.rect)
+            sheet.draw(self.screen, p, u, self.painter.side)
         if view.help:
             help_page(self.screen, p, u)
         if view.message:
@@ -195,7 +195,7 @@ class App:
             self.live.stop()
         view = self.view
         view.ghost, view.film = view.film, live.film
-        view.ghost.note = view.ghost.note or "before the change"
+        view.ghost.state = "before the change"
         self.live = live
         view.time_s = live.film.time(live.film.row_at_x(spot))
         self.painter.build()

@@ -14,6 +14,9 @@ from trundle_viewer.live import LiveRun, describe, restart
 from trundle_viewer.sheets import TweakSheet
 from trundle_viewer.view import View
 
+SHEET = 380.0
+"""Width of the sheet [screen units]."""
+
 
 class Changing:
     """What has been changed so far, and the changed run until it takes over.
@@ -30,10 +33,11 @@ class Changing:
         self.spot = 0.0
 
     def toggle(self) -> None:
-        """Open the sheet, or close it."""
+        """Open the sheet beside the picture, or close it."""
         if self.sheet is not None:
-            self.sheet = None
+            self.sheet, self.view.aside = None, 0.0
         else:
+            self.view.aside = SHEET
             self.sheet = TweakSheet(tweak.numbers(self.start.vehicle), dict(self.changes))
 
     def arrived(self) -> LiveRun | None:
@@ -110,6 +114,7 @@ class Changing:
         live.film.vehicle_file = self.start.vehicle_file
         said = [live.film.note, f"changed: {describe(changes)}" if changes else "as it was"]
         live.film.note = "; ".join(n for n in said if n)
+        live.film.state = "changed" if changes else ""
         self.changes, sheet.changes = changes, dict(changes)
         self.next, self.spot = live, spot
 

@@ -65,7 +65,8 @@ TRACK = ("track.tight_N", "track.slack_N", "track.sag_mm", "track.spare_mm")
 
 @dataclass(frozen=True)
 class Event:
-    """One event of a run. `row`: where it begins; `x_mm`: the hull's place then; peak_N nan where none."""
+    """One event of a run. `row`: where it begins; `x_mm`: place on the course of what it happens to, a wheel or the
+    hull; peak_N nan where none."""
 
     kind: str
     where: str
@@ -133,6 +134,10 @@ class Film:
         self.events: list[Event] = []
         self.vehicle_file: Path | None = None
         """The file the vehicle was read from, if it is still there."""
+        self.source = ""
+        """The folder or file that it was read from, as one would say it: tells apart two runs of one name."""
+        self.state = ""
+        """Which state of the vehicle it is, where it has been changed: "changed", "before the change"."""
         self.note = ""
         self.told: Told | None = None
         """What the whole run has to say, once it is over."""
@@ -232,20 +237,19 @@ class Film:
         """Look for events in the rows so far."""
         if self.rows < 2:
             return
-        frame = pd.DataFrame({name: self.col(name) for name in self.place}, copy=False)
-        frame.insert(0, "time_s", self.first_s + self.dt_s * np.arange(self.rows))
+        time = self.first_s + self.dt_s * np.arange(self.rows)
+        frame = pd.DataFrame({"time_s": time} | {name: self.col(name) for name in self.place}, copy=False)
         self.set_events(find_events(frame, self.assembly, self.ground))
 
     def set_events(self, frame: pd.DataFrame) -> None:
         """Take the events of a record (see trundle.findings.events)."""
-        x = self.col("hull.x_mm")
         found = []
         for e in frame.to_dict("records"):
             row = self.row(float(e["time_s"]))
             found.append(
                 Event(
                     str(e["kind"]), str(e["where"]), float(e["time_s"]), float(e["duration_s"]), row,
-                    float(x[row]), float(e["peak_N"]), float(e["height_mm"]), str(e["obstacle"]),
+                    float(e["course_mm"]), float(e["peak_N"]), float(e["height_mm"]), str(e["obstacle"]),
                 )
             )  # fmt: skip
         self.events = found
@@ -314,6 +318,7 @@ def film_of_folder(folder: str | Path) -> Film:
     record = Record(vehicle, course, ground, assembly, kept.log, kept.events, kept.summary)
     film = _film(record)
     film.vehicle_file = folder / VEHICLE
+    film.source = folder.resolve().name
     film.told = _told_of_kept(record)
     return film
 

@@ -12,14 +12,15 @@ from trundle_viewer.camera import Camera
 from trundle_viewer.film import FORCES, Film
 from trundle_viewer.palette import Palette
 from trundle_viewer.scene import RoundView, Scene, WheelView, standing_load_N
+from trundle_viewer.stage import FOOT
 from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
-LONGEST = 115.0
+LONGEST = 92.0
 """Longest arrow [screen units]; a longer one is drawn broken, with its number."""
 
-HIGH = 92.0
+HIGH = 74.0
 """Length of an arrow for six times an even share of the weight [screen units]."""
 
 TIMES = 6.0
@@ -61,6 +62,7 @@ def arrows(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View)
     track = film.vehicle.track
     thick = track.thickness_mm if track is not None else 0.0
     now, most = pushes(film, s.row)
+    numbers = Numbers(to, p, size, pygame.Rect(cam.rect), cam.rect[1] + cam.rect[3] - FOOT * u)
     rings: list[WheelView | RoundView] = [*s.wheels, *s.rounds[: len(now) - len(s.wheels)]]
     for ring, push, peak in zip(rings, now, most, strict=True):
         rim = (ring.radius + thick) * cam.scale + 3.0 * u
@@ -78,30 +80,46 @@ def arrows(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View)
             tip = np.array(middle) - way * rim
             _arrow(to, p, u, tip, way, length, force * per_N > longest)
         if ("numbers" in view.layers and force * per_N > 12.0 * u) or force * per_N > longest:
-            at = np.array(middle) - _towards(push) * (rim + max(length, held) + 10.0 * u)
-            _number(to, f"{force:.0f} N", at, size, p, _anchor(push), cam.rect)
+            # Past the mark of the hardest push where that is close by, or else between it and the arrow.
+            past = held if held - length < 2.0 * size else length
+            tail = np.array(middle) - _towards(push) * (rim + past)
+            numbers.put(f"{force:.0f} N", tail, _towards(push))
 
 
-def _number(
-    to: Surface, words: str, at: np.ndarray, size: int, p: Palette, anchor: str, rect: tuple[int, int, int, int]
-) -> None:
-    """Words at an arrow's tail, kept inside the picture."""
-    wide = ink.text(words, size, p.load, True).get_width()
-    left = at[0] - (wide if "e" in anchor else 0 if "w" in anchor else 0.5 * wide)
-    left = min(max(left, rect[0] + 4.0), rect[0] + rect[2] - wide - 4.0)
-    ink.write(to, words, (left, at[1]), size, p.load, True, "w")
+class Numbers:
+    """The figures at the arrows' tails: whole, inside the picture, above its foot, none on another or on an arrow."""
+
+    def __init__(self, to: Surface, p: Palette, size: int, rect: pygame.Rect, floor: float) -> None:
+        self.to, self.p, self.size = to, p, size
+        self.room = pygame.Rect(rect.left + 4, rect.top + 4, rect.width - 8, round(floor) - rect.top - 6)
+        self.taken: list[pygame.Rect] = []
+
+    def put(self, words: str, tail: np.ndarray, way: np.ndarray) -> None:
+        """Words at a tail of an arrow that points this way: beyond an upright one, above a level one."""
+        image = ink.text(words, self.size, self.p.load, True)
+        box = image.get_rect()
+        box.center = (round(tail[0]), round(tail[1]))
+        if abs(way[0]) > abs(way[1]):
+            # Above the higher side of the shaft, which leans.
+            box.move_ip(round(0.5 * box.width * way[0]), -round(1.1 * self.size + 0.5 * box.width * abs(way[1])))
+        else:
+            box.move_ip(0, -round(math.copysign(0.9 * self.size, way[1])))
+        inside = box.clamp(self.room)
+        if abs(way[0]) <= abs(way[1]) and inside.y != box.y:
+            # No room below: beside the shaft.
+            inside.x = round(tail[0] + 0.6 * self.size)
+        step = inside.height - 2
+        for dx, dy in ((0, 0), (0, 1), (0, -1), (1, 0), (-1, 0), (0, 2), (0, -2), (1, 1), (-1, 1)):
+            spot = inside.move(dx * (inside.width + 4), dy * step).clamp(self.room)
+            if spot.collidelist(self.taken) < 0:
+                break
+        self.taken.append(spot)
+        self.to.blit(image, spot)
 
 
 def _towards(push: np.ndarray) -> np.ndarray:
     """The way a push points, on the screen."""
     return np.array([push[0], -push[1]]) / max(math.hypot(*push), 1e-9)
-
-
-def _anchor(push: np.ndarray) -> str:
-    """Where a number stands at the arrow's tail: beside a level one, below or above an upright one."""
-    if abs(push[0]) > abs(push[1]):
-        return "e" if push[0] > 0.0 else "w"
-    return ""
 
 
 def _arrow(to: Surface, p: Palette, u: float, tip: np.ndarray, way: np.ndarray, length: float, broken: bool) -> None:
@@ -118,23 +136,22 @@ def _arrow(to: Surface, p: Palette, u: float, tip: np.ndarray, way: np.ndarray, 
 
 
 def scale_bar(to: Surface, at: tuple[float, float], p: Palette, u: float, film: Film, cam: Camera) -> None:
-    """What an arrow's length means, and how long a round distance is on the screen."""
+    """How long a round distance is on the screen, and what an arrow's length means, in one line about `at`."""
     x, y = at
-    size = round(11 * u)
-    if film.has_forces:
-        load = round_load(film)
-        length = load * arrow_scale(film, u)
-        _arrow(to, p, u, np.array([x, y - length]), np.array([0.0, -1.0]), length, False)
-        words = f"{load:g} N on one wheel, as it pushes; bar: hardest of {BACK_S:g} s"
-    else:
-        words = NO_FORCES
-    wide = ink.write(to, words, (x + 11 * u, y - 9 * u), size, p.text_dim, anchor="w").width
+    size = ink.small(11 * u)
     room = 110.0 * u / cam.scale
     power = 10.0 ** math.floor(math.log10(room))
     mm = power * max(k for k in (1.0, 2.0, 5.0) if k * power <= room)
-    left, level = x + 30 * u + wide, y - 4.0 * u
-    right = left + mm * cam.scale
-    ink.line(to, p.text, (left, level), (right, level), 2.0 * u)
-    for end in (left, right):
-        ink.line(to, p.text, (end, level - 4 * u), (end, level + 4 * u), 2.0 * u)
-    ink.write(to, f"{mm:g} mm", (0.5 * (left + right), level - 6 * u), size, p.text_dim, anchor="s")
+    right = x + mm * cam.scale
+    ink.line(to, p.text, (x, y), (right, y), 2.0 * u)
+    for end in (x, right):
+        ink.line(to, p.text, (end, y - 4 * u), (end, y + 4 * u), 2.0 * u)
+    x = ink.write(to, f"{mm:g} mm", (right + 8 * u, y), size, p.text_dim, anchor="w").right + 24 * u
+    words = NO_FORCES
+    if film.has_forces:
+        load = round_load(film)
+        length = load * arrow_scale(film, u)
+        x += length
+        _arrow(to, p, u, np.array([x, y]), np.array([1.0, 0.0]), length, False)
+        words = f"{load:g} N on one wheel, as it pushes; bar: hardest of {BACK_S:g} s"
+    ink.write(to, words, (x + 8 * u, y), size, p.text_dim, anchor="w")

@@ -32,8 +32,9 @@ def take(app: App, event: pygame.event.Event) -> None:
     elif event.type == pygame.MOUSEMOTION:
         _move(app, event)
     elif event.type == pygame.MOUSEWHEEL:
-        if app.changing.sheet is not None and app.view.hover and app.view.hover[0] < 450 * app.painter.u:
-            app.changing.sheet.move(-event.y)
+        sheet = app.changing.sheet
+        if sheet is not None and app.view.hover and sheet.box.collidepoint(app.view.hover):
+            sheet.move(-event.y)
         else:
             at = app.view.hover or app.painter.rect.center
             app.painter.zoom(1.15**event.y, at)
@@ -45,7 +46,7 @@ def _key(app: App, event: pygame.event.Event) -> None:
         if app.view.help:
             app.view.help = False
         elif app.changing.sheet is not None:
-            app.changing.sheet = None
+            app.do("tweak")
         elif app.layers_open:
             app.layers_open = False
         elif app.view.measuring or app.view.measured:

@@ -84,6 +84,15 @@ def forget() -> None:
     font.cache_clear()
 
 
+LEAST_PX = 9
+"""Smaller letters cannot be read [px]."""
+
+
+def small(size: float) -> int:
+    """A size of letters for small print [px], on a small window no smaller than can be read."""
+    return max(round(size), LEAST_PX)
+
+
 def write(
     to: Surface,
     words: str,
@@ -202,12 +211,12 @@ def pill(
 ) -> pygame.Rect:
     """Words on a small plate with its middle at a point; `shape`: a mark before the words."""
     image = text(words, size, ink, True)
-    pad, sign = round(0.45 * size), (size if shape else 0)
+    pad, sign = round(0.5 * size), (round(1.15 * size) if shape else 0)
     w, h = image.get_width() + 2 * pad + sign, image.get_height() + round(0.25 * size)
     rect = pygame.Rect(round(at[0] - 0.5 * w), round(at[1] - 0.5 * h), w, h)
     rounded(to, paper, rect, h // 2, ink)
     if shape:
-        mark(to, shape, (rect.left + pad + 0.4 * size, rect.centery), 0.36 * size, ink)
+        mark(to, shape, (rect.left + pad + 0.36 * size, rect.centery), 0.36 * size, ink)
     to.blit(image, (rect.left + pad + sign, rect.top + (h - image.get_height()) // 2))
     return rect
 

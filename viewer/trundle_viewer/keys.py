@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
+import pygame
+
 from trundle_viewer import layers
 from trundle_viewer.actions import ACTIONS
 
+ALWAYS = (
+    ("Esc", "close what is open, or else leave"),
+    ("number pad", "its figures, + and − do as those above"),
+)
+"""What stands in no table of actions: words of the help page."""
+
+SHEET_KEYS = (
+    ("Up, Down", "another number", (pygame.K_UP, pygame.K_DOWN)),
+    ("Page up, down", "ten further", (pygame.K_PAGEUP, pygame.K_PAGEDOWN)),
+    ("Left, Right", "a step of 2 % (Shift: 10 %)", (pygame.K_LEFT, pygame.K_RIGHT)),
+    ("Enter", "type a value; Enter again takes it", (pygame.K_RETURN, pygame.K_KP_ENTER)),
+    ("Backspace", "take a letter back", (pygame.K_BACKSPACE,)),
+    ("Ctrl+S", "save as a new file", (pygame.K_s,)),
+)
+"""Keys of the list of numbers: what they are called, what they do, pygame's. Letters search it."""
+
 MOUSE = (
     ("drag", "move the picture"),
-    ("wheel", "zoom about the pointer"),
+    ("wheel", "zoom there, or move a list"),
     ("point at a wheel", "its figures"),
-    ("click or drag on the strip", "go there; click a tick for its event"),
+    ("click, drag on the strip", "go there; on a tick: to its event"),
     ("click a numbered finding", "to just before it"),
     ("drag on a trace", "wind through time"),
 )

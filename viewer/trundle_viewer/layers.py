@@ -56,9 +56,15 @@ def _hull(f: Frame) -> None:
     f.stage.brackets(f.to, f.cam, f.scene)
 
 
+def _foot(f: Frame) -> None:
+    """The plate below what stands on it; nothing where that is hidden."""
+    if f.view.layers & {"grid", "loads"}:
+        f.stage.foot(f.to, f.cam)
+
+
 def _along(f: Frame) -> None:
     f.stage.metres(f.to, f.cam)
-    f.stage.names(f.to, f.cam, f.view.film.ground, f.rect.left + 44 * f.u)
+    f.stage.names(f.to, f.cam, f.view.film.ground)
 
 
 def _ghost(f: Frame) -> None:
@@ -68,7 +74,7 @@ def _ghost(f: Frame) -> None:
 
 
 def _scale_bar(f: Frame) -> None:
-    at = (f.rect.left + 20 * f.u, f.rect.bottom - 24 * f.u)
+    at = (f.rect.left + 16 * f.u, f.rect.bottom - 12 * f.u)
     forces.scale_bar(f.to, at, f.p, f.u, f.view.film, f.cam)
 
 
@@ -108,8 +114,9 @@ def _traces(f: Frame) -> None:
 
 LAYERS: tuple[Layer, ...] = (
     Layer("sky", draw=_sky),
+    Layer("foot", over=_foot),
     Layer(
-        "grid", (pygame.K_F10,), "F10", "metres along the course, names of its obstacles",
+        "grid", (pygame.K_F10,), "F10", "metres of the course, its obstacles",
         draw=lambda f: f.stage.grid(f.to, f.cam), over=_along,
     ),
     Layer("hull", (pygame.K_F1,), "F1", "with seat, brackets, centre of mass", draw=_hull),

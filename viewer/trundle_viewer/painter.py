@@ -19,8 +19,12 @@ from trundle_viewer.view import View
 
 Surface = pygame.Surface
 
-LOW = 0.25
-"""Of the picture's height, so far below its middle the ground lies: the head of it has words."""
+BELOW = 154.0
+"""So far above the picture's lower edge the ground lies: arrows hang from it, and below them is the foot
+[screen units]."""
+
+ABOVE = 34.0
+"""Kept free above the vehicle, for what is said on leaders [screen units]."""
 
 
 class Painter:
@@ -42,12 +46,14 @@ class Painter:
         p = self.palette = PALETTES[view.theme]
         bar = round(38 * u) if self.tools else 0
         foot = round(strip.HIGH * u)
-        side = round(sum(layer.side for layer in layers.visible(view.layers)) * u)
+        # A page that is laid aside takes the place of what stands there, not of the picture.
+        side = round((view.aside or sum(layer.side for layer in layers.visible(view.layers))) * u)
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
         self.strip = strip.Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
+        self.side = pygame.Rect(w - side, 0, side, h - bar - foot)
         self.head = Head(self.rect, p, u)
-        self.traces = Traces(pygame.Rect(w - side, 0, side, h - bar - foot), view.film, p, u) if side else None
+        self.traces = Traces(self.side, view.film, p, u) if side and not view.aside else None
         self.stage = Stage(p, u)
         fit = self.fit_scale()
         rect = (self.rect.left, self.rect.top, self.rect.width, self.rect.height)
@@ -57,12 +63,17 @@ class Painter:
             self.camera.rect, self.camera.scale = rect, fit * self.zoomed
 
     def fit_scale(self) -> float:
-        """Pixels per mm at which the vehicle fills a little less than two thirds of the width."""
-        model = self.view.film.assembly.model
-        hull = self.view.film.vehicle.hull
-        radius = [float(r.radius) / MM for r in model.rings]
+        """Pixels per mm at which the vehicle fills a little less than two thirds of the width, and stands clear of the
+        words above and below it."""
+        film = self.view.film
+        hull = film.vehicle.hull
+        radius = [float(r.radius) / MM for r in film.assembly.model.rings]
         reach = max(hull.length_mm, *(x for x, _ in hull.belly_mm)) + 2.2 * max(radius)
-        return 0.64 * self.rect.width / reach
+        across = 0.64 * self.rect.width / reach
+        if film.rows == 0:
+            return across
+        room = self.rect.height - (BELOW + ABOVE) * self.u - self.head.most
+        return min(across, max(room, 0.2 * self.rect.height) / self.maker(film).height_mm)
 
     def maker(self, film: Film) -> SceneMaker:
         """The scene maker of a film, kept."""
@@ -89,7 +100,7 @@ class Painter:
             at = s.hull_x * MM
             near = [float(ground.height_at(at + 0.15 * k)) for k in range(-6, 7)]
             x = s.hull_x
-            y = sum(near) / len(near) / MM + LOW * self.rect.height / self.fit_scale()
+            y = sum(near) / len(near) / MM + (0.5 * self.rect.height - BELOW * self.u) / self.fit_scale()
         shift = self._by_hand or (0.0, 0.0)
         if view.camera == STILL:
             self._by_hand = (0.0, 0.0)
@@ -141,8 +152,9 @@ class Painter:
         view, u = self.view, self.u
         ink.set_weight(u)
         s = self.scene()
-        self.aim(s)
         self.head.lay(s, view)
+        self.camera.scale = self.fit_scale() * self.zoomed
+        self.aim(s)
         frame = Frame(
             to, self.rect, self.camera, self.palette, u, self.stage, view, s, self._ghost, self.traces, self.head, []
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import pygame
 
@@ -20,34 +21,53 @@ from trundle_viewer.view import View
 Surface = pygame.Surface
 
 SHOW_S = 0.5
-"""A stop that has been touched stays marked for this long [s]."""
+"""A hit on a stop lasts a frame or two: it is told of for this long after it began, as one that is over [s]."""
 
 
-def stop_marks(film: Film, time_s: float) -> list[tuple[str, str, float]]:
-    """(kind, arm, peak N) of each stop to be marked: from the hit until half a second after it began, or
-    until it lets go, with the peak of the whole hit."""
-    found: dict[tuple[str, str], float] = {}
+@dataclass(frozen=True)
+class StopMark:
+    """A stop to be marked. peak_N: of the whole hit; ago_s: since it let go, 0 while it is pressed."""
+
+    kind: str
+    where: str
+    peak_N: float
+    ago_s: float
+
+    @property
+    def words(self) -> str:
+        """`bump 1936 N`; once it has let go `bump 1936 N 0.3 s ago`."""
+        ago = f" {max(self.ago_s, 0.05):.1f} s ago" if self.ago_s > 0.0 else ""
+        return f"{self.kind.removesuffix(' stop')} {self.peak_N:.0f} N{ago}"
+
+
+def stop_marks(film: Film, time_s: float) -> list[StopMark]:
+    """Each stop that is pressed, or was within the last half second; of several hits on one the one that lasts, else
+    the hardest."""
+    found: dict[tuple[str, str], StopMark] = {}
+    now = time_s + 0.5 * film.dt_s
     for e in film.events:
-        if e.kind in (BUMP, DROOP) and e.time_s <= time_s + 0.5 * film.dt_s < e.time_s + max(SHOW_S, e.duration_s):
-            # Of several hits on one stop the hardest is shown.
-            found[e.kind, e.where] = max(e.peak_N, found.get((e.kind, e.where), 0.0))
-    return [(kind, where, peak) for (kind, where), peak in found.items()]
+        if e.kind in (BUMP, DROOP) and e.time_s <= now < e.time_s + max(SHOW_S, e.duration_s):
+            mark = StopMark(e.kind, e.where, e.peak_N, max(0.0, now - e.time_s - e.duration_s))
+            other = found.get((e.kind, e.where))
+            if other is None or (mark.ago_s == 0.0, mark.peak_N) > (other.ago_s == 0.0, other.peak_N):
+                found[e.kind, e.where] = mark
+    return list(found.values())
 
 
 def tags(cam: Camera, p: Palette, s: Scene, view: View) -> list[Note]:
     """What is to be said of stops and hanging wheels."""
     arms = {a.name: a for a in s.arms}
     notes: list[Note] = []
-    hit: dict[str, dict[str, float]] = {}
-    for kind, where, peak in stop_marks(view.film, s.time_s):
-        hit.setdefault(where, {})[kind] = peak
-    for where, kinds in hit.items():
-        # One tag an arm: the harder hit leads, the other follows it.
-        (first, hard), *other = sorted(kinds.items(), key=lambda k: -k[1])
-        words = f"{first.removesuffix(' stop')} {hard:.0f} N"
-        words += "".join(f", {kind.removesuffix(' stop')} {peak:.0f}" for kind, peak in other)
-        shape, colour = MARKS[first], p.stop if first == BUMP else p.droop
-        notes.append(Note(*cam.px(*arms[where].tip), words, shape, colour))
+    hit: dict[str, list[StopMark]] = {}
+    for mark in stop_marks(view.film, s.time_s):
+        hit.setdefault(mark.where, []).append(mark)
+    for where, marks in hit.items():
+        # One tag an arm: what is pressed leads, then the harder hit.
+        marks.sort(key=lambda m: (m.ago_s > 0.0, -m.peak_N))
+        first = marks[0]
+        colour = p.text_dim if first.ago_s > 0.0 else p.stop if first.kind == BUMP else p.droop
+        words = ", ".join(m.words for m in marks)
+        notes.append(Note(*cam.px(*arms[where].tip), words, MARKS[first.kind], colour))
     for w in s.wheels:
         # The dashed ring says it anyway; a tag on a stop of the same wheel goes first.
         if w.off and w.name not in hit:
@@ -73,16 +93,20 @@ def on_the_spot(to: Surface, cam: Camera, p: Palette, u: float, s: Scene) -> Non
 
 
 def angles(to: Surface, cam: Camera, p: Palette, u: float, s: Scene) -> None:
-    """Each arm's angle, beside its gauge."""
-    size = round(10 * u)
+    """Each arm's angle, beside its gauge; where two gauges are close, one above the other."""
+    size = ink.small(10 * u)
+    taken: list[pygame.Rect] = []
     for arm in s.arms:
         x, y = cam.px(*arm.pivot)
         tx, ty = cam.px(*arm.tip)
         at = (x + 0.62 * (tx - x), y + 0.62 * (ty - y) - 9 * u)
         image = ink.text(f"{arm.angle_deg:.1f}°", size, p.text, True)
-        box = image.get_rect(center=(round(at[0]), round(at[1])))
-        pygame.draw.rect(to, p.panel, box.inflate(round(4 * u), 0), border_radius=3)
-        to.blit(image, box)
+        box = image.get_rect(center=(round(at[0]), round(at[1]))).inflate(round(4 * u), 0)
+        while (k := box.collidelist(taken)) >= 0:
+            box.bottom = taken[k].top - 1
+        taken.append(box)
+        pygame.draw.rect(to, p.panel, box, border_radius=3)
+        to.blit(image, image.get_rect(center=box.center))
 
 
 def hover_card(to: Surface, cam: Camera, p: Palette, u: float, s: Scene, view: View) -> int | None:

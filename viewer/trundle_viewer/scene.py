@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -134,6 +135,13 @@ class SceneMaker:
         self.radius = [v.wheel[kind].radius_mm for kind in a.wheel_kind]
         self.tracer = BandTracer(a) if v.track is not None else None
         self._last: tuple[int, Scene] | None = None
+
+    @cached_property
+    def height_mm(self) -> float:
+        """How high it stands in the film's first row, from its lowest wheel to its roof or seat [mm]."""
+        s = self.make(0)
+        top = max(float(s.hull[:, 1].max()), float(s.seat[:, 1].max()))
+        return top - min(w.y - w.radius for w in s.wheels)
 
     def _end_struts(self, pressed_mm: float) -> list[Points]:
         """Plates that carry sprocket and idler where they stand clear of the hull."""

@@ -8,7 +8,7 @@ import pygame
 
 from trundle_viewer import ink, layers
 from trundle_viewer.actions import ACTIONS
-from trundle_viewer.keys import MOUSE
+from trundle_viewer.keys import ALWAYS, MOUSE, SHEET_KEYS
 from trundle_viewer.palette import Palette
 from trundle_viewer.view import View
 
@@ -17,32 +17,33 @@ Surface = pygame.Surface
 
 def help_page(to: Surface, p: Palette, u: float) -> None:
     """All keys, what the mouse does, and the layers."""
-    size, keys = round(13 * u), [a for a in ACTIONS if a.keys]
-    row, half, below = 21 * u, (len(keys) + 1) // 2, layers.listed()
-    w, h = 940 * u, (half + max(len(MOUSE), len(below)) + 4.6) * row
-    area = to.get_rect()
-    box = pygame.Rect(0, 0, round(w), round(h))
-    box.center = area.center
+    keys = [(action.named, action.words) for action in ACTIONS if action.keys] + list(ALWAYS)
+    half = (len(keys) + 1) // 2
+    below = [(layer.named, f"{layer.name}: {layer.words}") for layer in layers.listed()]
+    typed = [(named, does) for named, does, _ in SHEET_KEYS]
+    # Title, entries, and how far right of its key an entry's words stand [screen units].
+    upper = (("Keys", keys[:half], 108), ("More keys", keys[half:], 108), ("Layers: shown or hidden", below, 66))
+    lower = (("Mouse", list(MOUSE), 176), ("While a number is changed", typed, 108))
+    row, size, high = 19.5 * u, round(12 * u), max(half, len(below))
+    box = pygame.Rect(0, 0, round(1216 * u), round((high + max(len(part[1]) for part in lower)) * row + 106 * u))
+    box.center = to.get_rect().center
     ink.rounded(to, p.panel, box, round(9 * u), p.panel_edge)
-    ink.write(to, "Keys", (box.left + 22 * u, box.top + 14 * u), round(17 * u), p.text, True)
-    ink.write(to, "H or Esc closes this", (box.right - 22 * u, box.top + 17 * u), size, p.text_dim, anchor="ne")
-    for k, action in enumerate(keys):
-        x = box.left + (22 * u if k < half else 0.5 * w + 8 * u)
-        y = box.top + 50 * u + (k % half) * row
-        ink.write(to, action.named, (x, y), size, p.mark, True)
-        ink.write(to, action.words, (x + 118 * u, y), size, p.text)
-    y = box.top + 50 * u + (half + 0.6) * row
-    ink.write(to, "Mouse", (box.left + 22 * u, y), round(17 * u), p.text, True)
-    for k, (does, what) in enumerate(MOUSE):
-        line = y + 30 * u + k * row
-        ink.write(to, does, (box.left + 22 * u, line), size, p.mark, True)
-        ink.write(to, what, (box.left + 250 * u, line), size, p.text)
-    x = box.left + 0.5 * w + 8 * u
-    ink.write(to, "Layers", (x, y), round(17 * u), p.text, True)
-    for k, layer in enumerate(below):
-        line = y + 30 * u + k * row
-        ink.write(to, layer.named, (x, line), size, p.mark, True)
-        ink.write(to, f"{layer.name}: {layer.words}", (x + 60 * u, line), size, p.text)
+    ink.write(to, "H or Esc closes this", (box.right - 20 * u, box.top + 12 * u), size, p.text_dim, anchor="ne")
+    for parts, top in ((upper, box.top + 12 * u), (lower, box.top + 52 * u + high * row)):
+        for k, (title, entries, right) in enumerate(parts):
+            x = box.left + (20 + 400 * k) * u
+            ink.write(to, title, (x, top), round(15 * u), p.text, True)
+            for j, (named, words) in enumerate(entries):
+                y = top + 30 * u + j * row
+                ink.write(to, named, (x, y), size, p.mark, True)
+                ink.write(to, words, (x + right * u, y), size, p.text)
+
+
+def _tail(words: str, size: int, width: float, bold: bool) -> str:
+    """A field's path cut from the left to a width [px]: its end says what it is."""
+    while words and ink.font(size, bold).size(f"…{words}")[0] > width:
+        words = words[1:]
+    return f"…{words}"
 
 
 class LayerSheet:
@@ -52,10 +53,10 @@ class LayerSheet:
         self.spots: list[tuple[pygame.Rect, str]] = []
 
     def draw(self, to: Surface, p: Palette, u: float, view: View, foot: int) -> None:
-        """Above the toolbar, on the left."""
+        """Above the toolbar, on the right: over traces and strip, so that what is shown or hidden can be seen."""
         row, size, listed = 24 * u, round(13 * u), layers.listed()
-        box = pygame.Rect(round(380 * u), 0, round(210 * u), round(row * len(listed) + 16 * u))
-        box.bottom = round(foot - 6 * u)
+        box = pygame.Rect(0, 0, round(248 * u), round(row * len(listed) + 16 * u))
+        box.bottomright = (to.get_width() - round(10 * u), round(foot - 6 * u))
         ink.rounded(to, p.panel, box, round(7 * u), p.panel_edge)
         self.spots = []
         for k, layer in enumerate(listed):
@@ -91,6 +92,7 @@ class TweakSheet:
     typing: str | None = None
     note: str = ""
     spots: list[tuple[pygame.Rect, str]] = field(default_factory=list)
+    box: pygame.Rect = field(default_factory=lambda: pygame.Rect(0, 0, 0, 0))
 
     def shown(self) -> list[str]:
         """Paths that hold every word of the search."""
@@ -113,19 +115,19 @@ class TweakSheet:
         self.chosen = min(max(self.chosen + by, 0), max(n - 1, 0))
 
     def draw(self, to: Surface, p: Palette, u: float, rect: pygame.Rect) -> None:
-        """On the left of the picture."""
-        row, size = 20 * u, round(12 * u)
-        box = pygame.Rect(rect.left + round(14 * u), rect.top + round(66 * u), round(430 * u), 0)
-        box.height = rect.bottom - box.top - round(14 * u)
-        ink.rounded(to, p.panel, box, round(8 * u), p.panel_edge)
+        """In `rect`, beside the picture."""
+        row, size = 20 * u, ink.small(12 * u)
+        self.box = box = rect
+        to.fill(p.panel, box)
+        pygame.draw.line(to, p.panel_edge, box.topleft, box.bottomleft)
         x, y = box.left + 14 * u, box.top + 10 * u
         ink.write(to, "Change a number", (x, y), round(15 * u), p.text, True)
-        ink.write(to, "E or Esc closes", (box.right - 14 * u, y + 2 * u), round(11 * u), p.text_dim, anchor="ne")
+        ink.write(to, "Esc closes", (box.right - 14 * u, y + 2 * u), round(11 * u), p.text_dim, anchor="ne")
         y += 26 * u
         asked = f"search: {self.search}▏" if self.typing is None else f"new value: {self.typing}▏"
         ink.write(to, asked, (x, y), size, p.mark, True)
         y += 24 * u
-        foot = box.bottom - 64 * u
+        foot = box.bottom - 84 * u
         room = max(1, int((foot - y) / row))
         paths = self.shown()
         self.chosen = min(self.chosen, max(len(paths) - 1, 0))
@@ -137,20 +139,16 @@ class TweakSheet:
                 ink.rounded(to, p.button_on, line, round(4 * u))
                 ink.mark(to, "diamond", (line.left + 8 * u, line.centery), 3.5 * u, p.text)
             new = path in self.changes
-            ink.write(to, path, (x + 6 * u, line.centery), size, p.text, new, "w")
             words = f"{self.values[path]:g} → {self.changes[path]:g}" if new else f"{self.values[path]:g}"
-            ink.write(to, words, (box.right - 14 * u, line.centery), size, p.text, new, "e")
+            right = ink.write(to, words, (box.right - 14 * u, line.centery), size, p.text, new, "e").left
+            wide = right - x - 12 * u
+            named = path if ink.font(size, new).size(path)[0] <= wide else _tail(path, size, wide, new)
+            ink.write(to, named, (x + 6 * u, line.centery), size, p.text, new, "w")
             self.spots.append((line, path))
-        said = [
-            self.note or "type to search; Up, Down choose; Left, Right nudge (Shift: five times)",
-            "Enter: type a value; Ctrl+S: save as a new file; Backspace: search less",
-        ]
-        for k, words in enumerate(said):
-            colour = p.stop if k == 0 and self.note else p.text_dim
-            for j, part in enumerate(ink.wrapped(words, size, box.width - 28 * u)[:3]):
-                ink.write(to, part, (x, foot + (6 + 17 * (k + j)) * u), round(11 * u), colour)
-            if k == 0 and self.note:
-                break
+        note = "Type to search. " + "; ".join(f"{named}: {does}" for named, does, *_ in SHEET_KEYS) + "."
+        small = ink.small(11 * u)
+        for k, part in enumerate(ink.wrapped(self.note or note, small, box.width - 28 * u)[:5]):
+            ink.write(to, part, (x, foot + (6 + 15 * k) * u), small, p.stop if self.note else p.text_dim)
 
     def at(self, px: float, py: float) -> str | None:
         """Field under a pixel."""

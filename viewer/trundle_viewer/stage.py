@@ -21,6 +21,12 @@ from trundle_viewer.sprites import Sprites
 Points = NDArray[np.float64]
 Surface = pygame.Surface
 
+FOOT = 64.0
+"""Height of the plate along the foot of the picture [screen units]."""
+
+SHORT_NAME = 4
+"""An obstacle's name that is cut to so many letters says nothing."""
+
 _TWELFTHS = np.linspace(0.0, 1.0, 12)
 _QUARTERS = [np.linspace(b, b + 0.5 * math.pi, 8) for b in (0.0, math.pi)]
 _SPACINGS = (50.0, 100.0, 250.0, 500.0, 1e3, 2e3, 5e3, 1e4, 5e4, 1e5)
@@ -67,16 +73,26 @@ class Stage:
             x, _ = cam.px(k * step, 0.0)
             pygame.draw.line(to, self.p.grid, (round(x), top), (round(x), top + height))
 
+    def foot(self, to: Surface, cam: Camera) -> None:
+        """The plate along the foot of the picture that has the course's metres, obstacles and the scale on it."""
+        left, top, width, height = cam.rect
+        plate = pygame.Rect(left, round(top + height - FOOT * self.u), width, math.ceil(FOOT * self.u))
+        to.fill(self.p.panel, plate)
+        pygame.draw.line(to, self.p.panel_edge, plate.topleft, plate.topright)
+
     def metres(self, to: Surface, cam: Camera) -> None:
-        """The numbers to those lines, at the foot of the picture."""
+        """The numbers to those lines, along the upper edge of the plate; one that would be cut is left out."""
         left, right, _, _ = cam.span()
-        _, top, _, height = cam.rect
-        step = self._spacing(cam)
-        size = round(11 * self.u)
-        for k in range(math.floor(left / step), math.ceil(right / step) + 1):
+        begin, top, width, height = cam.rect
+        step, edge = self._spacing(cam), top + height - FOOT * self.u
+        size = ink.small(11 * self.u)
+        for k in range(max(math.floor(left / step), 0), math.ceil(right / step) + 1):
             x, _ = cam.px(k * step, 0.0)
             words = f"{k * step * MM:.2f} m" if step < 500.0 else f"{k * step * MM:.1f} m"
-            ink.write(to, words, (x + 3 * self.u, top + height - 3 * self.u), size, self.p.text_dim, anchor="sw")
+            half = 0.5 * ink.text(words, size, self.p.text_dim).get_width()
+            if begin + half <= x <= begin + width - half:
+                ink.line(to, self.p.text_dim, (x, edge), (x, edge + 4 * self.u))
+                ink.write(to, words, (x, edge + 4 * self.u), size, self.p.text_dim, anchor="n")
 
     def ground(self, to: Surface, cam: Camera, ground: Ground) -> None:
         """The ground in view: a firm surface over a quieter body."""
@@ -112,19 +128,27 @@ class Stage:
         _, x, y = self._ground
         return x, y
 
-    def names(self, to: Surface, cam: Camera, ground: Ground, from_px: float) -> None:
-        """What the obstacles in view are called, along the foot of the picture."""
-        _left, right, _, _ = cam.span()
-        size, y = round(12 * self.u), cam.rect[1] + cam.rect[3] - 64 * self.u
-        for title, begin, end in ground.spans:
-            if begin / MM > right or cam.px(end / MM, 0.0)[0] < from_px:
-                continue
-            a, b = cam.px(begin / MM, 0.0)[0], cam.px(end / MM, 0.0)[0]
-            half = 0.5 * ink.text(title, size, self.p.text_dim, True).get_width()
-            middle = min(max(0.5 * (a + b), from_px + half), cam.rect[0] + cam.rect[2] - half)
-            a = max(a, from_px)
-            ink.line(to, self.p.text_dim, (a, y - 2 * self.u), (max(b, a + 2.0), y - 2 * self.u), 3.0 * self.u)
-            ink.write(to, title, (middle, y + self.u), size, self.p.text_dim, True, "n")
+    def names(self, to: Surface, cam: Camera, ground: Ground) -> None:
+        """A bar for each obstacle in view, on the plate, and below it what it is called; where they stand close, a name
+        is cut to the room that it has."""
+        low, high = float(cam.rect[0]), float(cam.rect[0] + cam.rect[2])
+        size, y = ink.small(12 * self.u), cam.rect[1] + cam.rect[3] - (FOOT - 22) * self.u
+        seen = [
+            (title, max(a, low), min(max(b, a + 2.0), high))
+            for title, begin, end in ground.spans
+            for a, b in [(cam.px(begin / MM, 0.0)[0], cam.px(end / MM, 0.0)[0])]
+            if b >= low and a <= high
+        ]
+        middles = [0.5 * (a + b) for _, a, b in seen]
+        for k, (title, a, b) in enumerate(seen):
+            ink.line(to, self.p.text_dim, (a, y), (b, y), 3.0 * self.u)
+            left = 0.5 * (middles[k - 1] + middles[k]) if k else low
+            right = 0.5 * (middles[k] + middles[k + 1]) if k + 1 < len(seen) else high
+            words = ink.shortened(title, size, right - left - 8 * self.u, True)
+            half = 0.5 * ink.text(words, size, self.p.text_dim, True).get_width()
+            middle = min(max(middles[k], left + half + 4 * self.u), right - half - 4 * self.u)
+            if len(words) > SHORT_NAME or words == title:
+                ink.write(to, words, (middle, y + 2 * self.u), size, self.p.text_dim, True, "n")
 
     def hull(self, to: Surface, cam: Camera, s: Scene) -> None:
         """Hull side shaded from belly to roof, plates that hold the track's ends, seat, centre of mass."""

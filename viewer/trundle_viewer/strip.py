@@ -1,4 +1,8 @@
-"""The strip along the foot of the window: the whole course, the hull's place on it, ticks for events."""
+"""The strip along the foot of the window: the whole course, the vehicle's place on it, ticks where events happened.
+
+A tick stands where the wheel, end or hull was that its event is of; the vehicle's place is a line at its centre of mass
+with a bar from its hindmost to its foremost wheel, so that a tick of one of them lies within.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +13,7 @@ import pygame
 
 from trundle.findings import events as ev
 from trundle.findings.events.marks import MARKS
+from trundle.record.columns import ENDS
 from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.film import Event, Film
@@ -91,7 +96,7 @@ class Strip:
         return left + (right - left) * min(max(x_mm / whole, 0.0), 1.0)
 
     def time_at(self, film: Film, px: float) -> float:
-        """Time at which the hull is first at a pixel's course position [s]."""
+        """Time at which the hull's centre of mass is first at a pixel's course position [s]."""
         left, right = self._inner
         x = (px - left) / (right - left) * film.ground.length_m / MM
         return film.time(film.row_at_x(x))
@@ -106,7 +111,7 @@ class Strip:
     def _marks(self, film: Film) -> list[tuple[int, float, float]]:
         """Number and pixel of the mark of each finding that has a moment, side by side where they would overlap."""
         found = enumerate(film.told.findings if film.told is not None else ())
-        at = sorted((film.at("hull.x_mm", film.row(f.time_s)), k) for k, f in found if f.has_moment)
+        at = sorted((f.at_m / MM, k) for k, f in found if f.has_moment)
         placed, free = [], 0.0
         for x_mm, k in at:
             x = max(self.x_of(film, x_mm), free)
@@ -129,7 +134,7 @@ class Strip:
         image.fill(p.panel)
         pygame.draw.line(image, p.panel_edge, (0, 0), (self.rect.width, 0))
         off = np.array([-self.rect.left, -self.rect.top])
-        size = round(10 * u)
+        size = ink.small(10 * u)
         for k, name in enumerate((WORST, *LANE_NAMES)):
             y = (13 + 14 * k) * u
             ink.write(image, name, ((LEFT - 6) * u, y), size, p.text_dim, anchor="e")
@@ -156,6 +161,17 @@ class Strip:
             ink.mark(image, tick(e.kind).shape, at, 3.6 * u, event_colour(p, e.kind))
         return image
 
+    def _extent(self, to: Surface, film: Film, row: int) -> None:
+        """A bar from the hindmost to the foremost thing that stands or hangs on the track."""
+        p, u = self.p, self.u
+        rings = [*film.assembly.wheel, *(ENDS if film.vehicle.track is not None else ())]
+        places = [film.at(f"{'wheel.' if ring not in ENDS else ''}{ring}.x_mm", row) for ring in rings]
+        left, right = self.x_of(film, min(places)), self.x_of(film, max(places))
+        y = self.rect.top + 5 * u
+        ink.line(to, p.text, (left, y), (right, y), 1.8 * u)
+        for end in (left, right):
+            ink.line(to, p.text, (end, y - 3 * u), (end, y + 3 * u), 1.8 * u)
+
     def draw(self, to: Surface, view: View) -> None:
         """The strip with both hulls' places; the event under the pointer is named."""
         film, p, u = view.film, self.p, self.u
@@ -170,13 +186,14 @@ class Strip:
                 to,
                 "worked out to here",
                 (x - 4 * u, self.rect.bottom - 36 * u),
-                round(9 * u),
+                ink.small(9 * u),
                 p.text_dim,
                 anchor="ne",
             )
         if view.ghost is not None and view.ghost.rows:
             x = self.x_of(film, view.ghost.at("hull.x_mm", view.ghost_row()))
             ink.dashes(to, p.ghost, np.array([[x, self.rect.top + 2.0], [x, self.rect.bottom - 2.0]]), 4 * u, 3 * u)
+        self._extent(to, film, view.row)
         x = self.x_of(film, film.at("hull.x_mm", view.row))
         ink.line(to, p.text, (x, self.rect.top + 4 * u), (x, self.rect.bottom), 1.8 * u)
         ink.mark(to, "down", (x, self.rect.top + 4 * u), 5.0 * u, p.text)

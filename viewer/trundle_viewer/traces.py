@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
-from trundle.units import G
+from trundle.units import MM, G
 from trundle_viewer import ink
 from trundle_viewer.film import Film
 from trundle_viewer.palette import Palette, mix
@@ -20,6 +21,15 @@ Singles = NDArray[np.float32]
 
 BACK_S, AHEAD_S = 2.4, 0.8
 """Time shown before and after now [s]."""
+
+GUTTER = 34.0
+"""Width of the numbers beside a trace [screen units]."""
+
+AXIS = 40.0
+"""Height of the axis below all traces: the time, and the hull's place on the course then [screen units]."""
+
+TICK_S = 1.0
+"""Between two of its ticks [s]; halves have a line without a number."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +74,11 @@ def charts(film: Film) -> list[Chart]:
     return out
 
 
+def number(value: float, digits: int, sign: str = "") -> str:
+    """A value rounded, without the minus of a nothing."""
+    return f"{round(float(value), digits) + 0.0:{sign}.{digits}f}"
+
+
 class Traces:
     """All traces below each other in `rect` [px]."""
 
@@ -81,7 +96,7 @@ class Traces:
     def _boxes(self) -> list[pygame.Rect]:
         u, n = self.u, len(self.charts)
         gap = 8 * u
-        each = (self.rect.height - gap * (n + 1)) / n
+        each = (self.rect.height - AXIS * u - gap * n) / n
         return [
             pygame.Rect(
                 round(self.rect.left + gap), round(self.rect.top + gap + k * (each + gap)),
@@ -110,28 +125,27 @@ class Traces:
             ink.write(image, c.title, (here.left, here.top), round(12 * u), p.text, True)
             zero = self._y(plot, 0.0, low, high)
             pygame.draw.line(image, p.panel_edge, (plot.left, round(zero)), (plot.right, round(zero)))
-            size = round(9 * u)
-            ink.write(image, f"{high:.{c.digits}f}", (plot.left + 3 * u, plot.top + u), size, p.text_dim)
-            if low < 0.0:
-                ink.write(
-                    image,
-                    f"{low:.{c.digits}f}",
-                    (plot.left + 3 * u, plot.bottom - u),
-                    size,
-                    p.text_dim,
-                    anchor="sw",
-                )
+            size = ink.small(9 * u)
+            # Beside the curves, not under them; the zero goes first where two would touch.
+            marks = [(0.0, zero), (high, plot.top + 0.5 * size), (low, plot.bottom - 0.5 * size)]
+            taken: list[float] = []
+            for value, y in marks:
+                y = min(max(y, plot.top + 0.5 * size), plot.bottom - 0.5 * size)
+                if all(abs(y - other) > size for other in taken):
+                    ink.write(image, number(value, c.digits), (plot.left - 4 * u, y), size, p.text_dim, anchor="e")
+                    taken.append(y)
         self._ready, self._spanned = image, film.rows
 
     def _plot(self, box: pygame.Rect) -> pygame.Rect:
-        head = round(17 * self.u)
-        return pygame.Rect(box.left, box.top + head, box.width, box.height - head)
+        head, side = round(17 * self.u), round(GUTTER * self.u)
+        return pygame.Rect(box.left + side, box.top + head, box.width - side, box.height - head)
 
     def _y(self, plot: pygame.Rect, value: float, low: float, high: float) -> float:
         return plot.bottom - 2 - (value - low) / max(high - low, 1e-9) * (plot.height - 4)
 
     def time_at(self, px: float, now_s: float) -> float | None:
         """Time under a pixel [s]."""
+        # All traces, and their axis, have one time at one place across.
         box = self._plot(self._boxes()[0])
         if not box.left <= px <= box.right:
             return None
@@ -148,6 +162,7 @@ class Traces:
         now = view.row
         begin, end = now - round(BACK_S / film.dt_s), now + round(AHEAD_S / film.dt_s)
         first, last = max(begin, 0), min(end, film.rows)
+        self._axis(to, now)
         for c, box, (low, high) in zip(self.charts, self._boxes(), self._span, strict=True):
             plot = self._plot(box)
             if last - first < 2:
@@ -178,8 +193,34 @@ class Traces:
             at = plot.left + BACK_S / (BACK_S + AHEAD_S) * plot.width
             pygame.draw.line(to, p.text, (round(at), plot.top), (round(at), plot.bottom))
             values = film.block(list(c.columns), now, now + 1)[:, 0] * np.float32(c.factor)
-            words = c.said(values) if c.said is not None else f"{values[0]:+.{c.digits}f} {c.unit}"
+            words = c.said(values) if c.said is not None else f"{number(values[0], c.digits, '+')} {c.unit}"
             ink.write(to, words, (box.right, box.top), round(12 * u), p.text, anchor="ne")
+
+    def _axis(self, to: Surface, now: int) -> None:
+        """Lines at whole and half seconds through all traces; below, the whole ones in numbers, with the place of the
+        hull's centre of mass on the course at that time."""
+        film, p, u = self.film, self.p, self.u
+        boxes = self._boxes()
+        first, now_s, size = self._plot(boxes[0]), film.time(now), ink.small(10 * u)
+        y, free = boxes[-1].bottom, float(self.rect.left)
+        for k in range(math.ceil(2 * (now_s - BACK_S) / TICK_S), math.floor(2 * (now_s + AHEAD_S) / TICK_S) + 1):
+            time_s = 0.5 * k * TICK_S
+            if not film.first_s - film.dt_s <= time_s <= film.end_s:
+                continue
+            x = first.left + (time_s - now_s + BACK_S) / (BACK_S + AHEAD_S) * first.width
+            for box in boxes:
+                plot = self._plot(box)
+                pygame.draw.line(to, p.grid, (round(x), plot.top), (round(x), plot.bottom - 1))
+            pygame.draw.line(to, p.text_dim, (round(x), y), (round(x), y + round((5 if k % 2 == 0 else 3) * u)))
+            if k % 2:
+                continue
+            metres = f"{film.at('hull.x_mm', film.row(time_s)) * MM:.2f} m"
+            half = 0.5 * ink.text(metres, size, p.text_dim).get_width()
+            if x - half < free or x + half > self.rect.right:
+                continue
+            free = x + half + 4 * u
+            ink.write(to, f"{time_s:g} s", (x, y + 6 * u), size, p.text, anchor="n")
+            ink.write(to, metres, (x, y + 19 * u), size, p.text_dim, anchor="n")
 
     def _extremes(self, c: Chart) -> tuple[Singles, Singles]:
         """Highest and lowest value of each piece of `stride` rows, shape (columns, pieces); kept, and grown

@@ -11,7 +11,8 @@ from typing import Any
 import tomlkit
 
 from trundle.errors import InputError, Problem
-from trundle.spec.reader import read_text
+from trundle.spec.lines import Path_
+from trundle.spec.reader import dotted, read_text
 from trundle.spec.short import self_contained
 from trundle.spec.vehicle import Vehicle, vehicle_from
 
@@ -32,31 +33,31 @@ def written(vehicle: Vehicle) -> dict[str, Any]:
 
 
 def numbers(vehicle: Vehicle) -> dict[str, float]:
-    """Every numeric field with its value, by path, those left to their defaults too: `hull.mass_kg`,
-    `hull.com_mm[0]`, `bogie.front.spring.thickness_mm`."""
+    """Every numeric field with its value, by path as `--set` has it, entries of lists counted from 1, those left to
+    their defaults too: `hull.mass_kg`, `hull.com_mm[1]`, `bogie.front.spring.thickness_mm`."""
     out: dict[str, float] = {}
 
-    def walk(node: Any, path: str) -> None:
+    def walk(node: Any, path: Path_) -> None:
         if isinstance(node, dict):
             for k, v in node.items():
-                walk(v, f"{path}.{k}" if path else k)
+                walk(v, (*path, k))
         elif isinstance(node, list):
             for i, v in enumerate(node):
-                walk(v, f"{path}[{i}]")
+                walk(v, (*path, i))
         elif isinstance(node, (int, float)) and not isinstance(node, bool):
-            out[path] = node
+            out[dotted(path)] = node
 
-    walk(plain(vehicle.model_dump()), "")
+    walk(plain(vehicle.model_dump()), ())
     return out
 
 
 def steps(path: str) -> list[str | int]:
-    """`hull.com_mm[0]` as ["hull", "com_mm", 0]."""
+    """`hull.com_mm[1]` as ["hull", "com_mm", 0]: a number in brackets is an entry's, from 1; any other is a name."""
     out: list[str | int] = []
     for part in path.split("."):
-        name, *indices = part.replace("]", "").split("[")
+        name, *entries = part.replace("]", "").split("[")
         out.append(name)
-        out += [int(i) for i in indices]
+        out += [int(entry) - 1 for entry in entries]
     return out
 
 

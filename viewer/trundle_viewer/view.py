@@ -16,7 +16,8 @@ SPEEDS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 4.0)
 @dataclass
 class View:
     """State of the view. time_s: what is shown; layers: those of the hideable ones that are shown; measured: up to two
-    points [mm]; hover: pointer [px]; finding: the one gone to last, by its place among the worst."""
+    points [mm]; hover: pointer [px]; finding: the one gone to last, by its place among the worst; aside: width of a
+    page that stands on the right in place of the traces [screen units]."""
 
     film: Film
     ghost: Film | None = None
@@ -33,6 +34,7 @@ class View:
     hover: tuple[float, float] | None = None
     finding: int | None = None
     help: bool = False
+    aside: float = 0.0
     message: str = ""
     message_until: float = 0.0
 

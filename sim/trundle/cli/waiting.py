@@ -13,6 +13,7 @@ from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeEl
 
 from trundle.findings.words import counted
 from trundle.law import kept
+from trundle.law.compile import is_compiled
 from trundle.report.bars import bar, words
 
 NEWS = {
@@ -23,6 +24,9 @@ NEWS = {
 }
 
 WAIT = "Getting the force law ready for this processor"
+
+MORE = "Getting a further part of the force law ready for this processor"
+"""Where what every run calls is ready: a picture or a sheet calls a piece more, which a first run need not wait for."""
 
 PATIENCE_S = 1.5
 """A bar that comes and goes in less is only flicker [s]."""
@@ -73,23 +77,26 @@ class Compiling:
     def __init__(self) -> None:
         self.began_s: float | None = None
         self.bar: Progress | None = None
+        self.what = WAIT
         self.said: set[str] = set()
 
     def __call__(self, done: int, going: bool) -> None:
         """Told how many kernels are compiled, and whether more is being compiled."""
         if self.began_s is None:
             self.began_s = time.monotonic()
+            further = is_compiled()
+            self.what = MORE if further else WAIT
             if not sys.stderr.isatty():
-                click.echo(f"{WAIT}: once, up to half a minute ...", err=True)
+                click.echo(f"{self.what}: once, {'some seconds' if further else 'up to half a minute'} ...", err=True)
         if not sys.stderr.isatty():
             return
         if self.bar is None:
             self.bar = bar(SpinnerColumn(), TimeElapsedColumn(), words())
-            self.bar.add_task(WAIT)
+            self.bar.add_task(self.what)
         # It comes and goes with each kernel that is called: nothing of it may stand behind what else is printed.
         if going and not self.bar.live.is_started:
             self.bar.start()
-        self.bar.update(self.bar.task_ids[0], description=f"{WAIT}, once: {counted(done, 'kernel')}")
+        self.bar.update(self.bar.task_ids[0], description=f"{self.what}, once: {counted(done, 'kernel')}")
         if not going:
             self.bar.stop()
 

@@ -3,12 +3,27 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 
-def differences(then: Any, here: Any, path: str = "") -> list[str]:
-    """`hull.mass_kg 300 -> 310` for every value that is not the same."""
+@dataclass(frozen=True)
+class Difference:
+    """One value that is not the same. path: `bogie.front.arm_mm`, entries of lists from 1; None: it is not there."""
+
+    path: str
+    then: Any
+    here: Any
+
+    @property
+    def words(self) -> str:
+        """`hull.mass_kg 310 instead of 300`: how `here` differs."""
+        return f"{self.path} {_value(self.here)} instead of {_value(self.then)}"
+
+
+def found(then: Any, here: Any, path: str = "") -> list[Difference]:
+    """Every value that is not the same in two files' tables."""
     if isinstance(then, Mapping) and isinstance(here, Mapping):
         keys = list(dict.fromkeys([*then, *here]))
         pairs = [(f"{path}.{k}" if path else str(k), then.get(k), here.get(k)) for k in keys]
@@ -24,8 +39,43 @@ def differences(then: Any, here: Any, path: str = "") -> list[str]:
         ]
     else:
         same = then == here if _number(then) and _number(here) else _text(then) == _text(here)
-        return [] if same else [f"{path} {_shown(then)} -> {_shown(here)}"]
-    return [line for at, a, b in pairs for line in differences(a, b, at)]
+        return [] if same else [Difference(path, then, here)]
+    return [one for at, a, b in pairs for one in found(a, b, at)]
+
+
+def shared(then: Any, here: Any, path: str = "") -> list[Difference]:
+    """The same; what all tables beside each other have alike stands once, under `*`: `bogie.*.arm_mm`. Lists whole."""
+    if not isinstance(then, Mapping) or not isinstance(here, Mapping):
+        return found(then, here, path) if not isinstance(then, list) else _whole(then, here, path)
+    keys = list(dict.fromkeys([*then, *here]))
+    each = {k: shared(then.get(k), here.get(k)) for k in keys}
+    alike = list(each.values())
+    tables = all(isinstance(side.get(k), Mapping) for side in (then, here) for k in keys)
+    if tables and len(keys) > 1 and alike[0] and all(one == alike[0] for one in alike[1:]):
+        each = {"*": alike[0]}
+    begin = f"{path}." if path else ""
+    return [
+        Difference(f"{begin}{k}.{one.path}" if one.path else f"{begin}{k}", one.then, one.here)
+        for k, ones in each.items()
+        for one in ones
+    ]
+
+
+def _whole(then: Any, here: Any, path: str) -> list[Difference]:
+    return [Difference(path, then, here)] if found(then, here) else []
+
+
+def spoken(differences: Sequence[Difference], most: int = 6) -> str:
+    """`hull.mass_kg 310 instead of 300, ... and 3 fields more`."""
+    words = [one.words for one in differences[:most]]
+    left = len(differences) - len(words)
+    more = f" and {left} {'field' if left == 1 else 'fields'} more" if left else ""
+    return ", ".join(words) + more
+
+
+def differences(then: Any, here: Any, path: str = "") -> list[str]:
+    """`hull.mass_kg 300 -> 310` for every value that is not the same."""
+    return [f"{one.path} {_shown(one.then)} -> {_shown(one.here)}" for one in found(then, here, path)]
 
 
 def _number(value: Any) -> bool:
@@ -41,3 +91,17 @@ def _shown(value: Any) -> str:
         return "(not there)"
     text = _text(value)
     return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _value(value: Any) -> str:
+    """As one says it: a number without its dead noughts, a table by its kind."""
+    if value is None:
+        return "none"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return f"{value:.6g}"
+    if isinstance(value, Mapping):
+        return f'"{value["kind"]}"' if isinstance(value.get("kind"), str) else "a table"
+    text = f"[{', '.join(map(_value, value))}]" if isinstance(value, (list, tuple)) else str(value)
+    return text if len(text) <= 40 else text[:37] + "..."
