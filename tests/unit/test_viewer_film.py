@@ -80,7 +80,7 @@ def test_two_courses_cannot_be_laid_over_each_other() -> None:
     ("args", "says"),
     [
         (["nothing-there"], "no such vehicle file"),
-        (["teasel.toml"], "no such vehicle file"),
+        (["teasel", "--movie", "a.gif"], "name a course too"),
         (["teasel", "kerb-1000"], "no such course"),
         (["teasel", "kerb-100", "--movie", "a.avi"], "movie"),
         (["teasel", "kerb-100", "--size", "big"], "no size"),
