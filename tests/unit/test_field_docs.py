@@ -6,7 +6,7 @@ import pytest
 
 from trundle.fields.docs import field_doc, table_doc, taken_apart
 from trundle.fields.sketch import Around, Round, Span
-from trundle.spec.track import Roller
+from trundle.spec.track_ends import Roller
 
 
 def test_a_fields_docstring_is_taken_apart() -> None:

@@ -7,12 +7,8 @@ from typing import Annotated, ClassVar
 from pydantic import model_validator
 
 from trundle.bogies.build_drawing import bracket_sketches, build_sketches
-from trundle.bogies.joints import Adjuster as Adjuster
-from trundle.bogies.joints import AxleBolt as AxleBolt
-from trundle.bogies.joints import AxleWeld as AxleWeld
-from trundle.bogies.joints import PivotBolt as PivotBolt
-from trundle.bogies.section import ArmSection as ArmSection
-from trundle.bogies.section import PlateMm
+from trundle.bogies.joints import Adjuster, AxleBolt, AxleWeld, PivotBolt
+from trundle.bogies.section import ArmSection, PlateMm
 from trundle.fields.base import LengthMm, PlacedError, Spec
 from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Better, By, Sizes, Stock

@@ -18,7 +18,8 @@ from trundle.errors import InputError, Problem
 from trundle.model.arrays import SIDES
 from trundle.model.rubber import ring_bedding, ring_energy, ring_load
 from trundle.spec.hull import Hull
-from trundle.spec.track import EndWheel, Track
+from trundle.spec.track import Track
+from trundle.spec.track_ends import EndWheel
 from trundle.spec.vehicle import Vehicle
 from trundle.steel import rubber
 from trundle.steel.materials import E_STEEL, steel

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from trundle.bogies.answers import Bore, Member
-from trundle.bogies.build import ArmBuild, ArmSection, Bracket
+from trundle.bogies.build import ArmBuild, Bracket
+from trundle.bogies.section import ArmSection
 from trundle.model.arrays import SIDES
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.bolts import thread

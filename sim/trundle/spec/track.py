@@ -11,11 +11,7 @@ from trundle.fields.base import LengthMm, PlacedError, Spec
 from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import By, Kept, Times
 from trundle.spec.track_drawing import pitch_radius_mm, track_sketches
-from trundle.spec.track_ends import EndWheel as EndWheel
-from trundle.spec.track_ends import Idler as Idler
-from trundle.spec.track_ends import Roller as Roller
-from trundle.spec.track_ends import Sprocket as Sprocket
-from trundle.spec.track_ends import Tensioner as Tensioner
+from trundle.spec.track_ends import EndWheel, Idler, Roller, Sprocket
 from trundle.steel.rubber import HARDNESS_RANGE
 
 LEAST_LINKS, MOST_LINKS = 10, 1_000

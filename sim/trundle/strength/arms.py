@@ -14,7 +14,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from trundle.bogies.build import ArmSection
+from trundle.bogies.section import ArmSection
 from trundle.model.arrays import Floats
 from trundle.steel.fatigue import allowed_alternating
 from trundle.steel.materials import Steel, steel

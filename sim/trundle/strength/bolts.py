@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from trundle.bogies.build import ArmSection, AxleBolt
+from trundle.bogies.joints import AxleBolt
+from trundle.bogies.section import ArmSection
 from trundle.model.arrays import Floats
 from trundle.spec.wheel import Wheel
 from trundle.steel.bolts import UNMARKED, PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from trundle.bogies.build import ArmSection
+from trundle.bogies.section import ArmSection
 from trundle.steel.sections import Section, channel, flat, round_bar, square_tube
 from trundle.units import MM
 
