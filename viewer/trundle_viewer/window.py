@@ -11,8 +11,12 @@ from trundle.errors import InputError, Problem
 NO_DISPLAY = ("offscreen", "dummy")
 
 
-def open_window(size: tuple[int, int] | None) -> pygame.Surface:
-    """The window. Raises InputError if there is no display to put it on."""
+INSTEAD_OF_WATCHING = ("watch", "--movie FILE.mp4, --movie FILE.gif or --frame SECONDS FILE.png, which need none")
+
+
+def open_window(size: tuple[int, int] | None, instead: tuple[str, str] = INSTEAD_OF_WATCHING) -> pygame.Surface:
+    """The window. Raises InputError if there is no display to put it on; instead: what asked for it, and what else can
+    be asked."""
     asked = os.environ.get("SDL_VIDEODRIVER", "")
     if not asked:
         # Set to nothing it would be taken for the name of a driver.
@@ -31,8 +35,8 @@ def open_window(size: tuple[int, int] | None) -> pygame.Surface:
         raise InputError(
             Problem(
                 f"there is no display to open a window on ({e})",
-                field="watch",
-                allowed="--movie FILE.mp4, --movie FILE.gif or --frame SECONDS FILE.png, which need none",
+                field=instead[0],
+                allowed=instead[1],
             )
         ) from None
 

@@ -33,6 +33,7 @@ _COMMANDS = {
     "baseline": "Guard vehicles and courses against getting worse.",
     "series": "A kept run's time series as CSV or as a spreadsheet.",
     "explain": "What a field of a file is, how it is measured, where it is on the part; any word of the trade will do.",
+    "draw": "Draw VEHICLE to scale with every dimension of its file, also one that is refused.",
     "course": "Draw COURSE and list its obstacles.",
     "new": "Write a vehicle file of your own to start from.",
 }

@@ -35,6 +35,8 @@ TITLE_MM = 7.0
 LOUDER = 1.3
 """Letters of the field that is meant are that many times as large."""
 
+_NO_PENS: Mapping[str, Pen] = {}
+
 FITS = 4
 """Times that the scale is tried."""
 
@@ -131,6 +133,19 @@ def composed(
             best_worth = worth
             best = _in_places(made, sketches, columns, size, style, snug)
     return best
+
+
+def panel(
+    sketch: Sketch,
+    values: Mapping[str, object],
+    scale: float,
+    room: tuple[float, float],
+    style: Style | None = None,
+    pens: Mapping[str, Pen] | None = None,
+) -> Panel:
+    """One sketch at a scale that is given, about its own origin; room: what it should keep to [mm]. pens: of fields
+    whose dimensions are not drawn as usual."""
+    return _laid(sketch, values, None, (scale, scale), room, style or Style(), pens or {})
 
 
 def words_of(mark: FieldMark, value: object) -> str:
@@ -259,6 +274,7 @@ def _laid(
     scale: Corner,
     room: tuple[float, float],
     style: Style,
+    other_pens: Mapping[str, Pen] = _NO_PENS,
 ) -> Panel:
     def put(x: float, y: float) -> Corner:
         return x * scale[0], y * scale[1]
@@ -283,14 +299,15 @@ def _laid(
     for group in order:
         marks = group
         if highlight is None:
-            pen: Pen = "dimension"
+            pen: Pen = other_pens.get(marks[0].field, "dimension")
             told = style
         elif any(m.field == highlight for m in marks):
             marks = [m for m in marks if m.field == highlight]
             pen, told = "accent", style.times(LOUDER, bold=True)
         else:
             pen, told = "pale", style
-        texts = () if pen == "pale" else tuple(words_of(m, values.get(m.field)) for m in marks)
+        silent = pen == "pale" and highlight is not None
+        texts = () if silent else tuple(words_of(m, values.get(m.field)) for m in marks)
         choices.append(list(_places(marks[0], put, Label(texts, told), drawn, sketch)))
         pens.append(pen)
     choices += [[d] for d in datums]
