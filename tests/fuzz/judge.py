@@ -183,7 +183,7 @@ def _self_contained(folder: Path) -> Iterator[str]:
 
     course = tomllib.loads((folder / "course.toml").read_text(encoding="utf-8"))
     for part in course.get("obstacle", []):
-        if part.get("kind") == "surveyed profile":
+        if part.get("kind") == "surveyed profile" and "file" in part:
             name = part["file"]
             if Path(name).name != name or not (folder / name).is_file() or (folder / name).is_symlink():
                 yield f"the kept course names {name!r}, which is not in its folder"

@@ -54,6 +54,12 @@ def make(rng: Random, place: Place) -> Case:
         parts += [
             {"kind": "surveyed profile", "file": rng.choice(("sub/deep.csv", "../canary.csv", name)), "gap_mm": 0}
         ]
+    if rng.random() < 0.1:
+        points = [
+            [rng.choice((i * 100.0, 0.0, -i, 1e9, 0.05 * i)), rng.uniform(-80.0, 80.0)]
+            for i in range(rng.randint(0, 9))
+        ]
+        parts += [{"kind": "surveyed profile", "points_mm": points}]
     way = "course.toml" if name != "course.toml" and rng.random() < 0.2 else "way.toml"
     tables = {"name": "Survey", "run_up_mm": 1000, "run_out_mm": 600, "obstacle": parts}
     (work / way).write_text(toml(tables), encoding="utf-8")

@@ -26,7 +26,7 @@ class Coil(PressedCoil):
 
     EXAMPLE: ClassVar[str] = (
         'kind = "coil"\non_arm_mm = 110\nanchor_mm = [85, 105]\nabove_arm_mm = 15\nwire_mm = 7\nmean_diameter_mm = 45\n'
-        'coils = 7\nfree_length_mm = 160\nsteel = "EN 10270-1 SM"\n'
+        'coils = 9\nfree_length_mm = 150\nsteel = "EN 10270-1 SM"\n'
     )
 
     kind: Literal["coil"] = "coil"

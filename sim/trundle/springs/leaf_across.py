@@ -9,17 +9,17 @@ from typing import Annotated, ClassVar, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.errors import InputError
 from trundle.fields.base import PlacedError
 from trundle.fields.shape import Shape
 from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import By, Kept, Times
 from trundle.fields.stock import SpanMm
-from trundle.springs.answers import Adjuster, ArmHole, Bending, LeafCut, LeafShape, MadeOf, Pose, Push, StockRow
+from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
 from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
+from trundle.springs.leaf_bending import across_bending
 from trundle.springs.leaf_drawing import across_shapes
 from trundle.springs.leaf_sketches import across_sketches
 from trundle.springs.leaf_stack import LeafStack
@@ -28,7 +28,6 @@ from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import steel
-from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
 from trundle.units import MM
 
 NEAREST_M = 5 * MM
@@ -400,10 +399,10 @@ class LeafAcross(LeafStack, PairSpring):
         try:
             return self.end_travel_m(lift_m)
         except ArithmeticError:
-            return self._flat_room_m
+            return self.flat_room_m
 
     @property
-    def _flat_room_m(self) -> float:
+    def flat_room_m(self) -> float:
         """How far each end moves outwards from the unloaded seat when the whole leaf is pressed flat [m]."""
         return self.length_mm * MM / 2.0 - self.half_chord_m
 
@@ -441,7 +440,7 @@ class LeafAcross(LeafStack, PairSpring):
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack, cut to its own length."""
         stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
-        return tuple(StockRow("leaf", 1, stock, self.steel, f"{length:.0f}") for length in self._lengths_mm())
+        return tuple(StockRow("leaf", 1, stock, self.steel, f"{length:.0f}") for length in self.lengths_mm())
 
     def adjuster(self) -> Adjuster | None:
         """The screw that presses its seat down."""
@@ -465,56 +464,11 @@ class LeafAcross(LeafStack, PairSpring):
 
     def bending(self, bump_deflection_m: float) -> Bending | None:
         """Lengths, formers, template and end room of the stack."""
-        lengths = self._lengths_mm()
-        # Each leaf lies on the back of the one below: its radius is one thickness more.
-        cuts = [self._cut(i, length, self.free_radius_mm + i * self.thickness_mm) for i, length in enumerate(lengths)]
-        try:
-            bump = self.end_travel_m(bump_deflection_m) / MM
-        except ArithmeticError:
-            bump = None
-        return Bending(
-            what="Leaf",
-            stock=f"{self.width_mm:g} x {self.thickness_mm:g}",
-            steel=self.steel,
-            leaves=tuple(cuts),
-            ordinates_mm=template(self.length_mm * MM, self.free_radius_mm * MM, self._made_flat_m) / MM,
-            flat_room_mm=self._flat_room_m / MM,
-            bump_room_mm=bump,
-            given_room_mm=self.end_room_mm,
-            shapes=self._shapes(),
-        )
+        return across_bending(self, bump_deflection_m)
 
-    @property
-    def _made_flat_m(self) -> float:
-        """Length in the middle that is made flat on the bench [m]."""
-        return self.flat_m if self.clamp_fit == "bent flat" else 0.0
-
-    def _shapes(self) -> tuple[LeafShape, ...]:
-        """The main leaf as it lies on the bench and, where a clamp changes that, in the clamp."""
-        radius, whole = self.free_radius_mm * MM, self.length_mm * MM
-
-        def shape(where: str, flat: float) -> LeafShape:
-            arc = formulas.Arc(whole - flat, radius)
-            return LeafShape(where, (flat + arc.chord_m) / MM, arc.rise_m / MM, flat / MM)
-
-        bench = shape("as bent on the bench", self._made_flat_m)
-        return (bench, shape("in its clamp, not loaded", self.flat_m)) if self.pressed_flat else (bench,)
-
-    def _lengths_mm(self) -> list[float]:
+    def lengths_mm(self) -> list[float]:
+        """Of its leaves along their curve, the main leaf first [mm]."""
         return formulas.leaf_lengths(self.length_mm, self.full_leaves, self.graduated_leaves)
-
-    def _cut(self, place: int, length_mm: float, radius_mm: float) -> LeafCut:
-        word = leaf_name(place)
-        of, thick = steel(self.steel), self.thickness_mm * MM
-        arc = formulas.Arc(length_mm * MM, radius_mm * MM)
-        pressed = arc.flattening_stress_Pa(thick) if self.pressed_flat else None
-        try:
-            bent = former_radius(radius_mm * MM, thick, of.yield_Pa)
-        except InputError:
-            return LeafCut(word, length_mm, radius_mm, None, 0.0, True, pressed)
-        former = bent / MM - 0.5 * self.thickness_mm
-        tight = bent < minimum_radius(thick, of)
-        return LeafCut(word, length_mm, radius_mm, former, surface_strain(bent, thick), tight, pressed)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """The seat (or two) and the stack."""

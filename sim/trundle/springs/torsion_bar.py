@@ -33,7 +33,7 @@ class TorsionBar(ArmSpring):
     """
 
     EXAMPLE: ClassVar[str] = (
-        'kind = "torsion bar"\ndiameter_mm = 16\nlength_mm = 500\nfree_angle_deg = 38\nsteel = "51CrV4"\n'
+        'kind = "torsion bar"\ndiameter_mm = 12\nlength_mm = 500\nfree_angle_deg = 38\nsteel = "51CrV4"\n'
     )
 
     kind: Literal["torsion bar"] = "torsion bar"
