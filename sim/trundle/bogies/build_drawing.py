@@ -139,7 +139,7 @@ def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
 
 def section_sketches(arm: ArmSection, around: Around) -> tuple[Sketch, ...]:
     """The arm from the side with its holes; its stock cut across."""
-    return _arm_side(arm, around), _arm_cut(arm), _arm_kinds()
+    return _arm_side(arm, around), _arm_cut(arm), _arm_kinds(arm)
 
 
 def _arm_side(arm: ArmSection, around: Around) -> Sketch:
@@ -206,15 +206,16 @@ def _arm_cut(arm: ArmSection) -> Sketch:
     return Sketch(f"the arm's {arm.kind} cut across", "section", (*shapes, through), marks)
 
 
-def _arm_kinds() -> Sketch:
-    """One of each beside each other: tube, channel cut from it, flat, round."""
+def _arm_kinds(arm: ArmSection) -> Sketch:
+    """One of each beside each other, a leader to the one that it is: tube, channel cut from it, flat, round."""
     side, wall, step = 40.0, 4.0, 56.0
     tube, channel = _tube(side, wall), _channel(side, wall, side - wall)
     flat, rod = (box("steel", -5.0, 0.0, 5.0, side),), (disc("steel", 0.0, 0.5 * side, 0.4 * side),)
     shapes = [s.moved(0.0, np.array([k * step, 0.0])) for k, of in enumerate((tube, channel, flat, rod)) for s in of]
     shapes.append(thin(((step - 0.5 * side, side), (step + 0.5 * side, side))))
     title = "square tube, channel cut from it, flat, round"
-    return Sketch(title, "section", tuple(shapes), (Note("kind", (step, 0.5 * wall)),))
+    which = ("square tube", "channel", "flat", "round").index(arm.kind)
+    return Sketch(title, "section", tuple(shapes), (Note("kind", (which * step, 0.5 * wall + 4.0 * (which == 3))),))
 
 
 def _tube(side: float, wall: float) -> tuple[Shape, ...]:

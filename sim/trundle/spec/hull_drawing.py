@@ -54,7 +54,15 @@ def _side(hull: Hull) -> Sketch:
         Note("belly_loss", (middle - 0.1 * long, lowest[1])),
         Note("blow_rates", hull.belly_mm[0]),
     ]
-    seat = _cushion(hull.seat_mm, 0.05 * long)
+    size = 0.05 * long
+    match hull.at_seat:
+        case "rider":
+            seat = _cushion(hull.seat_mm, size)
+        case "load":
+            x, y = hull.seat_mm
+            seat = (box("rubber", x - size, y, x + size, y + 1.4 * size),)
+        case "mast":
+            seat = _pole(hull.seat_mm, hull.mast_mm if hull.mast_mm is not None else 4.0 * size, size)
     return Sketch("hull", "side", (area("steel", np.array(outline(hull))), *seat, *com), tuple(marks), in_hull=True)
 
 
