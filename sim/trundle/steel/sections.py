@@ -119,6 +119,7 @@ def _check_tube(side_m: float, thickness_m: float, radius_m: float) -> None:
         )
 
 
+@lru_cache(maxsize=64)  # integrated round its outline: a vehicle has the same arm many times
 def square_tube(side_m: float, thickness_m: float) -> Section:
     """Cold-formed square hollow section, rounded corners. J, Wt by EN 10219-2 annex B."""
     b, t, ro = side_m, thickness_m, corner_radius(thickness_m)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 import time
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pygame
 
@@ -14,6 +14,8 @@ from trundle.errors import InputError, Problem, TrundleError
 from trundle.fields.shape import Shape
 from trundle.fields.sketch import XY
 from trundle.result.inputs import VehicleInput
+from trundle.spec.reader import set_values
+from trundle.spec.short import tables_of
 from trundle_viewer import ink
 from trundle_viewer.app import FPS, App
 from trundle_viewer.bench.asking import Asking
@@ -27,7 +29,8 @@ from trundle_viewer.bench.picture import Frame, Picture
 from trundle_viewer.bench.places import place_of
 from trundle_viewer.bench.pose import Pose, placed
 from trundle_viewer.bench.stander import Stander
-from trundle_viewer.bench.stood import Refused, Stood, assembled, stood
+from trundle_viewer.bench.stood import Refused, Stood, assembled, stood, unloaded
+from trundle_viewer.live import LiveRun, start
 from trundle_viewer.palette import PALETTES
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.window import open_window
@@ -58,8 +61,7 @@ class Bench:
     """A vehicle on the bench. `tick` is one turn of its loop; `run` turns until it is closed.
 
     opened: what all is held against; settings: changes to begin with, on top of it. folder: where files of a shipped
-    vehicle go. screen: a surface to draw on in place of a window. Raises InputError if the vehicle as
-    opened does not stand.
+    vehicle go. screen: a surface to draw on in place of a window. Raises InputError if its parts do not fit together.
     """
 
     def __init__(
@@ -74,25 +76,28 @@ class Bench:
         vehicle = opened.vehicle
         self._stander = Stander()
         begin = stood(vehicle)
-        if isinstance(begin, Refused):
+        try:
+            self.pose: Pose = begin.pose if isinstance(begin, Stood) else unloaded(vehicle)
+        except InputError:
             self._stander.close()
-            raise InputError(begin.problems)
-        self.first: Stood = begin
+            raise
+        self.first: Stood | None = begin if isinstance(begin, Stood) else None
+        self.refused: tuple[Problem, ...] = begin.problems if isinstance(begin, Refused) else ()
         self.opened, self.folder = opened, folder if folder is not None else Path.cwd()
         self.screen = open_window(size) if screen is None else screen
         self.theme = theme
-        self.design = Design(vehicle, settings)
+        self.design = Design(vehicle, settings, _tables(opened))
         self.choice, self.sheet = Choice(), Sheet()
         self.vehicle = vehicle
-        self.good: Stood = begin
-        self.refused: tuple[Problem, ...] = ()
+        self.good = self.first
         self.apart: tuple[Shape, ...] = ()
-        self.pose: Pose = begin.pose
         self.first_scene: Scene = SceneMaker(self.pose).make(0)
         self.grip: Grip | None = None
         self.hover: XY | None = None
         self.panning = False
         self.rolling: App | None = None
+        self.before: LiveRun | None = None
+        """The vehicle as it was opened, over the same course: the ghost of the run."""
         self.saved: Path | None = None
         self.last_course: Path | None = None
         self.closed = False
@@ -145,7 +150,7 @@ class Bench:
         """End the run that may go on, and the thread; close the window."""
         self.closed = True
         if self.rolling is not None:
-            self.rolling.stop_runs()
+            self._stop(self.rolling)
         self.rest()
         ink.forget()
         pygame.font.quit()
@@ -241,10 +246,12 @@ class Bench:
 
     def _place(self) -> None:
         """Draw the newest state with its arms as they last stood, until its balance is found."""
-        good = self.good
-        self.apart = ()
+        good, self.apart = self.good, ()
         try:
-            self.pose = placed(assembled(self.vehicle, good.idler_m), good.q, good.values)
+            if good is None:
+                self.pose = unloaded(self.vehicle)
+            else:
+                self.pose = placed(assembled(self.vehicle, good.idler_m), good.q, good.values)
         except (InputError, ValueError):
             # Why it cannot be put together is told by the process; what last could be stays drawn under its outline.
             with suppress(ValueError, ArithmeticError):
@@ -307,22 +314,12 @@ class Bench:
     def handles(self) -> list[Handle]:
         """Of the vehicle as it is drawn."""
         if self._handles is None:
-            self._handles = self._found()
+            axles = Frame(self.pose, self.picture.camera).axles(self.pose)
+            self._handles = handles(self.vehicle, self._arms_deg(), axles)
         return self._handles
-
-    def _found(self, table: str = "") -> list[Handle]:
-        axles = Frame(self.pose, self.picture.camera).axles(self.pose)
-        return handles(self.vehicle, self._arms_deg(), axles, table)
 
     def _arms_deg(self) -> dict[str, float]:
         return {name: self.pose.at(f"arm.{name}.angle_deg", 0) for name in self.pose.assembly.joint}
-
-    def _held(self, grip: Grip) -> Handle:
-        """The handle that is held, as it is now: of several of one field (a wheel's tyres) the nearest to where it was
-        taken."""
-        held = grip.pull.handle
-        alike = [h for h in self._found(held.path.rpartition(".")[0]) if h.path == held.path]
-        return min(alike, key=lambda h: math.dist(h.at, held.at), default=held)
 
     # What is drawn
 
@@ -332,10 +329,12 @@ class Bench:
         ink.set_weight(self.u)
         scene = SceneMaker(self.pose).make(0)
         picture.draw(to, scene, self.first_scene if self.design.now else None)
-        before = {w.name: w.load_N for w in self.first.sheet.wheels}
-        picture.loads(to, scene, before, self.known)
+        if self.good is not None:
+            before = {w.name: w.load_N for w in self.first.sheet.wheels} if self.first is not None else {}
+            picture.loads(to, scene, before, self.known)
         if self.grip is not None and self.hover is not None:
-            picture.handles(to, self.pose, (), self.hover, self._held(self.grip))
+            held = self.grip.pull.held(self.design.value(self.grip.pull.handle.path))
+            picture.handles(to, self.pose, (), self.hover, held)
         elif self.hover is not None and picture.rect.collidepoint(self.hover) and self.sheet.courses is None:
             picture.handles(to, self.pose, self.handles(), self.hover, None)
         picture.wanted(to, self.pose, self.apart)
@@ -360,7 +359,6 @@ class Bench:
         from trundle.spec.course import load_course
         from trundle.terrain.ground import lay
         from trundle.units import MM
-        from trundle_viewer.live import start
 
         self.sheet.courses = None
         if self.refused:
@@ -368,10 +366,25 @@ class Bench:
             return
         self.last_course = course
         read = load_course(course)
-        live = start(self.vehicle, read, lay(read, GROUND_MM * MM))
-        live.film.vehicle_file = self.opened.path
-        self.rolling = App(live.film, None, live, folder=self.folder, screen=self.screen)
+        ground = lay(read, GROUND_MM * MM)
+        live = start(self.vehicle, read, ground)
+        live.film.vehicle_file = self.opened.path if not self.design.now else None
+        if self.design.now and self.first is not None:
+            live.film.note = "as changed on the bench"
+            self.before = start(self.first.vehicle, read, ground)
+            self.before.film.note = "as it was opened"
+        self.rolling = App(
+            live.film, self.before.film if self.before else None, live, folder=self.folder, screen=self.screen
+        )
+        self.rolling.view.theme = self.theme
+        self.rolling.painter.build()
         self.rolling.say("Esc: back to the bench")
+
+    def _stop(self, app: App) -> None:
+        app.stop_runs()
+        if self.before is not None:
+            self.before.stop()
+            self.before = None
 
     def _roll_on(self, app: App, passed_s: float) -> None:
         try:
@@ -380,11 +393,18 @@ class Bench:
             app.closed = True
             self.say(str(e))
         if app.closed:
-            app.stop_runs()
+            self._stop(app)
             self.rolling, self.dirty = None, True
             self.closed = app.quit
             if not self.closed and app.screen.get_size() != (self.bar.rect.width, self.bar.rect.bottom):
                 self.resized()
+
+
+def _tables(opened: VehicleInput) -> dict[str, Any] | None:
+    """What its file says, spelled out, with what had to be set for it to be a vehicle."""
+    if opened.path is None or not opened.text:
+        return None
+    return set_values(tables_of(opened.text, str(opened.path)).data, dict(opened.settings))
 
 
 def snapped(wanted: float | XY, before: float | XY, step: float, one_axis: bool) -> float | XY:

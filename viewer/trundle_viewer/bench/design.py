@@ -23,9 +23,10 @@ class Design:
     `now` has the settings of the moment, also while a hand moves; `keep` makes a state of them that undo comes back to.
     """
 
-    def __init__(self, first: Vehicle, settings: Settings | None = None) -> None:
+    def __init__(self, first: Vehicle, settings: Settings | None = None, tables: dict[str, Any] | None = None) -> None:
+        """tables: what its file says, spelled out; None: as the vehicle was made."""
         self.first = first
-        self.tables = tweak.written(first)
+        self.tables = tweak.written(first) if tables is None else tables
         self._first: dict[str, Value] = dict(listed(tweak.plain(first.model_dump())))
         self._fields: dict[str, list[Field]] = {}
         self._states: list[Settings] = [{}]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from trundle.papers.standing import StandingSheet
 from trundle.papers.swing import HARD_HZ, SOFT_HZ
@@ -168,33 +169,31 @@ def _ride(heave_Hz: float) -> str:
 
 @dataclass(frozen=True)
 class Station:
-    """What a wheel carries, and what is left of an arm's travel: of one name, None where it has no such thing."""
+    """A wheel and what it carries; an arm or beam and what is left of its travel. Of one name where the wheel is on an
+    arm's end; of several wheels on a beam each line has one of both, as they come."""
 
-    name: str
+    wheel: str
     load: Figure | None
+    arm: str
     bump: Figure | None
     droop: Figure | None
 
 
 def stations(s: Stood) -> tuple[Station, ...]:
-    """By the names of wheels and arms, from front to rear; beams and the arms under them last."""
+    """Wheels from front to rear, beside them their arms, or all arms and beams as they stand in the file."""
+    loads = {w.name: Figure("load", "N", w.load_N) for w in s.sheet.wheels}
     arms = {a.name: a for a in s.sheet.arms}
-    loads = {w.name: w.load_N for w in s.sheet.wheels}
+    own = set(loads) == set(arms)
     found = []
-    for name in [*loads, *(n for n in arms if n not in loads)]:
-        arm = arms.get(name)
-        found.append(
-            Station(
-                name,
-                Figure("load", "N", loads[name]) if name in loads else None,
-                Figure("to bump", "mm", arm.to_bump_mm, more, alarm=_at_end(arm.to_bump_mm)) if arm else None,
-                Figure("to droop", "mm", arm.to_droop_mm, more, alarm=_at_end(arm.to_droop_mm)) if arm else None,
-            )
-        )
+    for wheel, arm in zip_longest(loads, loads if own else arms, fillvalue=""):
+        left = arms.get(arm)
+        bump = Figure("to bump", "mm", left.to_bump_mm, more, alarm=_at_end(left.to_bump_mm)) if left else None
+        droop = Figure("to droop", "mm", left.to_droop_mm, more, alarm=_at_end(left.to_droop_mm)) if left else None
+        found.append(Station(wheel, loads.get(wheel), arm, bump, droop))
     return tuple(found)
 
 
 def against(before: tuple[Figure, ...], now: tuple[Figure, ...]) -> list[Against]:
-    """The same figures, one by one."""
+    """The same figures, one by one; what was not known before as a dash."""
     first = {f.name: f for f in before}
-    return [Against(first.get(f.name, f), f) for f in now]
+    return [Against(first.get(f.name, replace(f, value=math.nan, alarm="")), f) for f in now]

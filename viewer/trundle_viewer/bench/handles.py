@@ -64,6 +64,7 @@ class Pull:
         self.handle = handle
         start = handle.value
         self._now = np.array(start if isinstance(start, tuple) else (start,), dtype=np.float64)
+        self._end = handle.at
         self._back: Floats | None = None
         """Mark's move [mm] to value's."""
 
@@ -78,7 +79,15 @@ class Pull:
             if np.abs(move).max() < NEAR_ENOUGH:
                 break
             here = self._place(self._now, to)
+        self._end = self.handle.reach(_value(self._now), to)
         return _value(self._now)
+
+    def held(self, value: Value) -> Handle:
+        """The handle as it is now. value: what its field was given."""
+        rim = self.handle.rim
+        if rim is not None:
+            rim = rim[0], math.dist(rim[0], self._end)
+        return replace(self.handle, at=self._end, value=value, rim=rim)
 
     def _place(self, values: Floats, to: XY) -> Floats:
         return np.array(self.handle.reach(_value(values), to))
@@ -98,21 +107,17 @@ def _value(values: Floats) -> Value:
     return (float(values[0]), float(values[1])) if len(values) == 2 else float(values[0])
 
 
-def handles(
-    vehicle: Vehicle, arms_deg: Mapping[str, float], axles_mm: Mapping[str, XY], only: str = ""
-) -> list[Handle]:
+def handles(vehicle: Vehicle, arms_deg: Mapping[str, float], axles_mm: Mapping[str, XY]) -> list[Handle]:
     """Of all its tables, points first. arms_deg: how its arms stand, by name; axles_mm: where its wheels' axles are in
-    the hull, by the station's name; only: of one table, by its path."""
+    the hull, by the station's name."""
     found = [
         handle
         for part, table, around in _parts(vehicle, arms_deg)
-        if not only or f"{only}.".startswith(f"{part}.")
         for inner in _within(part, part, table, around)
-        if only in ("", inner[1])
         for handle in _of_table(*inner)
     ]
     kinds = {station.name: bogie.wheel for name, bogie in vehicle.bogie.items() for station in bogie.stations_at(name)}
-    rims = [_rim(vehicle, kinds[name], at) for name, at in axles_mm.items() if only in ("", f"wheel.{kinds[name]}")]
+    rims = [_rim(vehicle, kinds[name], at) for name, at in axles_mm.items()]
     return [*sorted(found, key=lambda h: h.rim is not None), *rims]
 
 

@@ -22,6 +22,9 @@ WIDE = 408.0
 ROW = 16.5
 """Height of a line [screen units]."""
 
+MOST = 10
+"""Wheels and arms that it has lines for; the least of all are above them."""
+
 BETTER, WORSE = "\N{BLACK UP-POINTING TRIANGLE} better", "\N{BLACK DOWN-POINTING TRIANGLE} worse"
 
 
@@ -51,8 +54,8 @@ class Panel:
         self,
         to: Surface,
         design: Design,
-        first: Stood,
-        good: Stood,
+        first: Stood | None,
+        good: Stood | None,
         choice: Choice,
         known: bool,
         refused: bool,
@@ -71,15 +74,17 @@ class Panel:
         self._fields(to, y + 6 * self.u, foot - 6 * self.u, design, choice)
         to.set_clip(clip)
 
-    def _figures(self, name: str, first: Stood, good: Stood, known: bool, refused: bool) -> Surface:
+    def _figures(self, name: str, first: Stood | None, good: Stood | None, known: bool, refused: bool) -> Surface:
         """The upper part: kept until it changes, since a hand that drags has sixty frames a second drawn."""
-        rows = against(figures(first), figures(good))
-        before, now = stations(first), stations(good)
-        height = 26 + 5 + (len(rows) + len(now) + 2) * ROW + 12
+        rows = against(figures(first) if first else (), figures(good)) if good else []
+        now = stations(good) if good else ()
+        before = stations(first) if first else now
+        lines = len(rows) + min(len(now), MOST + 1) + 2
+        height = 26 + 5 + lines * ROW + 12
         image = pygame.Surface((self.rect.width, round(height * self.u)), depth=32)
         image.fill(self.p.panel)
         whole = Panel(image.get_rect(), self.p, self.u)
-        y = whole._head(image, name, known, refused)
+        y = whole._head(image, name, known, refused, good is not None)
         y = whole._table(image, y, rows, known)
         whole._stations(image, y + 5 * self.u, before, now, known)
         return image
@@ -87,12 +92,13 @@ class Panel:
     def _x(self, right_of: float) -> float:
         return self.rect.left + right_of * self.u
 
-    def _head(self, to: Surface, name: str, known: bool, refused: bool) -> float:
+    def _head(self, to: Surface, name: str, known: bool, refused: bool, stood: bool) -> float:
         p, y = self.p, self.rect.top + 9 * self.u
         ink.write(to, name, (self._x(14), y), round(16 * self.u), p.text, True)
         said, colour = ("", p.text_dim)
         if refused:
-            said, colour = "\N{MULTIPLICATION X} cannot be so: last good figures", p.failed
+            last = ": last good figures" if stood else ", and has no figures yet"
+            said, colour = f"\N{MULTIPLICATION X} cannot be so{last}", p.failed
         elif not known:
             said = "working it out \N{HORIZONTAL ELLIPSIS}"
         ink.write(to, said, (self.rect.right - 14 * self.u, y + 4 * self.u), self.size, colour, True, "ne")
@@ -135,20 +141,20 @@ class Panel:
     def _stations(self, to: Surface, y: float, before: Sequence[Station], now: Sequence[Station], known: bool) -> float:
         p, u, size = self.p, self.u, self.size
         text = p.text if known else p.text_dim
-        ink.write(to, "each wheel: travel left", (self._x(14), y), size, p.text_dim)
-        for title, x in (("load, N", 216), ("bump, mm", 308), ("droop, mm", 394)):
+        for title, x in (("load, N", 162), ("travel left to bump, mm", 316), ("droop, mm", 394)):
             ink.write(to, title, (self._x(x), y), size, p.text_dim, anchor="ne")
         y += ROW * u
         self._line(to, y - 1)
-        first = {s.name: s for s in before}
-        for one in now:
-            was = first.get(one.name, one)
-            ink.write(to, ink.shortened(one.name, size, 110 * u), (self._x(14), y), size, text)
-            for a, b, x in (
-                (was.load, one.load, 216), (was.bump, one.bump, 308), (was.droop, one.droop, 394),
-            ):  # fmt: skip
+        for was, one in list(zip(before, now, strict=True))[:MOST]:
+            ink.write(to, ink.shortened(one.wheel, size, 90 * u), (self._x(14), y), size, text)
+            if one.arm != one.wheel:
+                ink.write(to, ink.shortened(one.arm, size, 74 * u), (self._x(176), y), size, text)
+            for a, b, x in ((was.load, one.load, 162), (was.bump, one.bump, 316), (was.droop, one.droop, 394)):
                 if b is not None:
                     self._cell(to, (self._x(x), y), a or b, b, text)
+            y += ROW * u
+        if len(now) > MOST:
+            ink.write(to, f"and {len(now) - MOST} more, on the sheet", (self._x(14), y), size, p.text_dim)
             y += ROW * u
         return y
 

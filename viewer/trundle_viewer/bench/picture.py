@@ -30,7 +30,7 @@ NEAR = 70.0
 GRASP = 13.0
 """One closer than this can be taken [screen units]."""
 
-LOW = 0.7
+LOW = 0.74
 """Of the picture's height, so far down lies the ground."""
 
 

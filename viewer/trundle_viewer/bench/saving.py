@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from trundle.errors import InputError, Problem
 from trundle.record.files import write_bytes
 from trundle.result.inputs import VehicleInput
-from trundle.spec.reader import parse_toml
 from trundle.spec.shipped import folder as shipped
+from trundle.spec.short import tables_of
 from trundle.spec.vehicle import vehicle_from
 from trundle_viewer.bench.design import plain
 from trundle_viewer.export import save_png
@@ -41,11 +41,15 @@ def _text(bench: Bench) -> tuple[str, bool]:
     given = VehicleInput(bench.vehicle, opened.path, plain(bench.design.now), opened.text)
     text = given.text_as_used()
     try:
-        if vehicle_from(parse_toml(text, "")).model_dump() == bench.vehicle.model_dump():
-            return text, True
+        if vehicle_from(tables_of(text, "").data).model_dump() == bench.vehicle.model_dump():
+            return text, all(comment in text for comment in _comments(opened.text))
     except InputError:
         pass  # a field of a table that the old text has in another form
     return VehicleInput(bench.vehicle).text_as_used(), False
+
+
+def _comments(text: str) -> list[str]:
+    return [line.partition("#")[2] for line in text.splitlines() if "#" in line]
 
 
 def _new_name(bench: Bench) -> Path:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from trundle.errors import InputError, Problem
 from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly, assemble
@@ -16,7 +18,7 @@ from trundle.spec.vehicle import Vehicle
 from trundle.strength.margin import PartMargin, least_of
 from trundle.units import MM
 from trundle_viewer.bench.design import faults
-from trundle_viewer.bench.pose import Pose, standing_pose
+from trundle_viewer.bench.pose import Pose, placed, standing_pose
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +38,21 @@ class Stood:
     def pose(self) -> Pose:
         """As it stands."""
         return Pose(assembled(self.vehicle, self.idler_m), self.q, self.values)
+
+
+def unloaded(vehicle: Vehicle) -> Pose:
+    """Level, on its lowest wheel, all arms and beams in the middle of their travel: for one that does not stand. Raises
+    InputError where its parts do not fit together."""
+    assembly = assembled(vehicle, 0.0)
+    middle = [0.5 * (part.bump + part.droop) for part in assembly.parts.swings]
+    q = np.array([assembly.com[0], 0.0, 0.0, *middle])
+    rings = placed(assembly, q).values
+    lowest = min(
+        rings[f"wheel.{name}.y_mm"] - float(ring.radius) / MM
+        for name, ring in zip(assembly.wheel, assembly.model.rings, strict=False)
+    )
+    q[1] = -lowest * MM
+    return placed(assembly, q)
 
 
 @dataclass(frozen=True)
