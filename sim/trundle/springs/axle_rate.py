@@ -1,4 +1,7 @@
-"""A spring stated by its rate at the axle."""
+"""A spring stated by its rate at the axle.
+
+Travel is r (sin(free) - sin(angle)); torque about the pivot is force x r cos(angle).
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,7 @@ from trundle.units import DEG, N_PER_MM
 
 class AxleRate(StatedRate):
     """A spring known by its rate at the axle: vertical force there = rate x how far the axle has risen from free, both
-    ways unless `one_way`. Travel is r (sin(free) - sin(angle)); torque about the pivot is force x r cos(angle).
+    ways unless `one_way`.
 
     Also called: wheel rate, unknown spring
     """

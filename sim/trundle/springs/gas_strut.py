@@ -1,4 +1,9 @@
-"""A bought gas strut between an eye on the arm and an eye on the hull."""
+"""A bought gas strut between an eye on the arm and an eye on the hull.
+
+F = F1 / (1 - (x / s) (1 - 1/K)): a closed volume of gas pressed together isothermally (Boyle's law). x: how far the rod
+is in, s: the stroke, both counted between the two places where the trade measures; K: force at the second over force at
+the first. The gas of a fast stroke presses harder, by up to K^0.4 (adiabatic, nitrogen); that is left out.
+"""
 
 from __future__ import annotations
 
@@ -24,10 +29,8 @@ compression, mm (common practice of the trade, no source)."""
 
 
 class GasStrut(BoughtUnit):
-    """A bought gas strut: F = F1 / (1 - (x / s) (1 - 1/K)), a closed volume of gas pressed together isothermally
-    (Boyle's law). x: how far the rod is in, s: the stroke, both counted between the two places where the trade
-    measures; K: force at the second over force at the first. At 20 degC. The gas of a fast stroke has no time to cool
-    and presses harder than this, by up to K^0.4 (adiabatic, nitrogen); that is left out.
+    """A bought gas strut, which pushes harder the further its rod is in, as a closed volume of gas does (Boyle's law).
+    At 20 degC; a fast stroke, whose gas has no time to cool, presses harder than this.
 
     Also called: gas spring, gas shock, bonnet strut, tailgate strut, lift support
     """

@@ -1,4 +1,9 @@
-"""A leaf clamped to the hull whose free end bears on one arm (cantilever, quarter-elliptic)."""
+"""A leaf clamped to the hull whose free end bears on one arm (cantilever, quarter-elliptic).
+
+End force = 3 E I / l^3 x lift of the bearing point, which is taken at a constant horizontal distance from the pivot
+(its own travel along the arm is left out). Beam theory of a leaf that is straight when free; `figures` says when that
+is more than 3 % off.
+"""
 
 from __future__ import annotations
 
@@ -27,10 +32,8 @@ from trundle.units import DEG, MM
 
 
 class Leaf(LeafStack, ArmSpring):
-    """A leaf, or a stack, clamped to the hull at one end while its other end bears on one arm's top and slides there;
-    it pushes only. End force = 3 E I / l^3 x lift of the bearing point, which is taken at a constant horizontal
-    distance from the pivot. Beam theory of a leaf that is straight when free; `figures` says when that is more than 3 %
-    off.
+    """A leaf, or a stack, clamped to the hull at one end while its other end bears on one arm's top and slides there.
+    It pushes only, and is straight when free.
 
     Also called: quarter-elliptic, cantilever leaf, leaf spring, half a leaf
     """

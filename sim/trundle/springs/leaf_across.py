@@ -1,4 +1,12 @@
-"""One cambered leaf across the two arms of a bogie, pushed down in its middle by a seat."""
+"""One cambered leaf across the two arms of a bogie, pushed down in its middle by a seat.
+
+End forces F = K d: K by beam theory for the seat, d how far each arm lifts its end of the free leaf, an arc; the leaves
+of a stack share the load as beams in contact (trundle.steel.leaf_contact). What a flat clamp presses flat carries
+E t / 2R for ever: the load cannot bend it there and adds nothing, and outside the clamp only the load counts. Each end
+bears on its arm's top at a constant horizontal distance from the pivot, b = half chord of the free leaf - half the
+pivot distance: the few mm that the end travels as the leaf flattens are left out of the lever (the sheet gives them as
+the end gap).
+"""
 
 from __future__ import annotations
 
@@ -44,14 +52,9 @@ DEEPEST = 0.4
 
 
 class LeafAcross(LeafStack, PairSpring):
-    """One cambered leaf, or a stack, across the two arms of a bogie, pushed down in its middle by a seat. The leaf is
-    an arc with its ends down; its main leaf lies undermost. End forces F = K d: K by beam theory for the seat, d how
-    far each arm lifts its end of the free leaf; the leaves share the load as beams in contact
-    (trundle.steel.leaf_contact). What a flat clamp presses flat carries E t / 2R for ever: the load cannot bend it
-    there and adds nothing, and outside the clamp only the load counts. Each end bears on its arm's top at a constant
-    horizontal distance from the pivot, b = half chord of the free leaf - half the pivot distance: the few mm that the
-    end travels as the leaf flattens are left out of the lever (the sheet gives them as the end gap). Lengths along the
-    leaf are taken at the middle of its thickness.
+    """One cambered leaf, or a stack, across the two arms of a bogie, pushed down in its middle by a seat. Its ends hang
+    down and slide on the arms' tops; its main leaf lies undermost. Lengths along it are taken at the middle of its
+    thickness.
 
     Also called: leaf spring, semi-elliptic, half-elliptic, transverse leaf, balance leaf
     """

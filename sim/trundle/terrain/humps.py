@@ -50,8 +50,7 @@ class HalfRound(LevelObstacle):
 
 
 class RoundTopHump(LevelObstacle):
-    """A road hump with a round top and a definite foot on both sides: a segment of a circle. Radius R = (c^2/4 + h^2) /
-    (2 h) for chord c and height h (geometry of the circle).
+    """A road hump with a round top and a definite foot on both sides: a segment of a circle.
 
     Also called: speed bump, sleeping policeman, road hump
     """
@@ -87,7 +86,7 @@ class RoundTopHump(LevelObstacle):
         return self
 
     def radius_m(self) -> float:
-        """Radius of its circle [m]."""
+        """Radius of its circle, (c^2/4 + h^2) / (2 h) for chord c and height h (geometry of the circle) [m]."""
         c, h = self.length_mm * MM, self.height_mm * MM
         h = max(h, 1e-9)  # a height that is next to nothing has no radius that a number can hold
         return (c * c / 4.0 + h * h) / (2.0 * h)

@@ -1,4 +1,8 @@
-"""Rough ground of a stated roughness class."""
+"""Rough ground of a stated roughness class: the sum of sinusoids with phases drawn from the seed.
+
+z(x) = sum sqrt(2 Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its length: every
+seed has the same mean square, the integral of the PSD over the band. Waves longer than L or than 20 m are not in it.
+"""
 
 from __future__ import annotations
 
@@ -35,10 +39,8 @@ def psd(iso_class: str, n_per_m: Floats) -> Floats:
 
 
 class RoughGround(LevelObstacle):
-    """Random ground of an ISO 8608 roughness class. It is the sum of sinusoids with phases drawn from the seed: z(x) =
-    sum sqrt(2 Gd(n_i) / L) cos(2 pi n_i x + phi_i) over n_i = i / L within 0.05 to 10 cycle/m, L its length: every seed
-    has the same mean square, the integral of the PSD over the band. Waves longer than L or than 20 m are not in it.
-    Over `fade_mm` at each end the heights fade to zero.
+    """Random ground of an ISO 8608 roughness class, of waves between 100 mm and 20 m long, none longer than itself.
+    Over `fade_mm` at each end it grows from the flat.
 
     Also called: field, pasture, gravel track, off-road, cross-country
     """
