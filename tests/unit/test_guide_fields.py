@@ -138,3 +138,20 @@ def test_stops_are_drawn_on_the_arm_of_their_bogie(stem: str) -> None:
             assert stops.in_hull
             assert outlines(stops)
             assert outlines(stops) <= outlines(whole)
+
+
+def test_the_stock_of_a_beam_has_its_pivot_between_two_axles() -> None:
+    """Holes as far apart as the wheels, the pivot half-way; nothing lies over the ends of the piece."""
+    vehicle = load_vehicle(find("vehicles", "otter"))
+    beam = vehicle.bogie["one"]
+    assert isinstance(beam, WalkingBeam)
+    assert beam.build is not None
+    assert beam.build.arm is not None
+    side = beam.build.arm.sketches(beam.inside(vehicle.around_bogie("one"), "build"))[0]
+    holes = sorted(float(s.points[0, 0]) for s in side.shapes if s.material == "hole")
+    assert holes[2] - holes[0] == pytest.approx(beam.wheels_apart_mm)
+    assert holes[1] == pytest.approx(beam.build.arm.pivot_from_end_mm)
+    assert holes[1] - holes[0] == pytest.approx(holes[2] - holes[1])
+    piece = np.concatenate([s.points for s in side.shapes if s.form == "area"])
+    assert piece[:, 0].min() < holes[0]
+    assert piece[:, 0].max() > holes[2]

@@ -153,6 +153,7 @@ def around_arm(
         at_mm=pivot,
         sign=sign,
         arm_mm=spec.arm_mm,
+        both_ends=False,
         pivots_apart_mm=pivots_apart_mm,
         arm_deg=around.arms_deg.get(name, around.arm_deg),
     )

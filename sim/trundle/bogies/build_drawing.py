@@ -143,18 +143,19 @@ def section_sketches(arm: ArmSection, around: Around) -> tuple[Sketch, ...]:
 
 
 def _arm_side(arm: ArmSection, around: Around) -> Sketch:
-    """Level, its pivot's end on the left; x from the datum edge."""
+    """Level, its pivot's end on the left; x from the datum edge. A beam has its pivot between two axles."""
     tall, up = arm.height_mm, arm.holes_up_mm
     pivot, axle = (arm.pivot_from_end_mm, up), (arm.pivot_from_end_mm + around.arm_mm, up)
     end = axle[0] + arm.axle_to_end_mm
     holes = [(pivot, arm.pivot_hole_mm), (axle, arm.axle_hole_mm)]
+    aft = [((pivot[0] - around.arm_mm, up), arm.axle_hole_mm)] if around.both_ends else []
     wall = arm.thickness_mm if arm.kind in ("channel", "square tube") and arm.thickness_mm is not None else 0.0
     shapes: list[Shape] = [box("steel", 0.0, 0.0, end, tall)]
     if wall > 0.0:
         shapes.append(thin(((0.0, wall), (end, wall))))
         if arm.kind == "square tube":
             shapes.append(thin(((0.0, tall - wall), (end, tall - wall))))
-    shapes += [disc("hole", *at, 0.5 * (size if size is not None else 2.0 * PIN_MM)) for at, size in holes]
+    shapes += [disc("hole", *at, 0.5 * (size if size is not None else 2.0 * PIN_MM)) for at, size in (*holes, *aft)]
     marks: list[Mark] = [
         Span("pivot_from_end_mm", (0.0, tall), (pivot[0], tall), "x"),
         Span("axle_to_end_mm", (axle[0], tall), (end, tall), "x"),
@@ -162,7 +163,8 @@ def _arm_side(arm: ArmSection, around: Around) -> Sketch:
     ]
     for name, (at, size) in zip(("pivot_hole_mm", "axle_hole_mm"), holes, strict=True):
         marks.append(Note(name, at) if size is None else Round(name, at, 0.5 * size, "diameter", towards_deg=-45.0))
-    return Sketch("arm from the side", "side", tuple(shapes), tuple(marks))
+    what = "beam" if around.both_ends else "arm"
+    return Sketch(f"{what} from the side", "side", tuple(shapes), tuple(marks))
 
 
 def _arm_cut(arm: ArmSection) -> Sketch:
@@ -348,13 +350,16 @@ def build_sketches(build: ArmBuild, around: Around) -> tuple[Sketch, ...]:
     section, bracket = build.arm, build.bracket
     tall = section.height_mm if section is not None else ARM_MM
     ends = (section.pivot_from_end_mm, section.axle_to_end_mm) if section is not None else (20.0, 20.0)
-    shapes: list[Shape] = [line("mark", arc((arm, 0.0), r, 0.0, 360.0))]
+    aft = (-arm,) if around.both_ends else ()
+    shapes: list[Shape] = [line("mark", arc((x, 0.0), r, 0.0, 360.0)) for x in (arm, *aft)]
     if bracket is not None:
         shapes += bracket_shapes(bracket, (0.0, 0.0), (0.0,), 2.0 * PIN_MM)
-    shapes.append(box("steel", -ends[0], -0.5 * tall, arm + ends[1], 0.5 * tall))
+    left = -arm - ends[1] if around.both_ends else -ends[0]
+    shapes.append(box("steel", left, -0.5 * tall, arm + ends[1], 0.5 * tall))
     sleeve = 0.5 * build.weld.sleeve_mm if build.weld is not None else 1.3 * PIN_MM
-    shapes += [disc("spring", arm, 0.0, 1.3 * sleeve), disc("steel", arm, 0.0, sleeve)]
-    shapes += [disc("hole", x, 0.0, 0.6 * sleeve) for x in (0.0, arm)]
+    for x in (arm, *aft):
+        shapes += [disc("spring", x, 0.0, 1.3 * sleeve), disc("steel", x, 0.0, sleeve)]
+    shapes += [disc("hole", x, 0.0, 0.6 * sleeve) for x in (0.0, arm, *aft)]
     held = bracket.height_mm - bracket.pivots_from_bottom_mm if bracket is not None else 2.0 * tall
     marks = (
         Note("axle", (arm, 0.0)),

@@ -288,7 +288,10 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
         return self.arm is not None
 
     def inside(self, around: Around, table: str = "") -> Around:
-        """What lies about the arm under it."""
+        """What lies about the arm under it; about what the beam is made of, the beam."""
+        if table == "build":
+            half = 0.5 * self.wheels_apart_mm
+            return replace(around, at_mm=self.at_mm, arm_mm=half, both_ends=True, pivots_apart_mm=0.0)
         return replace(around, at_mm=self.at_mm, name=f"{around.name}.arm")
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:

@@ -86,6 +86,7 @@ class Around:
     name: of the bogie, wheel, ... in the file. at_mm: of a table that knows no place of its own, where what it is of
     lies in the hull (an arm's pivot, an idler's axle). arm_deg: how arms stand, below the hull's horizontal (None: in
     the middle of their travel); arms_deg: each by its swing's name, against what carries it, as a timeline has them.
+    both_ends: what is made is a beam, with an axle arm_mm from its pivot on either side.
     sign: 1 for an arm that points forward (or an idler at the front), -1 back. axles_mm: of all road wheels, in the
     hull. Lengths in mm.
     """
@@ -95,6 +96,7 @@ class Around:
     arm_deg: float | None = None
     arms_deg: dict[str, float] = field(default_factory=dict)
     arm_mm: float = 200.0
+    both_ends: bool = False
     pivots_apart_mm: float = 50.0
     sign: float = 1.0
     wheel_radius_mm: float = 90.0
