@@ -12,10 +12,14 @@ import pytest
 from PIL import Image
 
 from trundle.drawing.clash import overlap
-from trundle.drawing.layout import composed, laid_out, words_of
+from trundle.drawing.fit import words_of
+from trundle.drawing.layout import composed, laid_out
 from trundle.drawing.pens import INK, css
 from trundle.fields.shape import Shape, area, disc, line
 from trundle.fields.sketch import Mark, Note, Round, Sketch, Span, Turn
+from trundle.guide.page import WIDE_MM
+from trundle.guide.picture import sketches_of, values_of
+from trundle.guide.tables import Table, tables
 
 LEAF = np.column_stack([np.linspace(-160, 160, 41), 22 - np.linspace(-160, 160, 41) ** 2 / 800])
 SHAPES: tuple[Shape, ...] = (
@@ -109,3 +113,18 @@ def test_the_same_as_a_picture_and_a_page() -> None:
     ink = sum(n for n, colour in colours if sum(colour) < 3 * 90)
     assert 0.002 < ink / (picture.width * picture.height) < 0.1
     assert drawing.pdf().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("table", tables(), ids=lambda t: t.anchor)
+def test_no_words_meet_in_the_guide_s_pictures(table: Table) -> None:
+    """Every sketch of every table's example, as the page lays it out; all of it on its sheet."""
+    for sketch in sketches_of(table):
+        ((panel,), size) = composed([sketch], values_of(table), size=WIDE_MM)
+        boxes = np.array(panel.boxes).reshape(-1, 5)
+        depth = overlap(boxes, boxes)
+        np.fill_diagonal(depth, 0.0)
+        assert depth.max(initial=0.0) < 1e-6, sketch.title
+        x0, y0, x1, y1 = panel.bounds
+        assert min(x0, y0) > -0.01
+        assert x1 <= size[0] + 0.01
+        assert y1 <= size[1] + 0.01

@@ -30,7 +30,7 @@ AngleDeg = Annotated[float, Field(ge=-LOWEST_DEG, le=LOWEST_DEG)]
 class Stops(Spec):
     """Where an arm's travel ends, and how hard: the bump stop one of two ways, the droop stop one of four.
 
-    Also called: bump stop, bump rubber, rebound stop, limit strap, travel.
+    Also called: bump stop, bump rubber, rebound stop, limit strap, travel, bottoming.
     """
 
     EXAMPLE: ClassVar[str] = """bump_below_level_deg = -4

@@ -21,7 +21,7 @@ from trundle.units import MM
 class Bracket(Spec):
     """The plate (one of two when the pivot is held on both sides) that hangs from the hull.
 
-    Also called: pivot bracket, mounting plate, hanger, lug, ear.
+    Also called: pivot bracket, mounting plate, hanger, lug, ear, tab, gusset.
     """
 
     EXAMPLE: ClassVar[str] = """plate_mm = 8

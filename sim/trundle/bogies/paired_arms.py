@@ -55,7 +55,7 @@ steel = "51CrV4"
     Usual: -10 to 40 mm up.
     Measure: plumb line half-way between the two pivots, tape from the tail's; up from the belly plate.
     If wrong: both axles are out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
-    Also called: bracket position, mounting point.
+    Also called: bracket position, mounting point, wheelbase.
     """
 
     pivots_apart_mm: Annotated[float, Field(ge=0, le=3_000), By(10, least=0)]

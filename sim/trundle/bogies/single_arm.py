@@ -41,7 +41,7 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
     Usual: 0 to 60 mm up.
     Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.
     If wrong: the axle is out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
-    Also called: pivot position, mounting point.
+    Also called: pivot position, mounting point, wheelbase.
     """
 
     points: Literal["forward", "back"]

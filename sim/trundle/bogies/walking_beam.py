@@ -107,7 +107,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
     Usual: 0 to 80 mm up.
     Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.
     If wrong: both axles are out by as much: loads on the wheels shift, and the hull stands nose down or tail down.
-    Also called: pivot position, mounting point.
+    Also called: pivot position, mounting point, wheelbase.
     """
 
     wheels_apart_mm: Annotated[LengthMm, By(20, along=(Along(("beam_mass_kg",)),))]

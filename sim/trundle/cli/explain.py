@@ -13,7 +13,7 @@ import click
 
 from trundle.errors import InputError, Problem
 from trundle.fields.commented import short
-from trundle.guide.entries import Entry
+from trundle.guide.entries import Entry, entries_of
 from trundle.guide.find import Family, Found, Topic, asked_for, find
 from trundle.guide.tables import Table, families, tables
 from trundle.record.files import write_bytes
@@ -130,7 +130,7 @@ def table_lines(table: Table, columns: int) -> list[str]:
     lines = [head, "", *_wrapped(table.doc.what, columns)]
     if table.doc.also_called:
         lines += ["", *_wrapped(f"Also called: {', '.join(table.doc.also_called)}.", columns)]
-    own = [Entry(table, n) for n in table.kind.model_fields]
+    own = entries_of(table)
     rows = [(_field(e), short(e.doc.what) if e.name != "kind" else e.allowed) for e in own]
     lines += ["", "Fields (* must be given):", *_rows(rows, columns)]
     if table.example:

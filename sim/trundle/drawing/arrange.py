@@ -21,13 +21,18 @@ LINES_CROSS = 1.0
 TOO_CLOSE, CLOSE_MM = 20.0, 2.0
 OVER_OUTLINE, PER_MM_OVER_OUTLINE = 1.5, 0.25
 LINE_OVER_OUTLINE = 0.15
+PER_MM_ALONG_OUTLINE = 0.1
 OUTSIDE_PER_MM = 4.0
 """What is bad about a place, weighed: words on words, a line through words, lines that cross, dimension lines close
-beside each other, words over the part's outline, lines over it, out of the room there is."""
+beside each other, words over the part's outline, lines over it,
+dimension lines along it, out of the room there is."""
+
+THIN = np.array([1.0, 1.0, 1.0, 0.7, 1.0])
+"""A dimension line lies along an outline if it is nearer than this share of CLOSE_MM's half."""
 
 SWEEPS = 2
-MOST_PLACES = 56
-"""Places of one dimension that are compared with those of others, the cheapest in themselves."""
+MOST_PLACES = 72
+"""Places of one dimension that are looked into, the cheapest in themselves."""
 
 NEAR_ENOUGH = 1e-9
 
@@ -51,7 +56,7 @@ class _Set:
         self.strips = _strips(self.levels)
         self.has_box = np.array([p.box is not None for p in places])
         self.boxes = np.array([p.box or (0.0, 0.0, 0.0, 0.0, 0.0) for p in places]).reshape(-1, 5)
-        self.own = np.array([p.cost for p in places]) + self._room(room)
+        self.own = np.array([p.cost for p in places]) + self._outside(room)
         # Its own extension lines must not run through its words, either.
         inside = clash.length_in_own(self.pieces, self.boxes[self.owner])
         inside = np.where(self.has_box[self.owner], inside, 0.0)
@@ -61,7 +66,20 @@ class _Set:
         """Numbers of the places that are cheapest in themselves, in their own order."""
         return sorted(np.argsort(self.own, kind="stable")[:most].tolist())
 
-    def _room(self, room: Room) -> Floats:
+    def mind(self, outlines: Floats) -> None:
+        """Count what its places cost beside the part's outlines, too."""
+        if not len(outlines):
+            return
+        count = len(self.places)
+        inside = clash.length_inside(outlines, self.boxes)
+        hidden = (inside > 0.1) * 0.5 * OVER_OUTLINE + inside * PER_MM_OVER_OUTLINE
+        self.own += np.where(self.has_box, hidden.sum(axis=0), 0.0)
+        across = clash.crossings(self.pieces, outlines).sum(axis=1)
+        self.own += np.bincount(self.owner, across * LINE_OVER_OUTLINE, count)
+        along = clash.length_inside(outlines, self.strips * THIN).sum(axis=0)
+        self.own += np.bincount(self.level_owner, along * PER_MM_ALONG_OUTLINE, count)
+
+    def _outside(self, room: Room) -> Floats:
         count = len(self.places)
         cost = np.zeros(count)
         x0, y0, x1, y1 = room.window
@@ -73,12 +91,6 @@ class _Set:
         low, high = np.minimum(p[:, 1], p[:, 3]), np.maximum(p[:, 1], p[:, 3])
         over = sum(np.maximum(0.0, d) for d in (x0 - left, y0 - low, right - x1, high - y1))
         cost += np.bincount(self.owner, over * OUTSIDE_PER_MM, count)
-        if len(room.outlines):
-            inside = clash.length_inside(room.outlines, self.boxes)
-            hidden = (inside > 0.1) * 0.5 * OVER_OUTLINE + inside * PER_MM_OVER_OUTLINE
-            cost += np.where(self.has_box, hidden.sum(axis=0), 0.0)
-            across = clash.crossings(self.pieces, room.outlines).sum(axis=1)
-            cost += np.bincount(self.owner, across * LINE_OVER_OUTLINE, count)
         return cost
 
     def against(self, others: Sequence[tuple[_Set, int]]) -> Floats:
@@ -114,7 +126,10 @@ def arranged(choices: Sequence[Sequence[Placed]], room: Room) -> list[Placed]:
     sets = []
     for places in choices:
         one = _Set(places, room)
-        sets.append(one if len(places) <= MOST_PLACES else _Set([places[k] for k in one.best(MOST_PLACES)], room))
+        if len(places) > MOST_PLACES:
+            one = _Set([places[k] for k in one.best(MOST_PLACES)], room)
+        one.mind(room.outlines)
+        sets.append(one)
     chosen: list[int] = []
     for k, one in enumerate(sets):
         chosen.append(int(np.argmin(one.against(list(zip(sets[:k], chosen, strict=True))))))

@@ -19,8 +19,11 @@ TONES: dict[Material, Tone | None] = {
     "mark": None,
 }
 
-MOST_PIECES = 48
-"""Pieces that an outline is taken to have where words are kept off it."""
+MOST_PIECES, MOST_IN_ALL = 120, 300
+"""Pieces that an outline is taken to have where words are kept off it, and all outlines of a sketch: the longest."""
+
+TURNS_RAD = 0.14
+"""Each of them turns by so much."""
 
 Put = Callable[[float, float], Corner]
 """Place in the sketch to place on paper [mm]."""
@@ -56,10 +59,35 @@ def outlines(shapes: Sequence[Shape], put: Put, scale: float) -> Floats:
             points = points[0] + shape.size_mm * scale * np.column_stack([np.cos(turns), np.sin(turns)])
         elif shape.form == "area":
             points = np.vstack([points, points[:1]])
-        if len(points) > MOST_PIECES:
-            points = points[np.linspace(0, len(points) - 1, MOST_PIECES).astype(int)]
-        found.append(np.column_stack([points[:-1], points[1:]]))
-    return np.concatenate(found) if found else np.empty((0, 4))
+        points = _corners(points)
+        pieces = np.column_stack([points[:-1], points[1:]])
+        half = 0.5 * shape.size_mm * scale
+        if shape.form == "line" and half > 0.3:
+            along = pieces[:, 2:] - pieces[:, :2]
+            square = half * np.column_stack([-along[:, 1], along[:, 0]])
+            square /= np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-9)[:, None]
+            shift = np.column_stack([square, square])
+            pieces = np.concatenate([pieces + shift, pieces - shift])
+        found.append(pieces)
+    pieces = np.concatenate(found) if found else np.empty((0, 4))
+    if len(pieces) > MOST_IN_ALL:
+        length = np.hypot(pieces[:, 2] - pieces[:, 0], pieces[:, 3] - pieces[:, 1])
+        pieces = pieces[np.sort(np.argsort(-length, kind="stable")[:MOST_IN_ALL])]
+    return pieces
+
+
+def _corners(points: Floats) -> Floats:
+    """Without points at which a line hardly turns, and no more than MOST_PIECES of them."""
+    if len(points) > 3:
+        before, after = points[1:-1] - points[:-2], points[2:] - points[1:-1]
+        turn = np.arctan2(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], (before * after).sum(axis=1))
+        # So that a round line keeps some: by how far it has turned in all.
+        steps = np.floor(np.cumsum(np.abs(turn)) / TURNS_RAD)
+        keep = np.concatenate([[True], np.diff(steps, prepend=0.0) > 0.0, [True]])
+        points = points[keep]
+    if len(points) > MOST_PIECES:
+        points = points[np.linspace(0, len(points) - 1, MOST_PIECES).astype(int)]
+    return points
 
 
 def extent(shapes: Sequence[Shape]) -> list[Corner]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from trundle.drawing.font import width_of
 from trundle.drawing.marks import Line, Plain, Text
@@ -50,12 +51,12 @@ class Label:
     lines: tuple[str, ...]
     style: Style
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Of the widest line [mm]."""
         return max((self.style.width_of(t, self.style.text, self.style.bold) for t in self.lines), default=0.0)
 
-    @property
+    @cached_property
     def height(self) -> float:
         """From the foot of the last line's letters to the head of the first's [mm]."""
         more = (len(self.lines) - 1) * self.style.line * self.style.text

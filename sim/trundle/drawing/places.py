@@ -13,6 +13,9 @@ from trundle.drawing.placed import Label, Piece, Placed, at
 ROWS = 9
 """Dimension lines that may be stacked on each side."""
 
+INSIDE = 0.9
+"""What it costs a dimension line to lie within the part's bounds."""
+
 Bounds = tuple[float, float, float, float]
 """x0, y0, x1, y1 [mm]."""
 
@@ -34,6 +37,7 @@ def span_places(a: Corner, b: Corner, way: Corner, label: Label, around: Bounds)
         levels += [(max(n0, n1) + s.off + k * s.row, 0.1 * k), (min(n0, n1) - s.off - k * s.row, 0.1 * k)]
     for level, cost in levels:
         far = max(abs(level - n0), abs(level - n1))
+        cost += INSIDE if min(heights) < level < max(heights) else 0.0
         yield from _on_level((t0, n0), (t1, n1), level, way, up, label, cost + 0.07 * far)
 
 
@@ -133,7 +137,7 @@ def round_places(
         t = math.radians(towards_deg + more)
         ux, uy = math.cos(t), math.sin(t)
         # Of a large circle only the end of the radius is drawn.
-        begin = -radius if across else max(0.0, radius - 30.0 * s.arrow)
+        begin = -radius if across else max(0.0, radius - 13.0 * s.arrow)
         outside = radius * (2.0 if across else 1.0) < 2.6 * s.arrow
         for reach in (2.2 * s.arrow, 5.0 * s.arrow, 9.0 * s.arrow, 14.0 * s.arrow):
             tip = (centre[0] + radius * ux, centre[1] + radius * uy)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from trundle.drawing.layout import Panel, panel
+from trundle.drawing.fit import Panel, panel
 from trundle.drawing.marks import Line, Mark, Text
 from trundle.drawing.pens import Pen
 from trundle.drawing.placed import Style

@@ -38,8 +38,12 @@ class Entry:
 
     @cached_property
     def doc(self) -> Doc:
-        """What its docstring says."""
-        return field_doc(self.table.kind, self.name)
+        """What its docstring says; of the kind's name what the kind is."""
+        said = field_doc(self.table.kind, self.name)
+        if self.name == "kind" and self.table.family and not said.what:
+            first = self.table.doc.what.partition(". ")[0].rstrip(".")
+            said = Doc(f"Says which kind of {self.table.family} the table is: {first[:1].lower()}{first[1:]}.")
+        return said
 
     @property
     def holds(self) -> tuple[Table, ...]:
@@ -71,7 +75,14 @@ class Entry:
 @cache
 def entries() -> tuple[Entry, ...]:
     """All of them, in the order of the file."""
-    return tuple(Entry(t, n) for t in tables() for n in t.kind.model_fields)
+    return tuple(e for t in tables() for e in entries_of(t))
+
+
+def entries_of(table: Table) -> tuple[Entry, ...]:
+    """Of one table, its kind first, then what must be given, then the rest, each in the class's order."""
+    fields = table.kind.model_fields
+    order = sorted(fields, key=lambda n: (n != "kind", not fields[n].is_required()))
+    return tuple(Entry(table, n) for n in order)
 
 
 def entry_for(path: str, kind: str = "") -> Entry | None:

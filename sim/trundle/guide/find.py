@@ -11,7 +11,7 @@ from functools import cache
 from trundle.errors import LONGEST_SLIP
 from trundle.fields.docs import Doc
 from trundle.guide.entries import Entry, entries, fits
-from trundle.guide.tables import ANY, FAMILIES, Table, families, tables
+from trundle.guide.tables import ANY, FAMILIES, Table, families, family_doc, tables
 
 MOST_HITS = 12
 """Of words in texts, the best of them."""
@@ -32,8 +32,8 @@ class Family:
 
     @property
     def doc(self) -> Doc:
-        """What it is."""
-        return Doc(FAMILIES[self.name])
+        """What it is; other names stand at the class that its kinds derive from."""
+        return Doc(FAMILIES[self.name], also_called=family_doc(self.name).also_called)
 
     @property
     def anchor(self) -> str:
@@ -127,7 +127,12 @@ def _by_name(asked: str) -> list[Topic]:
 
 def _by_field(asked: str) -> list[Topic]:
     exact: list[Topic] = [e for e in _plain_entries() if e.name == asked]
-    return exact or [e for e in _plain_entries() if _names(e, asked)]
+    if any(isinstance(e, Entry) and e.unit for e in exact):
+        return exact
+    # A bare word also begins names: seat is seat_mm, seat_kg, and a leaf's seat.
+    word = asked.lower().replace(" ", "_").replace("-", "_")
+    named: list[Topic] = [e for e in _plain_entries() if _names(e, asked)]
+    return named + [e for e in _plain_entries() if e.name.lower().startswith(f"{word}_") and e not in named]
 
 
 def _by_other_name(asked: str) -> list[Topic]:

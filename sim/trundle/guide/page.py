@@ -6,21 +6,20 @@ The same program gives the same bytes: no date, no path is in it.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from trundle.drawing.layout import laid_out
 from trundle.drawing.sheet import Drawing
-from trundle.guide.entries import Entry
+from trundle.guide.entries import Entry, entries_of
 from trundle.guide.find import Family
 from trundle.guide.picture import alone, sketches_of, values_of
 from trundle.guide.tables import Table, families, tables
 
-TABLE_MM = (200.0, 130.0)
-"""Most that a table's picture takes."""
+WIDE_MM, HALF_MM, FIELD_MM = (200.0, 130.0), (128.0, 92.0), (118.0, 76.0)
+"""Most that a picture takes: a table's with many fields in it; with few (two stand side by side); a field's."""
 
-FIELD_MM = (125.0, 78.0)
-"""Most that a field's picture takes."""
+MANY_MARKS = 8
 
 
 @dataclass(frozen=True)
@@ -33,15 +32,15 @@ class FieldPart:
 
 @dataclass(frozen=True)
 class TablePart:
-    """A table with its pictures as SVG, and its fields."""
+    """A table with its pictures as SVG, each with whether it is a wide one, and its fields."""
 
     table: Table
-    pictures: tuple[str, ...]
+    pictures: tuple[tuple[str, bool], ...]
     fields: tuple[FieldPart, ...]
 
 
-def guide_html(tell: Callable[[float], None] = lambda share: None) -> str:
-    """The page as text; tell: called with the share that is done."""
+def guide_html(tell: Callable[[float], None] = lambda share: None, only: Sequence[Table] | None = None) -> str:
+    """The page as text; tell: called with the share that is done; only: these tables in place of all."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
@@ -54,8 +53,9 @@ def guide_html(tell: Callable[[float], None] = lambda share: None) -> str:
     )
     page.filters["drawn"] = Markup
     parts = []
-    for k, table in enumerate(tables()):
-        tell(k / len(tables()))
+    wanted = tables() if only is None else only
+    for k, table in enumerate(wanted):
+        tell(k / len(wanted))
         parts.append(table_part(table))
     files = {file: [p for p in parts if p.table.file == file] for file in dict.fromkeys(p.table.file for p in parts)}
     kinds = {name: Family(name) for name in families()}
@@ -65,16 +65,16 @@ def guide_html(tell: Callable[[float], None] = lambda share: None) -> str:
 
 def table_part(table: Table) -> TablePart:
     """A table with all that the page shows of it."""
-    try:
-        values = values_of(table)
-        sketches_of(table)
-    except NotImplementedError:
-        return TablePart(table, (), tuple(FieldPart(Entry(table, n), ()) for n in table.kind.model_fields))
-    pictures = [compact(laid_out([s], values, None, TABLE_MM)) for s in sketches_of(table)]
+    values = values_of(table)
+    pictures = []
+    found = sketches_of(table)
+    for sketch in found:
+        wide = len(found) == 1 or len(sketch.marks) >= MANY_MARKS
+        pictures.append((compact(laid_out([sketch], values, None, WIDE_MM if wide else HALF_MM)), wide))
     fields = []
-    for name in table.kind.model_fields:
-        shown = [compact(laid_out([s], values, name, FIELD_MM)) for s in alone(table, name)]
-        fields.append(FieldPart(Entry(table, name), tuple(shown[:1])))
+    for entry in entries_of(table):
+        shown = [compact(laid_out([s], values, entry.name, FIELD_MM)) for s in alone(table, entry.name)[:1]]
+        fields.append(FieldPart(entry, tuple(shown)))
     return TablePart(table, tuple(pictures), tuple(fields))
 
 

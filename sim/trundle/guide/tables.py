@@ -122,6 +122,12 @@ def families() -> dict[str, tuple[Table, ...]]:
     return {family: tuple(kinds) for family, kinds in found.items()}
 
 
+def family_doc(family: str) -> Doc:
+    """What the class says that all kinds of a family derive from."""
+    kinds = [t.kind for t in families()[family]]
+    return table_doc(next(c for c in kinds[0].__mro__ if issubclass(c, Spec) and all(issubclass(k, c) for k in kinds)))
+
+
 def models_in(annotation: Any) -> tuple[type[Spec], ...]:
     """The tables that a field of this type may hold."""
     if isinstance(annotation, type):

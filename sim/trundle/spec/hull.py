@@ -93,7 +93,7 @@ seat_mm = [680, 300]
     Measure: hang it by one end from a bar and time ten small swings: mass x d x (T2/4.02 - d), d from bar to centre of
     mass in metres, T one swing to and fro in seconds.
     If wrong: it nods too slowly or too fast, by half of the error in percent.
-    Also called: moment of inertia, pitch inertia, rotational inertia, mass moment.
+    Also called: moment of inertia, polar moment, pitch inertia, rotational inertia, mass moment.
     """
 
     length_mm: Annotated[LengthMm, Kept("the hull is as it is built")]

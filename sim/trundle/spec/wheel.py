@@ -21,7 +21,7 @@ class Wheel(Spec):
     """One road wheel: rubber-tyred, turning freely on its bearing. It carries the vehicle on the track, or on the
     ground where there is none.
 
-    Also called: bogie wheel, roadwheel, tyre, tire, roller, caster.
+    Also called: bogie wheel, road wheel, roadwheel, tyre, tire, roller, caster.
     """
 
     EXAMPLE: ClassVar[str] = """radius_mm = 90
@@ -76,7 +76,7 @@ rubber_loss = 0.35
     Measure: tyre on a bathroom scale, axle pressed down by a vice or a jack under a beam: at the standing load, kg
     gained for 1 mm more, times 9.81. Squeezed across both treads it reads half.
     If wrong: edges are felt too hard or too soft; wheels hop at another frequency.
-    Also called: tyre stiffness, tire rate, rubber stiffness, spring rate of the tyre.
+    Also called: tyre stiffness, tyre pressure, tire rate, rubber stiffness, spring rate of the tyre.
     """
 
     rated_load_N: Annotated[float, Field(ge=1, le=100_000), Kept("measured")] | None = None

@@ -58,6 +58,7 @@ class BoughtCoil(PressedCoil):
     Usual: 40 to 60 % of the free length.
     Measure: press it in a vice until the coils touch (between boards, nobody in line with it); or wire times all turns.
     If wrong: it goes solid before the bump stop, and a hard blow goes straight into arm and hull.
+    Also called: coil bind, solid height, block length
     """
 
     wire_mm: Annotated[StockMm, Kept("comes with the spring that is bought")] | None = None

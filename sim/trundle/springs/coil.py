@@ -57,7 +57,7 @@ class Coil(PressedCoil):
     Measure: count all turns from tip to tip, quarter turns too, less end_coils. Check: press it on a bathroom scale
     under a drill press, kilograms more for 20 mm more, x 0.49, is the rate on the sheet.
     If wrong: the rate is wrong by as much: 7 for 8 is 14 %.
-    Also called: active turns, working coils
+    Also called: active turns, working coils, number of coils
     """
 
     free_length_mm: Annotated[SpanMm, By(10)]

@@ -35,7 +35,7 @@ class Leaf(LeafStack, ArmSpring):
     """A leaf, or a stack, clamped to the hull at one end while its other end bears on one arm's top and slides there.
     It pushes only, and is straight when free.
 
-    Also called: quarter-elliptic, cantilever leaf, leaf spring, half a leaf
+    Also called: quarter-elliptic, cantilever leaf, leaf spring, half a leaf, blade
     """
 
     EXAMPLE: ClassVar[str] = (

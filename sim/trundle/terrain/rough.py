@@ -42,7 +42,7 @@ class RoughGround(LevelObstacle):
     """Random ground of an ISO 8608 roughness class, of waves between 100 mm and 20 m long, none longer than itself.
     Over `fade_mm` at each end it grows from the flat.
 
-    Also called: field, pasture, gravel track, off-road, cross-country
+    Also called: field, pasture, gravel track, cobbles, rubble, off-road, cross-country
     """
 
     EXAMPLE: ClassVar[str] = 'kind = "rough ground"\niso_class = "D"\nlength_mm = 6000\nseed = 4\n'
