@@ -14,6 +14,7 @@ from typing import Literal
 import pytest
 
 import trundle
+from trundle.fields.sketch import Mark, Note
 from trundle.record.store import COURSE, VEHICLE, read_run
 from trundle.result.inputs import course_input, vehicle_input
 from trundle.spec.course import Course
@@ -167,6 +168,10 @@ class Rut(LevelObstacle):
     def title(self) -> str:
         """As its kind."""
         return self.kind
+
+    def marks(self) -> tuple[Mark, ...]:
+        """Leaders to its middle."""
+        return tuple(Note(field, (500.0, 0.0)) for field in ("kind", "left_csv", "right_csv"))
 
 
 class RuttedCourse(Course):
