@@ -112,6 +112,12 @@ def _worth(sketch: Sketch, room: tuple[float, float]) -> float:
     return min(free[0] / max(x1 - x0, 1e-3), free[1] / max(y1 - y0, 1e-3)) * math.hypot(x1 - x0, y1 - y0)
 
 
+def _stretched(panel: Panel) -> str:
+    """What has to be said where heights have another scale than lengths."""
+    times = panel.scale[1] / panel.scale[0]
+    return f"heights drawn {times:.2g} times" if times > 1.0 + 1e-6 else ""
+
+
 def _in_places(
     made: Sequence[Panel],
     sketches: Sequence[Sketch],
@@ -136,7 +142,7 @@ def _in_places(
         y = low + TITLE_MM + 0.5 * (highs[row] - TITLE_MM - EDGE_MM) + 0.5 * EDGE_MM - 0.5 * (b[1] + b[3])
         placed = panel.moved(middle - 0.5 * (b[0] + b[2]), y)
         seen = "" if SEEN.search(sketch.title) else VIEWS[sketch.view]
-        words = ", ".join(w for w in (sketch.title, seen) if w)
+        words = ", ".join(w for w in (sketch.title, seen, _stretched(panel)) if w)
         words = words[:1].upper() + words[1:]
         placed.marks.append(Text(middle, low + 2.0, words, style.text * 1.05, "middle", True, "thin"))
         found.append(placed)

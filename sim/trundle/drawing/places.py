@@ -137,7 +137,7 @@ def round_places(
         t = math.radians(towards_deg + more)
         ux, uy = math.cos(t), math.sin(t)
         # Of a large circle only the end of the radius is drawn.
-        begin = -radius if across else max(0.0, radius - 13.0 * s.arrow)
+        begin = -radius if across else 0.0 if whole else max(0.0, radius - 13.0 * s.arrow)
         outside = radius * (2.0 if across else 1.0) < 2.6 * s.arrow
         for reach in (2.2 * s.arrow, 5.0 * s.arrow, 9.0 * s.arrow, 14.0 * s.arrow):
             tip = (centre[0] + radius * ux, centre[1] + radius * uy)

@@ -17,6 +17,7 @@ from __future__ import annotations
 import ast
 import inspect
 import re
+import sys
 import textwrap
 from dataclasses import dataclass
 from functools import cache
@@ -79,12 +80,8 @@ def taken_apart(text: str) -> Doc:
 @cache
 def _fields_said(table: type[BaseModel]) -> dict[str, str]:
     """The docstring under each field that this class itself declares."""
-    try:
-        tree = ast.parse(textwrap.dedent(inspect.getsource(table)))
-    except (OSError, TypeError, SyntaxError):  # a class made at run time
-        return {}
-    body = tree.body[0].body if tree.body and isinstance(tree.body[0], ast.ClassDef) else []
     found = {}
+    body = _body_of(table)
     for field, text in pairwise(body):
         if (
             isinstance(field, ast.AnnAssign)
@@ -95,3 +92,23 @@ def _fields_said(table: type[BaseModel]) -> dict[str, str]:
         ):
             found[field.target.id] = inspect.cleandoc(text.value.value)
     return found
+
+
+def _body_of(table: type[BaseModel]) -> list[ast.stmt]:
+    if table.__qualname__ in (classes := _classes_in(table.__module__)):
+        return classes[table.__qualname__].body
+    try:
+        tree = ast.parse(textwrap.dedent(inspect.getsource(table)))
+    except (OSError, TypeError, SyntaxError):  # a class made at run time
+        return []
+    return tree.body[0].body if tree.body and isinstance(tree.body[0], ast.ClassDef) else []
+
+
+@cache
+def _classes_in(module: str) -> dict[str, ast.ClassDef]:
+    """The classes of a module, by name: its source is read once for all of them."""
+    try:
+        tree = ast.parse(inspect.getsource(sys.modules[module]))
+    except (KeyError, OSError, TypeError, SyntaxError):
+        return {}
+    return {node.name: node for node in tree.body if isinstance(node, ast.ClassDef)}

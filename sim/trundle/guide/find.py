@@ -66,7 +66,9 @@ def find(words: str) -> Found:
         if not hits:
             continue
         topics, alike = _together(hits)
-        others = [t for later in ways[k + 1 : 4] for t in later(asked) if t not in hits] if len(topics) == 1 else []
+        # A path means one thing; a word may be another's other name, too.
+        later = ways[k + 1 : 4] if len(topics) == 1 and way is not _by_path else ()
+        others = [t for one in later for t in one(asked) if t not in hits]
         return Found(topics, alike, _together(others)[0])
     hits = _by_text(asked)
     if hits:
