@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,8 @@ from draw_parts import ReadBack, plan, read_back, scale_on, subject, words_that_
 
 from trundle.elevation.pose import resting_on, taut
 from trundle.model.loop import tangent
+from trundle.papers.document import whole_sheet
+from trundle.papers.files import write_html
 from trundle.spec.shipped import find, names
 from trundle.units import MM
 
@@ -121,6 +124,22 @@ def test_standing_heights_and_loads_are_those_of_the_sheet(name: str) -> None:
         assert f"belly {height.height_mm:.0f} up" in texts
     for wheel in sheet.wheels:
         assert f"{wheel.load_N:.0f} N" in texts
+
+
+def test_the_sheet_has_the_same_view_with_loads(tmp_path: Path) -> None:
+    """One drawing of the vehicle, not two: wheels at the same places to scale, loads and heights in words."""
+    made = whole_sheet(subject("teasel").vehicle, "teasel")
+    page = write_html(made, tmp_path / "s.html").read_text()
+    picture = read_back(page)
+    times = float(next(t for t in picture.texts if "Load of one wheel" in t).split(".")[0].partition(":")[2])
+    large, scale = first_page("teasel")
+    for back, one in ((picture, 1.0 / times), (large, scale)):
+        xs = sorted(x / one for x, _, r in back.circles if r / one == pytest.approx(95.0, abs=NEAR_MM))
+        assert len(xs) == 6
+        axles = sorted(w.x for w in subject("teasel").pose.wheels)
+        assert np.diff(xs) == pytest.approx(np.diff(axles), abs=0.2)  # 0.1 deg of pitch turns 1500 mm by 0.003
+    for wheel in made.standing.wheels:
+        assert f"{wheel.load_N:.0f} N" in picture.texts
 
 
 def test_alike_bogies_are_dimensioned_once() -> None:

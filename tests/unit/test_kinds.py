@@ -27,11 +27,11 @@ import trundle_viewer
 from trundle.bogies.base import Bogie
 from trundle.bogies.parts import Parts
 from trundle.drawing.marks import Text
+from trundle.elevation.standing_view import standing_view
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Form, Material, Shape
 from trundle.model.parts import parts_of
 from trundle.papers.document import Sheet, whole_sheet
-from trundle.papers.side_view import side_view
 from trundle.springs.answers import Pose
 from trundle.springs.base import ArmSpring, Spring
 from trundle.springs.laws import Arm, Mount
@@ -241,7 +241,7 @@ def test_a_spring_reaches_the_sheet(sheet: tuple[Spring, Sheet]) -> None:
         arm = next(p for p in made.pieces if p.kind == "arm")
         assert hole.name in {h.name for h in arm.holes}
         assert not arm.outside
-    marks = side_view(made.at, made.standing).marks
+    marks = standing_view(made.at, 182.0, 75.0).marks
     shapes = [s for p in made.at.assembly.parts.springs for s in p.shapes((0.3,) * spring.arms, (1.0,) * spring.arms)]
     assert sum(m.pen == "thin" for m in marks if not isinstance(m, Text)) >= len(shapes)
 

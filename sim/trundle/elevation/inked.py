@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from trundle.drawing.marks import Band, Circle, Line, Mark, Polygon, polyline
 from trundle.drawing.pens import Corner, Pen, Tone
 from trundle.elevation.outline import LINKS_FROM_MM, Part, Seen
@@ -17,6 +19,9 @@ PENS: dict[Part, Pen] = {
     "wheel": "cut", "end": "cut", "roller": "cut", "track": "cut", "links": "axis",
 }  # fmt: skip
 TONES: dict[str, Tone] = {"spring": "spring", "steel": "steel", "rubber": "rubber", "hole": "paper", "mark": "ink"}
+
+LINES_FROM_MM = 0.5
+"""Lines inside a part closer together than this on paper are left out: they would be a black stripe."""
 
 HATCH_MM = 2.2
 """Between the strokes under the ground line, on paper."""
@@ -66,8 +71,9 @@ def _one(s: Seen, frame: Frame, pen: Pen) -> list[Mark]:
             return [Circle(*places[0], shape.size_mm * frame.scale, pen, tone=tone)]
         case "area":
             found: list[Mark] = [Polygon(places, tone, pen)]
-            for between in shape.lines:
-                found += polyline(frame.points(between), "axis")
+            if _lines_apart(shape) * frame.scale >= LINES_FROM_MM:
+                for between in shape.lines:
+                    found += polyline(frame.points(between), "axis")
             return found
         case "line":
             if shape.material == "mark" or shape.size_mm <= 0.0:
@@ -96,6 +102,14 @@ def ground(frame: Frame, left_mm: float, right_mm: float) -> list[Mark]:
         x, y = a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])
         found.append(Line(x, y, x - 1.2, y - 1.2, "axis"))
     return found
+
+
+def _lines_apart(shape: Shape) -> float:
+    """Between the lines inside an area, about [mm]: of a stack of leaves."""
+    if len(shape.lines) < 2:
+        return math.inf
+    first, second = (np.asarray(line[len(line) // 2]) for line in shape.lines[:2])
+    return float(np.hypot(*(second - first)))
 
 
 def _apart(links: Sequence[Seen]) -> float:

@@ -14,7 +14,8 @@ from trundle.elevation.outline import Seen, seen
 from trundle.elevation.page import A3, EDGE_MM, TEXT_MM, TITLE_HIGH, TITLE_WIDE, TitleBlock, frame_of, title_block
 from trundle.elevation.pose import Pose
 from trundle.elevation.scales import scale_for, scale_words
-from trundle.elevation.subject import Position, Subject
+from trundle.elevation.subject import Subject
+from trundle.elevation.view import Load
 from trundle.elevation.words import broken, column
 
 TITLE_MM = 3.0
@@ -25,7 +26,7 @@ def positions_page(subject: Subject, block: TitleBlock) -> Drawing:
     sheet = Drawing(*A3, f"{block.name}: {block.what}")
     frame_of(sheet)
     views = [(p, seen(subject.vehicle, subject.parts, p.pose)) for p in subject.positions]
-    extents = [_level_extent(shapes, p.pose) for p, shapes in views]
+    extents = [level_extent(shapes, p.pose) for p, shapes in views]
     left, right = EDGE_MM + 6.0, A3[0] - EDGE_MM - TITLE_WIDE - 6.0
     top = A3[1] - EDGE_MM - 3.0
     each = (top - EDGE_MM - 2.0) / len(views)
@@ -37,7 +38,8 @@ def positions_page(subject: Subject, block: TitleBlock) -> Drawing:
         sheet.marks += [
             *ground(frame, e[0] - 5.0 / scale, e[2] + 5.0 / scale),
             *inked(shapes, frame, lambda s: "cut" if s.part == "hull" else PENS[s.part]),
-            *_heights(subject, position, frame),
+            *load_marks(position.loads, frame),
+            *height_marks(_belly_ends(subject), frame),
         ]
         x, high = right + 9.0, foot + scale * e[3]
         marks, low = column(x, high, [position.title], TITLE_MM, bold=True)
@@ -55,23 +57,34 @@ def _scaled(block: TitleBlock, scale: float) -> TitleBlock:
     return replace(block, scale=f"{scale_words(scale)} on A3")
 
 
-def _heights(subject: Subject, position: Position, frame: Frame) -> list[Mark]:
-    """From the ground to the lowest place of the belly at both of its ends, and loads under the wheels."""
+def height_marks(places_mm: Sequence[tuple[float, float]], frame: Frame) -> list[Mark]:
+    """From the level ground up to places in the hull [mm], with how high they are."""
     found: list[Mark] = []
-    for x_mm, y_mm in _belly_ends(subject):
-        x, head = frame.at(x_mm, y_mm)
+    for place in places_mm:
+        x, head = frame.at(*place)
         foot = frame.y
-        high = f"{(head - foot) / frame.scale:.0f}"
         found += [
             Line(x, foot, x, head, "dimension"),
             arrowhead(x, foot, -90.0, 2.2),
             arrowhead(x, head, 90.0, 2.2),
-            Text(x, foot - 9.5, high, TEXT_MM, "middle", bold=True),
+            Text(x, foot - 9.5, f"{(head - foot) / frame.scale:.0f}", TEXT_MM, "middle", bold=True),
         ]
-    for load in position.loads:
-        x, _ = frame.at(load.x_mm, position.pose.ground_at(load.x_mm))
-        found.append(Text(x, frame.y - 5.5, load.words, TEXT_MM, "middle", halo=True))
     return found
+
+
+def load_marks(loads: Sequence[Load], frame: Frame) -> list[Mark]:
+    """Under the wheels."""
+    return [
+        Text(
+            frame.at(load.x_mm, frame.pose.ground_at(load.x_mm))[0],
+            frame.y - 5.5,
+            load.words,
+            TEXT_MM,
+            "middle",
+            halo=True,
+        )
+        for load in loads
+    ]
 
 
 def _belly_ends(subject: Subject) -> tuple[tuple[float, float], ...]:
@@ -82,7 +95,7 @@ def _belly_ends(subject: Subject) -> tuple[tuple[float, float], ...]:
     return (flat[0], flat[-1]) if len(flat) > 1 else (flat[0],)
 
 
-def _level_extent(shapes: Sequence[Seen], pose: Pose) -> tuple[float, float, float, float]:
+def level_extent(shapes: Sequence[Seen], pose: Pose) -> tuple[float, float, float, float]:
     """Of what is seen with the ground level [mm]."""
     low, high = np.full(2, np.inf), np.full(2, -np.inf)
     for s in shapes:

@@ -97,16 +97,21 @@ def heights(vehicle: Vehicle, pose: Pose) -> tuple[Height, ...]:
 def standing_subject(reading: Reading, at: Standing) -> Subject:
     """A vehicle that stands."""
     pose = standing_pose(at)
-    loads = tuple(
-        Load(w.x, f"{float(ring.load) / count:.0f} N")
-        for w, ring, count in zip(pose.wheels, at.rings, at.assembly.per_station, strict=False)
-    )
+    loads = wheel_loads(at, pose)
     parts = at.assembly.parts
     positions = (
         Position(pose, "Standing", tuple(_left(parts, pose)), loads),
         *(Position(p, f"Full {p.how}", _stopped(reading.vehicle, parts, pose, p)) for p in _stop_poses(at)),
     )
     return Subject(reading, parts, pose, positions, loads, heights(reading.vehicle, pose), at)
+
+
+def wheel_loads(at: Standing, pose: Pose) -> tuple[Load, ...]:
+    """Of one wheel at each station. pose: the same vehicle's."""
+    return tuple(
+        Load(w.x, f"{float(ring.load) / count:.0f} N")
+        for w, ring, count in zip(pose.wheels, at.rings, at.assembly.per_station, strict=False)
+    )
 
 
 def _stop_poses(at: Standing) -> tuple[Pose, Pose]:

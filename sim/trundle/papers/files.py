@@ -5,17 +5,20 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from trundle.elevation.standing_view import standing_view
 from trundle.errors import InputError, Problem
 from trundle.papers.document import Sheet
 from trundle.papers.drill import file_stem, template
 from trundle.papers.page import html
-from trundle.papers.side_view import side_view
 from trundle.record.files import write_bytes
+
+VIEW_MM = (182.0, 75.0)
+"""Room for the view of the standing vehicle on a page: as wide as the text on A4."""
 
 
 def write_html(made: Sheet, file: Path) -> Path:
     """The sheet as a page. Raises InputError if it cannot be written."""
-    picture = side_view(made.at, made.standing).svg(0.2)
+    picture = standing_view(made.at, *VIEW_MM).svg()
     write_bytes(file, html(replace(made.document, picture=picture)).encode())
     return file
 
@@ -24,7 +27,7 @@ def write_pdf(made: Sheet, file: Path) -> Path:
     """The sheet as PDF. Raises InputError."""
     from trundle.papers.paper import sheet_pdf
 
-    write_bytes(file, sheet_pdf(made.document, side_view(made.at, made.standing)))
+    write_bytes(file, sheet_pdf(made.document, standing_view(made.at, *VIEW_MM)))
     return file
 
 
