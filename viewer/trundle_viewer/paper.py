@@ -12,7 +12,7 @@ from trundle.drawing.sheet import Drawing
 from trundle_viewer.window import open_window
 
 FPS = 60
-MOST_PX = 5_000
+MOST_PX = 3_600
 """Width to which a page is painted; beyond that what is painted is stretched."""
 
 CLOSEST = 12.0
