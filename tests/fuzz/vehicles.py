@@ -29,7 +29,7 @@ TOGETHER = (
 
 
 def make(rng: Random, place: Place) -> Case:
-    """A vehicle file, over a short course or on the sheet."""
+    """A vehicle file, over a short course, drawn or on the sheet."""
     name = rng.choice(shelf.VEHICLES)
     tables = shelf.vehicle(name)
     kind = rng.random()
@@ -57,6 +57,9 @@ def _command(rng: Random) -> Case:
         return Case(
             ("run", "hull.toml", "short.toml", "--out", "out", *more), (*names, "--dt-ms"), ("out",), kept="out"
         )
+    if which < 0.74:
+        out = rng.choice(("out.svg", "out.png", "out.pdf"))
+        return Case(("draw", "hull.toml", "--out", out), names, (out,))
     if which < 0.86:
         more = rng.choice(
             ((), ("--html", "out.html"), ("--pdf", "out.pdf"), ("--templates", "out"), ("--sensitivity",))

@@ -18,7 +18,7 @@ def crossings(a: Floats, b: Floats) -> Flags:
     q, s = b[None, :, :2], b[None, :, 2:] - b[None, :, :2]
     rs = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
     d = q - p
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         t = (d[..., 0] * s[..., 1] - d[..., 1] * s[..., 0]) / rs
         u = (d[..., 0] * r[..., 1] - d[..., 1] * r[..., 0]) / rs
     inside = (t > 1e-6) & (t < 1.0 - 1e-6) & (u > 1e-6) & (u < 1.0 - 1e-6)
