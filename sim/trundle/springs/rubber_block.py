@@ -213,7 +213,11 @@ class RubberBlock(ArmSpring):
             turn,
             Note("mode", (float(block[0].points[:, 0].mean()), float(block[0].points[:, 1].mean()))),
         )
-        on = in_hull(Sketch("on its arm", "side", (*lines, *arm.shapes(), *block), marks), around)
+        # The hull's plate, on the block's upper face.
+        fore, aft = sorted(block[0].points[2:, 0].tolist(), reverse=True)
+        high = float(block[0].points[2, 1])
+        plate = box("steel", aft - 12.0, high, fore + 12.0, high + 6.0)
+        on = in_hull(Sketch("on its arm", "side", (*lines, *arm.shapes(), *block, plate), marks), around)
         return on, self._by_itself("side"), self._by_itself("front")
 
     def _by_itself(self, view: Literal["side", "front"]) -> Sketch:
