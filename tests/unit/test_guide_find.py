@@ -40,6 +40,12 @@ def first(words: str) -> list[str]:
         ("track", "track"),
         ("bogie", "bogie"),
         ("springs", "spring"),
+        ("bogies", "bogies"),
+        ("[[bogies]]", "bogies"),
+        ("bogies.spacing_mm", "bogies.spacing_mm"),
+        ("like", "like"),
+        ("tail datum", "tail datum"),
+        ("inches", "units"),
         ("obstacle.gap_mm", "log.gap_mm"),
     ],
 )

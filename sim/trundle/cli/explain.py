@@ -3,30 +3,24 @@
 from __future__ import annotations
 
 import shutil
-import sys
-import textwrap
-from collections.abc import Iterable, Mapping, Sequence
-from functools import partial
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
+from trundle.cli.explain_lines import overview, told
 from trundle.errors import InputError, Problem
-from trundle.fields.commented import short
-from trundle.guide.entries import Entry, entries_of
-from trundle.guide.find import Family, Found, Topic, asked_for, find
-from trundle.guide.tables import Table, families, tables
+from trundle.guide.entries import Entry
+from trundle.guide.find import Family, Found, asked_for, find
+from trundle.guide.words import Word
 from trundle.record.files import write_bytes
 
 FORMATS = ("png", "svg", "pdf")
 
-NARROWEST, WIDEST = 60, 100
-"""Columns of a terminal that a picture in letters wants, and that the text takes at most."""
+WIDEST = 100
+"""Columns of a terminal that the text takes at most."""
 
-PICTURE_ROWS = 26
 PICTURE_PX = 1600
-
-LABELS = (("usual", "usual"), ("measure", "measure"), ("if wrong", "if_wrong"))
 
 
 @click.command("explain")
@@ -61,140 +55,10 @@ def explain(words: tuple[str, ...], picture: str | None, page: str | None) -> No
     click.echo("\n".join(told(found, asked, _columns())))
 
 
-def told(found: Found, asked: str, columns: int) -> list[str]:
-    """What was found, in lines: the one thing, or a list with how to ask for each."""
-    if len(found.topics) > 1:
-        lines = [f'"{asked}" is {len(found.topics)} things; ask for one:', ""]
-        return lines + _listed(found.topics, columns, found.alike)
-    (topic,) = found.topics
-    if isinstance(topic, Entry):
-        lines = entry_lines(topic, columns, found.alike.get(topic, ()))
-    elif isinstance(topic, Table):
-        lines = table_lines(topic, columns)
-    else:
-        lines = family_lines(topic, columns)
-    if found.beside:
-        lines += ["", f'Also called "{asked}":', *_listed(found.beside, columns)]
-    return lines
-
-
 def _perhaps(near: Sequence[str]) -> str:
     if not near:
         return "; trundle explain lists what stands in a file"
     return "; did you mean " + " or ".join(", ".join(f'"{n}"' for n in near).rsplit(", ", 1)) + "?"
-
-
-def overview(columns: int) -> list[str]:
-    """The map of both files: their tables, and what each is."""
-    lines = []
-    for file in ("vehicle", "course"):
-        own = [t for t in tables() if t.file == file]
-        lines += [f"A {file} file:", ""]
-        rows: list[tuple[str, str]] = []
-        met: set[str] = set()
-        for table in own:
-            if not table.path:
-                continue
-            if table.family:
-                if table.family not in met:
-                    met.add(table.family)
-                    rows.append((_header(table), Family(table.family).doc.what.partition(". ")[0].rstrip(".")))
-                    rows += [("", f"kinds: {_list(k.name for k in families()[table.family])}")]
-            else:
-                rows.append((_header(table), table.doc.what))
-        lines += [*_rows(rows, columns), ""]
-    return [*lines, "trundle explain NAME: more of a table, kind or field; any word of the trade will do."]
-
-
-def entry_lines(entry: Entry, columns: int, alike: Sequence[Table] = ()) -> list[str]:
-    """A field: what, where, how, how much, and a picture if the terminal can show one."""
-    doc = entry.doc
-    of = f'of the {entry.table.family} "{entry.table.name}"' if entry.table.family else ""
-    where = entry.path if entry.table.path else f"{entry.name}, at the head of a {entry.table.file} file"
-    lines = [f"{_bold(where)}   {of}".rstrip(), ""]
-    lines += _wrapped(doc.what or "Nobody has described it yet.", columns)
-    rows = [(label, getattr(doc, part)) for label, part in LABELS]
-    rows += [("allowed", f"{entry.allowed}; {entry.left_out}"), ("to change", entry.change)]
-    rows += [("also called", ", ".join(doc.also_called))]
-    if entry.holds:
-        rows.append(("holds", _list(t.name for t in entry.holds)))
-    if alike:
-        rows.append(("the same of", _list(t.name for t in alike)))
-    lines += ["", *_rows([r for r in rows if r[1]], columns)]
-    return [*lines, *_shown(entry, columns)]
-
-
-def table_lines(table: Table, columns: int) -> list[str]:
-    """A table: what it is, its fields, its example."""
-    head = f"{_bold(table.name)}   {table.header}".rstrip()
-    lines = [head, "", *_wrapped(table.doc.what, columns)]
-    if table.doc.also_called:
-        lines += ["", *_wrapped(f"Also called: {', '.join(table.doc.also_called)}.", columns)]
-    own = entries_of(table)
-    rows = [(_field(e), short(e.doc.what) if e.name != "kind" else e.allowed) for e in own]
-    lines += ["", "Fields (* must be given):", *_rows(rows, columns)]
-    if table.example:
-        lines += ["", "To paste and change:", "", *(f"    {row}" for row in table.example.splitlines())]
-    first = next((e for e in own if e.name != "kind"), own[0])
-    return [
-        *lines,
-        "",
-        f"More of a field: {_command(asked_for(first))}   Drawn: {_command(table.name)} --picture FILE.png",
-    ]
-
-
-def family_lines(family: Family, columns: int) -> list[str]:
-    """All kinds of something."""
-    lines = [_bold(family.name), "", *_wrapped(family.doc.what, columns), ""]
-    return [*lines, *_rows([(t.name, short(t.doc.what)) for t in family.kinds], columns), "", _ask(family.kinds[0])]
-
-
-def _ask(table: Table) -> str:
-    return f"More of one: {_command(table.name)}"
-
-
-def _listed(topics: Sequence[Topic], columns: int, alike: Mapping[Topic, tuple[Table, ...]] | None = None) -> list[str]:
-    rows = []
-    for topic in topics:
-        others = _list(t.name for t in (alike or {}).get(topic, ()))
-        rows.append((_command(asked_for(topic)), short(topic.doc.what) + (f" (also of: {others})" if others else "")))
-    return _rows(rows, columns)
-
-
-def _field(entry: Entry) -> str:
-    needed = entry.table.kind.model_fields[entry.name].is_required()
-    return f"{entry.name}{' *' if needed else ''}"
-
-
-def _command(words: str) -> str:
-    return f'trundle explain "{words}"' if " " in words else f"trundle explain {words}"
-
-
-def _header(table: Table) -> str:
-    return f"[[{table.path.rpartition('.')[0]}]]" if table.many else f"[{table.path}]"
-
-
-def _list(names: Iterable[str]) -> str:
-    return ", ".join(names)
-
-
-def _shown(entry: Entry, columns: int) -> list[str]:
-    """The picture in letters, or how to get one."""
-    otherwise = ["", f"Drawn: {_command(asked_for(entry))} --picture FILE.png"]
-    encoding = (sys.stdout.encoding or "").lower().replace("-", "")
-    if columns < NARROWEST or encoding not in ("utf8", "utf16", "utf32"):
-        return otherwise
-    from trundle.drawing.terminal import terminal_picture
-    from trundle.guide.picture import alone, values_of
-
-    try:
-        found, values = alone(entry.table, entry.name), values_of(entry.table)
-    except NotImplementedError:
-        return []
-    if not found:
-        return []
-    accent = partial(click.style, fg="blue", bold=True) if sys.stdout.isatty() else str
-    return ["", *terminal_picture(found, dict(values), entry.name, columns, PICTURE_ROWS, accent), *otherwise]
 
 
 def _draw(found: Found, asked: str, file: Path) -> None:
@@ -211,6 +75,8 @@ def _draw(found: Found, asked: str, file: Path) -> None:
     if isinstance(topic, Family):
         names = ", ".join(t.name for t in topic.kinds)
         raise InputError(Problem(f"a {topic.name} is drawn by its kind", argument="--picture", allowed=names))
+    if isinstance(topic, Word):
+        raise InputError(Problem(f"there is no picture of {topic.name}", argument="--picture"))
     from trundle.guide.picture import picture
 
     table, field = (topic.table, topic.name) if isinstance(topic, Entry) else (topic, None)
@@ -241,25 +107,3 @@ def _write_page(file: Path) -> None:
 def _columns() -> int:
     wide = shutil.get_terminal_size((WIDEST, 24)).columns
     return min(wide, WIDEST)
-
-
-def _bold(text: str) -> str:
-    return click.style(text, bold=True)
-
-
-def _wrapped(text: str, columns: int, indent: str = "") -> list[str]:
-    return textwrap.wrap(text, max(columns, 30), initial_indent=indent, subsequent_indent=indent)
-
-
-def _rows(rows: Sequence[tuple[str, str]], columns: int) -> list[str]:
-    """Two columns, the second wrapped; on a narrow terminal one below the other."""
-    wide = max((len(a) for a, _ in rows), default=0)
-    narrow = columns - wide - 4 < 30
-    lines = []
-    for first, second in rows:
-        if narrow:
-            lines += ([f"  {first}"] if first else []) + _wrapped(second, columns, "      ")
-            continue
-        text = textwrap.wrap(second, columns - wide - 4) or [""]
-        lines += [f"  {first if not k else '':<{wide}}  {line}".rstrip() for k, line in enumerate(text)]
-    return lines

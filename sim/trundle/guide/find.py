@@ -12,6 +12,7 @@ from trundle.errors import LONGEST_SLIP
 from trundle.fields.docs import Doc
 from trundle.guide.entries import Entry, entries, fits
 from trundle.guide.tables import ANY, FAMILIES, Table, families, family_doc, tables
+from trundle.guide.words import WORDS, Word
 
 MOST_HITS = 12
 """Of words in texts, the best of them."""
@@ -41,7 +42,7 @@ class Family:
         return f"{self.name}-kinds"
 
 
-Topic = Table | Entry | Family
+Topic = Table | Entry | Family | Word
 
 
 @dataclass(frozen=True)
@@ -115,6 +116,7 @@ def _by_name(asked: str) -> list[Topic]:
     """hull, bogie, leaf across, course; `leaf across width_mm`."""
     found: list[Topic] = [Family(f) for f in families() if _same(f, asked)]
     found += [t for t in tables() if _same(t.name, asked)]
+    found += [w for w in WORDS if _same(w.name, asked)]
     if found:
         exact = [t for t in found if t.name == asked]
         return exact or found
@@ -199,7 +201,7 @@ def _together(hits: Sequence[Topic]) -> tuple[tuple[Topic, ...], dict[Topic, tup
 
 @cache
 def _topics() -> tuple[Topic, ...]:
-    return (*(Family(f) for f in families()), *tables(), *_plain_entries())
+    return (*(Family(f) for f in families()), *tables(), *_plain_entries(), *WORDS)
 
 
 @cache

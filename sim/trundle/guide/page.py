@@ -15,6 +15,7 @@ from trundle.guide.entries import Entry, entries_of
 from trundle.guide.find import Family
 from trundle.guide.picture import alone, sketches_of, values_of
 from trundle.guide.tables import Table, families, tables
+from trundle.guide.words import WORDS
 
 WIDE_MM, HALF_MM, FIELD_MM = (200.0, 130.0), (128.0, 92.0), (118.0, 76.0)
 """Most that a picture takes: a table's with many fields in it; with few (two stand side by side); a field's."""
@@ -42,7 +43,7 @@ class TablePart:
 def guide_html(tell: Callable[[float], None] = lambda share: None, only: Sequence[Table] | None = None) -> str:
     """The page as text; tell: called with the share that is done; only: these tables in place of all."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
+    from markupsafe import Markup, escape
 
     page = Environment(
         loader=PackageLoader("trundle.guide"),
@@ -52,6 +53,7 @@ def guide_html(tell: Callable[[float], None] = lambda share: None, only: Sequenc
         undefined=StrictUndefined,
     )
     page.filters["drawn"] = Markup
+    page.filters["worded"] = lambda text: Markup(re.sub(r"`([^`]+)`", r"<code>\1</code>", str(escape(text))))
     parts = []
     wanted = tables() if only is None else only
     for k, table in enumerate(wanted):
@@ -60,7 +62,7 @@ def guide_html(tell: Callable[[float], None] = lambda share: None, only: Sequenc
     files = {file: [p for p in parts if p.table.file == file] for file in dict.fromkeys(p.table.file for p in parts)}
     kinds = {name: Family(name) for name in families()}
     count = sum(len(p.fields) for p in parts)
-    return page.get_template("guide.html").render(files=files, families=kinds, count=count)
+    return page.get_template("guide.html").render(files=files, families=kinds, words=WORDS, count=count)
 
 
 def table_part(table: Table) -> TablePart:

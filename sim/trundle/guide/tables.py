@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 from trundle.fields.base import Spec
 from trundle.fields.docs import Doc, table_doc
 from trundle.spec.course import Course
+from trundle.spec.short import ROWS, Row
 from trundle.spec.vehicle import Vehicle
 
 ANY = "*"
@@ -96,7 +97,8 @@ def tables() -> tuple[Table, ...]:
     """All of them, in the order of the file: a vehicle's, then a course's."""
     found: dict[type[Spec], list[_Found]] = {}
     for root, name in ROOTS.items():
-        for one in _walk(root, "", "", name, False):
+        rows = (_Found(Row, "", f"{ROWS}.{ANY}", name, True),) if root is Vehicle else ()
+        for one in (*_walk(root, "", "", name, False), *rows):
             found.setdefault(one.kind, []).append(one)
     names = {kind: _name(places[0]) for kind, places in found.items()}
     twice = {n for n in names.values() if list(names.values()).count(n) > 1}
