@@ -64,8 +64,8 @@ WORDS = (
         "one side",
         Doc(
             "A vehicle is alike on both sides, and a file tells of one: a bogie, a spring and a track in it are one "
-            "side's, and so are their masses and rates. The hull's mass, the motor's torque and the brake are the whole "
-            "vehicle's.",
+            "side's, and so are their masses and rates. The hull's mass, the motor's torque and the brake are of the "
+            "whole vehicle.",
             if_wrong="a mass or rate that was taken for both sides counts twice.",
             also_called=("left", "right", "both sides", "other side"),
         ),
