@@ -95,7 +95,7 @@ def test_a_live_run_keeps_real_time_while_it_is_drawn(benchmark: Any) -> None:
         begin = time.perf_counter()
         one = start(vehicle, course, lay(course))
         one.wait_for(0.01, 30.0)
-        app = App(one.film, live=one, size=(1280, 720))
+        app = App(one.film, live=(one,), size=(1280, 720))
         behind = 0.0
         clock = pygame.time.Clock()
         while not one.film.done:

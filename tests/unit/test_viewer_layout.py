@@ -161,7 +161,7 @@ def test_two_runs_are_told_apart_by_what_differs() -> None:
     one.source, two.source = "teasel-kerb-100", "teasel-kerb-100-2"
     mass = one.vehicle.hull.mass_kg
     assert pair.words(one, two) == (
-        f"solid: teasel-kerb-100; dashed: teasel-kerb-100-2 (hull.mass_kg 300 instead of {mass:g})"
+        f"A, solid: teasel-kerb-100; B, dashed: teasel-kerb-100-2 (hull.mass_kg 300 instead of {mass:g})"
     )
     assert "the same vehicle" in pair.words(one, one)
     barrow = film("barrow")

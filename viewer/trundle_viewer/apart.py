@@ -60,7 +60,8 @@ def answer(asked: bytes) -> bytes:
     vehicle, course, dt_ms, ground_mm = pickle.loads(asked)
     try:
         # One thread: the other core is the picture's.
-        told = told_of(run(vehicle, course, dt_ms=dt_ms, ground_mm=ground_mm, threads=1).verdict)
+        made = run(vehicle, course, dt_ms=dt_ms, ground_mm=ground_mm, threads=1)
+        told = told_of(made.verdict, made)
     except TrundleError as e:
         told = nothing_told(f"{vehicle.name} over {course.name}: no verdict, {e}.")
     return pickle.dumps(told)

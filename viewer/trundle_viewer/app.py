@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,7 +34,7 @@ class App:
     """One window on one film. `tick` is one turn of its loop; `run` turns until it is closed."""
 
     def __init__(
-        self, film: Film, ghost: Film | None = None, live: LiveRun | None = None,
+        self, film: Film, ghost: Film | None = None, live: Sequence[LiveRun] = (),
         size: tuple[int, int] | None = None, folder: Path | None = None, layers: set[str] | None = None,
         screen: pygame.Surface | None = None,
     ) -> None:  # fmt: skip
@@ -42,7 +43,8 @@ class App:
         self.folder = folder if folder is not None else Path.cwd()
         shown = shown_at_first() if layers is None else layers
         self.view = View(film, ghost, film.first_s, playing=True, layers=shown)
-        self.live = live
+        self.live = live[0] if live else None
+        self.other = live[1] if len(live) > 1 else None
         self.painter = Painter(self.screen.get_size(), self.view)
         self.layers = LayerSheet()
         self.layers_open = False
@@ -69,7 +71,7 @@ class App:
         """Stop the live run, drop a movie that is not finished."""
         self.closed = True
         self.recorder.drop()
-        for run in (self.live, self.changing.next):
+        for run in (self.live, self.other, self.changing.next):
             if run is not None:
                 run.stop()
 
@@ -97,7 +99,9 @@ class App:
                 raise InputError(Problem(f"the run did not start: {self.view.film.ended}"))
             return
         self._play(passed_s)
-        now = (self.view.row, self.view.film.rows if not self.view.film.done else -1, self.view.film.told)
+        ghost = self.view.ghost
+        now = (self.view.row, self.view.film.rows if not self.view.film.done else -1, self.view.film.told,
+               ghost and (ghost.rows, ghost.told))  # fmt: skip
         talking = bool(self.view.message)
         if talking and time.perf_counter() > self.view.message_until:
             self.view.message, self.dirty = "", True
@@ -203,10 +207,11 @@ class App:
 
 
 def watch(
-    film: Film, ghost: Film | None = None, live: LiveRun | None = None,
+    film: Film, ghost: Film | None = None, live: Sequence[LiveRun] = (),
     size: tuple[int, int] | None = None, layers: set[str] | None = None,
 ) -> None:  # fmt: skip
-    """Open a window on a film until it is closed. layers: shown at first (None: as the table has it).
+    """Open a window on a film until it is closed, or on two. live: those of them that are still being worked out;
+    layers: shown at first (None: as the table has it).
 
     Raises InputError if there is no display.
     """
@@ -215,8 +220,8 @@ def watch(
     except KeyboardInterrupt:
         pass
     finally:
-        if live is not None:
-            live.stop()
+        for run in live:
+            run.stop()
 
 
 def watch_result(result: Result) -> None:

@@ -281,7 +281,7 @@ class _Drawn(Mapping[str, Any]):
 def film_of_result(result: Result) -> Film:
     """A fresh run, in memory."""
     film = _film(result)
-    film.told = told_of(result.verdict)
+    film.told = told_of(result.verdict, result)
     return film
 
 
@@ -326,7 +326,7 @@ def film_of_folder(folder: str | Path) -> Film:
 def _told_of_kept(record: Record) -> Told:
     """The verdict of a kept run, which an older version may have kept, or a hand have changed."""
     try:
-        return told_of(verdict_of(record))
+        return told_of(verdict_of(record), record)
     except InputError:
         raise
     except (KeyError, TypeError, ValueError) as e:

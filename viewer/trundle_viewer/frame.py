@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pygame
 
 from trundle_viewer.camera import Camera
+from trundle_viewer.compared import Compared
 from trundle_viewer.head import Head
 from trundle_viewer.notes import Note
 from trundle_viewer.palette import Palette
@@ -33,5 +34,6 @@ class Frame:
     scene: Scene
     ghost: Callable[[], Scene | None]
     traces: Traces | None
+    compared: Compared | None
     head: Head
     notes: list[Note]

@@ -102,7 +102,7 @@ class Head:
         doing = doing_words(film.at("drive.target_m_s", s.row), film.at(BRAKE_HOLDS, s.row))
         words += f"    {doing}" if doing else ""
         if _two(view):
-            words += f"    {pair.DASHED}: {_gap(s, view)}"
+            words += f"    {pair.SIGNS[1]}: {_gap(s, view)}"
         x, y = self.rect.left + LEFT * u, self.rect.top + self._status_y
         ink.write(to, words, (x, y), round(13 * u), self.p.text)
         for k, (line, colour) in enumerate(self._asides, start=1):
@@ -233,6 +233,8 @@ def _gap(s: Scene, view: View) -> str:
     row = view.ghost_row()
     if view.match == POSITION:
         late = g.time(row) - s.time_s
+        if abs(late) < 0.005:
+            return "at the same place at the same time"
         return f"at the same place {abs(late):.2f} s {'later' if late > 0.0 else 'sooner'}"
     ahead = g.at("hull.x_mm", row) - s.hull_x
     return f"at the same time {abs(ahead):.0f} mm {'ahead' if ahead > 0.0 else 'behind'}"

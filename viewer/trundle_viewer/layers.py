@@ -14,8 +14,10 @@ from trundle.errors import InputError, Problem, did_you_mean
 from trundle.units import MM
 from trundle_viewer import forces, notes, readings
 from trundle_viewer.bearing import bearing
+from trundle_viewer.compared import SIDE
 from trundle_viewer.frame import Frame
 from trundle_viewer.head import FINDINGS, numbered
+from trundle_viewer.pair import COMPARED
 from trundle_viewer.whereabouts import place_of
 
 Draw = Callable[[Frame], None]
@@ -112,6 +114,11 @@ def _traces(f: Frame) -> None:
         f.traces.draw(f.to, f.view)
 
 
+def _compared(f: Frame) -> None:
+    if f.compared is not None:
+        f.compared.draw(f.to, f.view)
+
+
 LAYERS: tuple[Layer, ...] = (
     Layer("sky", draw=_sky),
     Layer("foot", over=_foot),
@@ -150,6 +157,7 @@ LAYERS: tuple[Layer, ...] = (
     Layer("notes", over=_notes),
     Layer("headline", over=lambda f: f.head.draw(f.to, f.scene, f.view)),
     Layer("pointer", over=_pointer),
+    Layer(COMPARED, (pygame.K_d,), "D", "what is better and worse of two", shown=False, side=SIDE, beside=_compared),
     Layer("traces", (pygame.K_F9,), "F9", "of loads, pitch, seat, pull", side=268.0, beside=_traces),
 )  # fmt: skip
 """In the order of drawing, the hindmost first."""

@@ -7,9 +7,11 @@ import pygame
 from trundle.units import MM
 from trundle_viewer import ink, layers, strip
 from trundle_viewer.camera import STILL, WHEEL, Camera
+from trundle_viewer.compared import Compared
 from trundle_viewer.film import Film
 from trundle_viewer.frame import Frame
 from trundle_viewer.head import Head
+from trundle_viewer.pair import COMPARED
 from trundle_viewer.palette import PALETTES
 from trundle_viewer.scene import Scene, SceneMaker
 from trundle_viewer.stage import Stage
@@ -47,13 +49,22 @@ class Painter:
         bar = round(38 * u) if self.tools else 0
         foot = round(strip.HIGH * u)
         # A page that is laid aside takes the place of what stands there, not of the picture.
-        side = round((view.aside or sum(layer.side for layer in layers.visible(view.layers))) * u)
+        beside = {layer.name: layer.side for layer in layers.visible(view.layers) if layer.side}
+        if view.ghost is None:
+            beside.pop(COMPARED, None)
+        side = round((view.aside or sum(beside.values())) * u)
         self.toolbar = Toolbar(pygame.Rect(0, h - bar, w, bar), p, u)
         self.strip = strip.Strip(pygame.Rect(0, h - bar - foot, w, foot), p, u)
         self.rect = pygame.Rect(0, 0, w - side, h - bar - foot)
         self.side = pygame.Rect(w - side, 0, side, h - bar - foot)
         self.head = Head(self.rect, p, u)
-        self.traces = Traces(self.side, view.film, p, u) if side and not view.aside else None
+        columns: dict[str, pygame.Rect] = {}
+        left = w - side
+        for name, wide in beside.items() if not view.aside else ():
+            columns[name] = pygame.Rect(left, 0, round(wide * u), h - bar - foot)
+            left += round(wide * u)
+        self.compared = Compared(columns[COMPARED], p, u) if COMPARED in columns else None
+        self.traces = Traces(columns["traces"], view.film, p, u) if "traces" in columns else None
         self.stage = Stage(p, u)
         fit = self.fit_scale()
         rect = (self.rect.left, self.rect.top, self.rect.width, self.rect.height)
@@ -156,7 +167,19 @@ class Painter:
         self.camera.scale = self.fit_scale() * self.zoomed
         self.aim(s)
         frame = Frame(
-            to, self.rect, self.camera, self.palette, u, self.stage, view, s, self._ghost, self.traces, self.head, []
+            to,
+            self.rect,
+            self.camera,
+            self.palette,
+            u,
+            self.stage,
+            view,
+            s,
+            self._ghost,
+            self.traces,
+            self.compared,
+            self.head,
+            [],
         )
         shown = layers.visible(view.layers)
         clip = to.get_clip()

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from trundle.fields.differences import Difference, shared, spoken
+from trundle.fields.differences import Difference, spoken
+from trundle.study.beside import differing_fields
 from trundle_viewer.film import Film
 
-SOLID, DASHED = "solid", "dashed"
-"""How the two are drawn, in picture and traces."""
+SIGNS = ("A", "B")
+"""What the two are called for short, in picture, traces and table."""
+
+DRAWN = ("solid", "dashed")
+"""How they are drawn."""
+
+COMPARED = "compared"
+"""The layer with what is better and worse."""
 
 
 def names(film: Film, other: Film) -> tuple[str, str]:
@@ -23,13 +30,12 @@ def _called(film: Film) -> str:
 
 def differing(film: Film, other: Film) -> list[Difference]:
     """The fields in which the other's vehicle differs from the film's."""
-    leave = {"name", "note"}
-    here, there = (f.vehicle.model_dump(mode="json", exclude=leave) for f in (film, other))
-    return shared(here, there)
+    return differing_fields(film.vehicle, other.vehicle)
 
 
 def words(film: Film, other: Film) -> str:
-    """`solid: Teasel; dashed: Mine (hull.mass_kg 310 instead of 265)`."""
+    """`A, solid: Teasel; B, dashed: Mine (hull.mass_kg 310 instead of 265)`."""
     one, two = names(film, other)
     fields = differing(film, other)
-    return f"{SOLID}: {one}; {DASHED}: {two} ({spoken(fields) if fields else 'the same vehicle'})"
+    (a, b), (solid, dashed) = SIGNS, DRAWN
+    return f"{a}, {solid}: {one}; {b}, {dashed}: {two} ({spoken(fields) if fields else 'the same vehicle'})"

@@ -14,6 +14,7 @@ from trundle.terrain.ground import Ground
 from trundle.units import MM
 from trundle_viewer import ink
 from trundle_viewer.camera import Camera
+from trundle_viewer.pair import SIGNS
 from trundle_viewer.palette import Colour, Palette, mix
 from trundle_viewer.scene import ArmView, Scene
 from trundle_viewer.sprites import Sprites
@@ -282,14 +283,19 @@ class Stage:
             ink.outline(to, p.slack, top + wave + [0.0, 1.0], False)
 
     def ghost(self, to: Surface, cam: Camera, s: Scene) -> None:
-        """Another run as dashed outlines."""
+        """Another run as dashed outlines, heavier than a window's thin lines, with its letter at its roof."""
         g: Colour = self.p.ghost
-        on, off = 7.0 * self.u, 4.0 * self.u
-        ink.dashes(to, g, cam.to_px(s.hull), on, off, True)
+        on, off = 8.0 * self.u, 5.0 * self.u
+        for more in (0.0, 1.0):
+            ink.dashes(to, g, cam.to_px(s.hull) + np.array([0.0, more]), on, off, True)
         for w in s.wheels:
             x, y = cam.px(w.x, w.y)
-            ink.dashes(to, g, ink.circle(x, y, w.radius * cam.scale), on, off, True)
+            for more in (0.0, 1.0):
+                ink.dashes(to, g, ink.circle(x, y, w.radius * cam.scale + more), on, off, True)
         for arm in s.arms:
             ink.line(to, g, cam.px(*arm.pivot), cam.px(*arm.tip), 1.0)
         if s.band is not None:
             ink.dashes(to, g, cam.to_px(s.band.outer), on, off, True)
+        corners = cam.to_px(s.hull)
+        x, y = corners[np.argmin(corners.sum(axis=1))]
+        ink.pill(to, SIGNS[1], (x - 12.0 * self.u, y - 12.0 * self.u), round(13 * self.u), g, self.p.panel)

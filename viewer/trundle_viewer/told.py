@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
 from trundle.findings.finding import NUMBERED, Finding
 from trundle.findings.grades import Grade, Line
+from trundle.findings.near_row import row_of
+from trundle.findings.record import Record
 from trundle.findings.verdict import Verdict
 from trundle.strength.margin import PartMargin
 
@@ -24,6 +28,8 @@ class Told:
     headline: Line
     findings: tuple[Finding, ...] = ()
     margins: tuple[PartMargin, ...] = ()
+    figures: Mapping[str, Any] | None = field(default=None, compare=False)
+    """The run's figures with their ranges (see trundle.findings.near_row); None where they are not known."""
 
     def there(self, time_s: float, chosen: int | None = None) -> int | None:
         """Which finding the picture is at, by its place in the list: the one gone to, else the worst."""
@@ -38,9 +44,12 @@ class Told:
         return finding.has_moment and finding.time_s - SEEN_FROM_S <= time_s <= finding.time_s + SEEN_UNTIL_S
 
 
-def told_of(said: Verdict) -> Told:
-    """Of a verdict."""
-    return Told(said.headline, said.findings[:NUMBERED], said.margins)
+def told_of(said: Verdict, record: Record | None = None) -> Told:
+    """Of a verdict. record: of the run, for its figures."""
+    figures = None
+    if record is not None:
+        figures = record.summary if record.near is None else row_of(record.summary, record.near)
+    return Told(said.headline, said.findings[:NUMBERED], said.margins, figures)
 
 
 def nothing_told(why: str) -> Told:

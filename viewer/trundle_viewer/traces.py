@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from trundle.units import MM, G
 from trundle_viewer import ink
 from trundle_viewer.film import Film
+from trundle_viewer.pair import SIGNS
 from trundle_viewer.palette import Palette, mix
 from trundle_viewer.view import View
 
@@ -189,12 +190,28 @@ class Traces:
             else:
                 pygame.draw.aalines(to, tint, False, lower.tolist())
             if view.ghost is not None and view.ghost.rows and "ghost" in view.layers:
-                self._ghost(to, plot, c, view, low, scale)
+                own = chosen if many else hi
+                self._signs(to, plot, (float(x[-1]), float(own[-1])), self._ghost(to, plot, c, view, low, scale))
             at = plot.left + BACK_S / (BACK_S + AHEAD_S) * plot.width
             pygame.draw.line(to, p.text, (round(at), plot.top), (round(at), plot.bottom))
             values = film.block(list(c.columns), now, now + 1)[:, 0] * np.float32(c.factor)
             words = c.said(values) if c.said is not None else f"{number(values[0], c.digits, '+')} {c.unit}"
             ink.write(to, words, (box.right, box.top), round(12 * u), p.text, anchor="ne")
+
+    def _signs(
+        self, to: Surface, plot: pygame.Rect, own: tuple[float, float], other: tuple[float, float] | None
+    ) -> None:  # fmt: skip
+        """The letters of both runs at the ends of their curves, apart where these end close together."""
+        p, u, size = self.p, self.u, ink.small(10 * self.u)
+        ends = [(own, SIGNS[0], p.text), *([(other, SIGNS[1], p.ghost)] if other is not None else [])]
+        floor = float(plot.bottom)
+        for (x, y), sign, colour in sorted(ends, key=lambda e: -e[0][1]):
+            floor = min(y - 2 * u, floor)
+            at = (min(x, plot.right - 2 * u), max(floor, plot.top + size))
+            box = ink.text(sign, size, colour, True).get_rect(bottomright=(round(at[0]), round(at[1])))
+            pygame.draw.rect(to, p.panel, box)
+            ink.write(to, sign, box.topleft, size, colour, True)
+            floor = at[1] - size
 
     def _axis(self, to: Surface, now: int) -> None:
         """Lines at whole and half seconds through all traces; below, the whole ones in numbers, with the place of the
@@ -237,20 +254,25 @@ class Traces:
             self._pieces[c.title] = (top, deep)
         return top, deep
 
-    def _ghost(self, to: Surface, plot: pygame.Rect, c: Chart, view: View, low: float, scale: float) -> None:
-        """The other run's trace, matched at now, in the ghost's colour; of wheel loads the chosen wheel."""
+    def _ghost(
+        self, to: Surface, plot: pygame.Rect, c: Chart, view: View, low: float, scale: float
+    ) -> tuple[float, float] | None:
+        """The other run's trace, matched at now, dashed and in its colour; of wheel loads the chosen wheel. Where it
+        ends [px]; None where it has none there."""
         film = view.ghost
         assert film is not None
         names = list(c.columns) if len(c.columns) <= 2 else [c.columns[view.wheel % len(c.columns)]]
         if any(n not in film.place for n in names):
-            return
+            return None
         now = view.ghost_row()
         begin, end = now - round(BACK_S / film.dt_s), now + round(AHEAD_S / film.dt_s)
         first, last = max(begin, 0), min(end, film.rows)
         if last - first < 2:
-            return
+            return None
         step = max(1, 2 * (end - begin) // plot.width)
         block = film.block(names, first, last)[0, ::step] * np.float32(c.factor)
         x = plot.left + (first - begin + step * np.arange(len(block))) / (end - begin) * plot.width
         y = np.clip(plot.bottom - 2 - (block - low) * scale, plot.top, plot.bottom)
-        ink.dashes(to, self.p.ghost, np.stack([x, y], axis=1), 5 * self.u, 3 * self.u)
+        for more in (0.0, 1.0):
+            ink.dashes(to, self.p.ghost, np.stack([x, y + more], axis=1), 7 * self.u, 5 * self.u)
+        return float(x[-1]), float(y[-1])

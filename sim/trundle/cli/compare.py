@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import math
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from trundle.cli.clusters import cluster_option
+from trundle.cli.designs import split
 from trundle.cli.near import near_option
 from trundle.errors import InputError, Problem
 from trundle.fields.near import check_near
 from trundle.findings.words import counted
 
 if TYPE_CHECKING:
+    from trundle.study.designs import Design
     from trundle.study.find import Found
     from trundle.study.runs import How, Study
 
@@ -24,8 +27,7 @@ EARLY = 3
 
 
 @click.command("compare")
-@click.argument("vehicle")
-@click.argument("courses", metavar="COURSE...", nargs=-1, required=True)
+@click.argument("given", metavar="VEHICLE... COURSE...", nargs=-1, required=True)
 @click.option(
     "--vary",
     multiple=True,
@@ -63,8 +65,7 @@ EARLY = 3
 @click.option("--timelines", is_flag=True, help="Keep the time series of every run too.")
 @click.option("--yes", is_flag=True, help="Start however many runs it is, and however long they are.")
 def compare(
-    vehicle: str,
-    courses: tuple[str, ...],
+    given: tuple[str, ...],
     vary: tuple[str, ...],
     listed: bool,
     speeds: tuple[str, ...],
@@ -84,9 +85,10 @@ def compare(
     timelines: bool,
     yes: bool,
 ) -> None:
-    """Run VEHICLE over every COURSE with fields varied, and rank the variants.
+    """Run VEHICLE over every COURSE with fields varied, and rank the variants; or several vehicles, beside each other.
 
-    The same command given again goes on where it was stopped and repeats nothing.
+    Of two vehicles or more it tells in which fields their files differ, and what got better and worse. The same
+    command given again goes on where it was stopped and repeats nothing.
     """
     from trundle.cli.size import ask_about_study, check_numbers
     from trundle.engine.cores import core_count
@@ -110,6 +112,10 @@ def compare(
         raise InputError(Problem("cannot be combined with --tolerance or --find", "--listed"))
     if not math.isfinite(budget_s):
         raise InputError(Problem(f"{budget_s:g} s is no time to wait", "--budget-s", "above 0"))
+    vehicles, courses = split(given)
+    vehicle = vehicles[0]
+    if len(vehicles) > 1 and (tolerance or search):
+        raise InputError(Problem("is of one vehicle", "--tolerance" if tolerance else "--find", "VEHICLE COURSE..."))
     fast = _speeds(speeds)
     check_numbers(dt_ms, ground_mm, fast)
     check_near(near)
@@ -117,7 +123,7 @@ def compare(
     kind = "tolerance" if tolerance else "find" if search else "compare"
     fields = [option.partition("=")[0].strip().rsplit(".", 1)[-1] for option in (*vary, *tolerance)]
     # By what is changed, too: another comparison of the same vehicle must not write over this one's tables.
-    stem = "-".join([kind, Path(vehicle).stem, *(Path(c).stem for c in courses)])[:80]
+    stem = "-".join([kind, *(Path(v).stem for v in vehicles), *(Path(c).stem for c in courses)])[:80]
     stem = "-by-".join([stem, *filter(None, ["-".join(f for f in fields if f.isidentifier())[:60]])])
     watch = Watch()
     how = How(out or Path("results") / stem, workers, cluster, budget_s, timelines, watch)
@@ -140,7 +146,7 @@ def compare(
             study = _find(vehicle, courses, vary, limits, common | asked, yes)
         else:
             asked = {"listed": listed, "speeds_m_s": fast}
-            study = _compare(vehicle, courses, vary, asked, common, yes)
+            study = _compare(vehicles, courses, vary, asked, common, yes)
     finally:
         watch.close()
     if study.interrupted:
@@ -168,23 +174,25 @@ def _speeds(options: tuple[str, ...]) -> list[float]:
 
 
 def _compare(
-    vehicle: str,
-    courses: tuple[str, ...],
+    vehicles: Sequence[str],
+    courses: Sequence[str],
     vary: tuple[str, ...],
     asked: dict[str, Any],
     common: dict[str, Any],
     yes: bool,
 ) -> Study:
     from trundle.cli.waiting import busy
+    from trundle.study.designs import designs_of
     from trundle.study.figures import fault_told
-    from trundle.study.grid import check_size, make_plan, remarks, wildcards
+    from trundle.study.grid import Axis, check_size, make_plan, remarks, wildcards
     from trundle.study.overlays import series_of
-    from trundle.study.printed import print_ranking
+    from trundle.study.printed import print_designs, print_ranking
     from trundle.study.rank import rank
     from trundle.study.report import write_comparison
     from trundle.study.runs import run_cases, save_table
 
-    plan = make_plan(vehicle, courses, vary, settings=common["settings"], **asked)
+    others = [Axis("vehicle", tuple(vehicles[1:]))] if len(vehicles) > 1 else []
+    plan = make_plan(vehicles[0], courses, [*vary, *others], settings=common["settings"], **asked)
     check_size(len(plan), yes)
     for line in [*wildcards(plan), *remarks(plan)]:
         click.echo(line, err=True)
@@ -195,23 +203,29 @@ def _compare(
         files = save_table(study)
         page = _out(common["how"]) / "report.html"
         order = rank(study.table)
+        designs: list[Design] = []
         if study.interrupted or order.empty:
             page.unlink(missing_ok=True)  # of an older study: it would stand beside these tables
         else:
             first = [int(v) for v in order.loc[order["completed"], "variant"].head(4)]
-            vehicles = dict.fromkeys(map(str, study.table["vehicle"]))
-            title = f"{', '.join(vehicles)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
-            series = series_of(plan, first, common["options"])
-            write_comparison(page, title, study.table, series, fault_told(study.table), order)
+            ran = dict.fromkeys(map(str, study.table["vehicle"]))
+            title = f"{', '.join(ran)} over {', '.join(dict.fromkeys(map(str, study.table['course'])))}"
+            designs = designs_of(plan, study.table)
+            signs = {d.variant: d.sign for d in designs}
+            series = series_of(plan, list(signs) or first, common["options"], signs)
+            write_comparison(page, title, study.table, series, fault_told(study.table), order, designs)
             files.append(page)
-    print_ranking(study.table, order)
+    if designs:
+        print_designs(designs, study.table)
+    else:
+        print_ranking(study.table, order)
     _told(study, files)
     return study
 
 
 def _tolerance(
     vehicle: str,
-    courses: tuple[str, ...],
+    courses: Sequence[str],
     tolerance: tuple[str, ...],
     limits: tuple[str, ...],
     samples: int,
@@ -279,7 +293,7 @@ def _tolerance(
 
 def _find(
     vehicle: str,
-    courses: tuple[str, ...],
+    courses: Sequence[str],
     vary: tuple[str, ...],
     limits: tuple[str, ...],
     asked: dict[str, Any],

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trundle.cli.designs import split
 from trundle.cli.inputs import set_option, vehicle_file
 from trundle.cli.waiting import busy
 from trundle.errors import InputError, Problem
@@ -20,8 +21,7 @@ if TYPE_CHECKING:
 
 
 @click.command("watch")
-@click.argument("first", metavar="VEHICLE [COURSE] | RUN")
-@click.argument("second", metavar="[RUN]", required=False)
+@click.argument("given", metavar="VEHICLE [[VEHICLE] COURSE] | RUN [RUN]", nargs=-1, required=True)
 @set_option
 @click.option("--movie", metavar="FILE.mp4|.gif", help="Write a movie instead of opening a window.")
 @click.option("--frame", nargs=2, metavar="SECONDS FILE.png", help="Write one picture instead of opening a window.")
@@ -33,8 +33,7 @@ if TYPE_CHECKING:
 @click.option("--hide", multiple=True, metavar="LAYER", help="Hide a layer, repeatable.")
 @click.option("--light", is_flag=True, help="Light picture or movie instead of a dark one.")
 def watch(
-    first: str,
-    second: str | None,
+    given: tuple[str, ...],
     settings: tuple[str, ...],
     movie: str | None,
     frame: tuple[str, str] | None,
@@ -46,12 +45,15 @@ def watch(
     hide: tuple[str, ...],
     light: bool,
 ) -> None:
-    """Watch VEHICLE go over COURSE as it is worked out, or a kept RUN, or two of them over each other.
+    """Watch VEHICLE go over COURSE as it is worked out, or a kept RUN, or two vehicles or RUNs over each other.
 
     VEHICLE alone stands on the bench: its parts are moved with the mouse, and its figures follow. VEHICLE and COURSE
-    are .toml files or names of shipped ones; a RUN is a folder that `trundle run` kept. Of two runs the second is drawn
-    as a dashed ghost. H shows the keys.
+    are .toml files or names of shipped ones; a RUN is a folder that `trundle run` kept. Of two, the second is drawn
+    dashed, the fields in which it differs are named, and D shows what is better and worse of it. H shows the keys.
     """
+    if len(given) > 3:
+        raise InputError(Problem(f"{len(given)} names are too many", field="watch", allowed=WHAT))
+    first = given[0]
     if movie is not None and frame is not None:
         raise InputError(Problem("give --movie or --frame, not both", field="--movie"))
     if movie is None and (from_s is not None or to_s is not None or slow != 1.0):
@@ -59,7 +61,7 @@ def watch(
     pixels = _pixels(size)
     if settings and Path(first).is_dir():
         raise InputError(Problem("a kept run is as it is: --set goes with a VEHICLE", field="--set"))
-    if second is None and not Path(first).is_dir():
+    if len(given) == 1 and not Path(first).is_dir():
         if movie is not None:
             raise InputError(Problem("nothing moves on the bench; name a course too", field="--movie"))
         _bench(first, settings, frame, pixels, "light" if light else "dark")
@@ -74,14 +76,20 @@ def watch(
     if movie is not None:
         check_target(Path(movie))
     with busy("reading the run") if Path(first).is_dir() else nullcontext():
-        film, ghost, live = _films(first, second, settings)
+        film, ghost, live = _films(given, settings)
+    if ghost is not None:
+        from trundle_viewer import pair
+
+        click.echo(pair.words(film, ghost))
+        layers = chosen(layers | {pair.COMPARED}, (), hide)
     if movie is None and frame is None:
         app.watch(film, ghost, live, pixels, layers)
         return
-    if live is not None:
-        live.finish()
-        if live.trouble is not None:
-            raise InputError(Problem(f"the run broke off: {live.trouble}"))
+    with busy("working out how they went") if live else nullcontext():
+        for run in live:
+            run.finish()
+            if run.trouble is not None:
+                raise InputError(Problem(f"the run broke off: {run.trouble}"))
     if frame is not None:
         out = Path(frame[1])
         export.export_frame(film, ghost, _seconds(frame[0]), out, pixels or (1280, 720), theme, layers)
@@ -144,18 +152,25 @@ def _bench(
         click.echo(f"Saved in {bench.saved}.")
 
 
-def _films(first: str, second: str | None, settings: tuple[str, ...]) -> tuple[Film, Film | None, LiveRun | None]:
-    """What to watch: a folder is a run, anything else a vehicle that goes with a course."""
+WHAT = "watch VEHICLE, watch VEHICLE COURSE, watch VEHICLE VEHICLE COURSE, watch RUN, watch RUN RUN"
+
+
+def _films(given: tuple[str, ...], settings: tuple[str, ...]) -> tuple[Film, Film | None, tuple[LiveRun, ...]]:
+    """What to watch: folders are runs, anything else one vehicle or two that go over a course."""
     from trundle_viewer.film import check_same_course, film_of_folder
 
-    if Path(first).is_dir():
-        film = film_of_folder(first)
-        if second is None:
-            return film, None, None
-        ghost = film_of_folder(second)
+    if Path(given[0]).is_dir():
+        if len(given) > 2:
+            raise InputError(Problem("of kept runs two at most are laid over each other", field="RUN", allowed=WHAT))
+        film = film_of_folder(given[0])
+        if len(given) == 1:
+            return film, None, ()
+        ghost = film_of_folder(given[1])
         check_same_course(film, ghost)
-        return film, ghost, None
-    assert second is not None
+        return film, ghost, ()
+    vehicles, courses = split(given)
+    if len(courses) > 1:
+        raise InputError(Problem("one course is watched at a time", field="COURSE", allowed=WHAT))
     from trundle.engine.length import GROUND_MM
     from trundle.result.ready import make_ready
     from trundle.spec.course import load_course
@@ -163,8 +178,16 @@ def _films(first: str, second: str | None, settings: tuple[str, ...]) -> tuple[F
     from trundle.units import MM
     from trundle_viewer.live import start
 
-    given, course = vehicle_file(first, settings), load_course(find("courses", second))
+    found, course = [vehicle_file(name, settings) for name in vehicles], load_course(find("courses", courses[0]))
     make_ready()  # with a line to see; the window that opens next would stand still
-    live = start(given.vehicle, course, lay(course, GROUND_MM * MM))
-    live.film.vehicle_file = given.path if not settings else None
-    return live.film, None, live
+    runs: list[LiveRun] = []
+    try:
+        for one in found:
+            runs.append(start(one.vehicle, course, lay(course, GROUND_MM * MM)))
+            runs[-1].film.vehicle_file = one.path if not settings else None
+            runs[-1].film.source = one.path.name if one.path is not None else ""
+    except InputError:
+        for run in runs:
+            run.stop()
+        raise
+    return runs[0].film, runs[1].film if len(runs) > 1 else None, tuple(runs)

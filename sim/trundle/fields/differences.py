@@ -19,7 +19,7 @@ class Difference:
     @property
     def words(self) -> str:
         """`hull.mass_kg 310 instead of 300`: how `here` differs."""
-        return f"{self.path} {_value(self.here)} instead of {_value(self.then)}"
+        return f"{self.path} {value_said(self.here)} instead of {value_said(self.then)}"
 
 
 def found(then: Any, here: Any, path: str = "") -> list[Difference]:
@@ -93,7 +93,7 @@ def _shown(value: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def _value(value: Any) -> str:
+def value_said(value: Any) -> str:
     """As one says it: a number without its dead noughts, a table by its kind."""
     if value is None:
         return "none"
@@ -103,5 +103,5 @@ def _value(value: Any) -> str:
         return f"{value:.6g}"
     if isinstance(value, Mapping):
         return f'"{value["kind"]}"' if isinstance(value.get("kind"), str) else "a table"
-    text = f"[{', '.join(map(_value, value))}]" if isinstance(value, (list, tuple)) else str(value)
+    text = f"[{', '.join(map(value_said, value))}]" if isinstance(value, (list, tuple)) else str(value)
     return text if len(text) <= 40 else text[:37] + "..."

@@ -17,8 +17,14 @@ LONGEST = 110
 """Letters of a legend's line, at most: the width of the picture."""
 
 
-def series_of(cases: Iterable[Case], variants: Sequence[int], options: Mapping[str, Any] | None = None) -> list[Series]:
-    """Time series of the named variants, in their order, over the first course and speed of the cases.
+def series_of(
+    cases: Iterable[Case],
+    variants: Sequence[int],
+    options: Mapping[str, Any] | None = None,
+    signs: Mapping[int, str] | None = None,
+) -> list[Series]:
+    """Time series of the named variants, in their order, over the first course and speed of the cases. signs: what each
+    is called for short; by its number without.
 
     A run repeats bit for bit, so these are the curves of the first of the near runs in the table, the one as asked.
     """
@@ -35,7 +41,8 @@ def series_of(cases: Iterable[Case], variants: Sequence[int], options: Mapping[s
             timeline = result_of(payload_of(first[number], {**(options or {}), "near": 1}, files)).log
         except InputError:
             continue
-        found.append(_series(first[number], timeline, len(vehicles) > 1))
+        sign = (signs or {}).get(number)
+        found.append(_series(first[number], timeline, len(vehicles) > 1, sign))
     return found
 
 
@@ -43,8 +50,11 @@ def _vehicle(case: Case) -> str:
     return case.vehicle_name or name_of(case.vehicle)
 
 
-def _label(case: Case, several: bool) -> str:
-    """What the legend calls a run. several: vehicles are compared, so the settings do not say which it is."""
+def _label(case: Case, several: bool, sign: str | None) -> str:
+    """What the legend calls a run. several: vehicles are compared, so the settings do not say which it is; sign: of a
+    whole vehicle, whose settings are those of all."""
+    if sign is not None:
+        return f"{sign}: {_vehicle(case)}"
     tails = [path.rsplit(".", 1)[-1] for path in case.settings]
     # The last part of a path is enough where no other setting ends alike.
     told = [
@@ -57,15 +67,16 @@ def _label(case: Case, several: bool) -> str:
     return label if len(label) <= LONGEST else f"{label[: LONGEST - 3]}..."
 
 
-def _series(case: Case, timeline: Timeline, several: bool) -> Series:
+def _series(case: Case, timeline: Timeline, several: bool, sign: str | None = None) -> Series:
     columns = columns_of(timeline)
     loads = (columns[n] for n in columns if n.startswith("wheel.") and n.endswith(".load_N"))
     return Series(
-        _label(case, several),
+        _label(case, several, sign),
         case.course_name or name_of(case.course),
         columns["hull.x_mm"] * 1e-3,
         functools.reduce(np.maximum, loads),
         columns["hull.pitch_deg"],
         columns.get("track.slack_N"),
         case.speed_m_s,
+        sign or str(case.variant),
     )

@@ -20,6 +20,12 @@ from trundle.findings.near_row import LOW
 from trundle.study.ranges import ends
 
 COLOURS = ("#1f5fa8", "#c8551b", "#2e8049", "#8a4fa3", "#7a6a1f", "#444444")
+DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (1.5, 1.2)), (0, (6, 2, 1.5, 2)), (0, (3, 1)), (0, (1, 2.5)))
+"""How the curves of several runs are drawn, which tells them apart without their colours too."""
+
+WEIGHTS = (1.3, 1.1, 1.3, 1.0, 1.0, 1.3)
+"""How wide [points]."""
+
 MAX_POINTS = 2_000
 """Points that a curve keeps; of each group the least and the greatest, so that no peak is lost."""
 
@@ -38,6 +44,9 @@ class Series:
     tension_N: Floats | None
     speed_m_s: float | None = None
     """Target speed [m/s], None for the one the files say."""
+
+    sign: str = ""
+    """What stands at the curve's end."""
 
     @property
     def where(self) -> str:
@@ -65,16 +74,31 @@ def overlay(series: Sequence[Series]) -> str:
     axes = picture.subplots(len(rows), 1, sharex=True, squeeze=False)[:, 0]
     # By run, not by place in a row: one without a track has no curve in the last.
     colour = {id(s): COLOURS[i % len(COLOURS)] for i, s in enumerate(series)}
+    number = {id(s): i % len(COLOURS) for i, s in enumerate(series)}
     for ax, (title, curves) in zip(axes, rows, strict=True):
+        ends: list[tuple[float, float, str, str]] = []
         for s, y in curves:
             x, thin = thinned(s.x_m, y)
-            ax.plot(x, thin, color=colour[id(s)], lw=0.9, label=s.label)
+            k = number[id(s)]
+            ax.plot(x, thin, color=colour[id(s)], ls=DASHES[k], lw=WEIGHTS[k], label=s.label)
+            ends.append((float(x[-1]), float(thin[-1]), s.sign, colour[id(s)]))
+        if len(curves) > 1:
+            _named_at_ends(ax, ends)
         ax.set_ylabel(title)
         _plain(ax)
     columns = 2 if max(len(s.label) for s in series) < 50 else 1
     axes[0].legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=columns, frameon=False)
     axes[-1].set_xlabel("course position of the centre of mass [m]")
     return svg(picture, "overlay")
+
+
+def _named_at_ends(ax: Axes, ends: Sequence[tuple[float, float, str, str]]) -> None:
+    """Each curve's sign beside its end; where they end close together, one above the other."""
+    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+    at = -np.inf
+    for x, y, sign, colour in sorted(ends, key=lambda e: e[1]):
+        at = max(y, at + 0.11 * (high - low))
+        ax.text(x + 0.008 * (right - left), at, sign, fontsize=8, fontweight="bold", color=colour, va="center")
 
 
 def thinned(x: Floats, y: Floats) -> tuple[Floats, Floats]:

@@ -10,10 +10,24 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from trundle.study.beside import alike_told, counted_told, main, table_of
+from trundle.study.designs import Design, beside_first
 from trundle.study.figures import NOT_RUN, completed, ranked, unfinished, why_not
 from trundle.study.headline import headlines
+from trundle.study.ranges import runs_of
 from trundle.study.rank import over_what, rank
-from trundle.study.report import best_of, cell, has_gaps, is_number, plain, ranking_note, settings_of, shown, telling
+from trundle.study.report import (
+    SHOWS,
+    best_of,
+    cell,
+    has_gaps,
+    is_number,
+    plain,
+    ranking_note,
+    settings_of,
+    shown,
+    telling,
+)
 
 MAX_LINES = 30
 WIDE = 200
@@ -144,10 +158,40 @@ def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.
     front = over[over["beaten_by"] == ""]
     if len(front) and len(order) > 1:
         names = ", ".join(str(v) for v in sorted(front["variant"]))
-        all_of_them = "all of them: " if len(front) == len(over) > 1 else ""
         both = " that both have" if has_gaps(order, figures) else ""
-        _say(f"Worth a look, as no other is as good on every figure{both} and better on one: {all_of_them}{names}")
+        if len(front) < len(over):
+            _say(f"Worth a look, as no other is as good on every figure{both} and better on one: {names}")
+        elif len(over) > 1:
+            _say(f"None of them is beaten by another on every figure{both}: which to take is your choice.")
     return order
+
+
+def print_designs(designs: list[Design], table: pd.DataFrame) -> None:
+    """Each vehicle with the fields in which its file differs, then for each course how it went and what got better and
+    worse against the first, the worst first."""
+    for design in designs:
+        _say(design.line)
+    first = designs[0]
+    for other in designs[1:]:
+        for course in beside_first(designs, other, table):
+            print()
+            _say(f"Over {course.course}:")
+            for sign, said in zip((first.sign, other.sign), course.said, strict=True):
+                _say(f"{sign}  {said}")
+            if course.short:
+                _say(f"Not compared figure by figure: {'; '.join(course.short)}.")
+                continue
+            told = main(course.told)
+            heads, rows = table_of(told, (first.sign, other.sign))
+            if rows:
+                print()
+                print_table(heads, rows)
+            _say(f"{counted_told(told)}. {alike_told(told)}")
+    if runs_of(table) > 1:
+        print()
+        _say(f"Medians of {runs_of(table)} runs close by, with their range. {SHOWS}")
+    print()
+    _say("All figures, the vehicles drawn to one scale and their curves are in the report.")
 
 
 def print_frame(frame: pd.DataFrame, title: str, keys: int = 1) -> None:

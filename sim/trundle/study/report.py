@@ -10,16 +10,20 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from trundle.fields.differences import value_said
 from trundle.findings.figures import Better, Figure
 from trundle.findings.near_row import HIGH, LOW, OVER, RUNS
 from trundle.findings.words import ranged
 from trundle.study import plots
+from trundle.study.beside import alike_told, counted_told, table_of
+from trundle.study.designs import Design, beside_first
+from trundle.study.elevations import elevations
 from trundle.study.figures import compared, ranked, titled
 from trundle.study.files import write_text
 from trundle.study.find import Found
 from trundle.study.headline import headlines
 from trundle.study.ranges import Costs, runs_of
-from trundle.study.rank import over_what, rank
+from trundle.study.rank import LEAST, over_what, rank
 from trundle.study.tolerance import ToleranceStudy
 
 MAX_ROWS = 200
@@ -46,16 +50,20 @@ def write_comparison(
     series: Sequence[plots.Series] = (),
     note: str = "",
     order: pd.DataFrame | None = None,
+    designs: Sequence[Design] = (),
 ) -> None:
     """Ranked table, heat maps, trade-off and overlays of a study's results. order: the table's ranking, if it is at
-    hand. Raises InputError."""
+    hand; designs: whole vehicles, if these alone vary: they are drawn, and told of beside each other.
+
+    Raises InputError."""
     order = rank(table) if order is None else order
     figures = ranked(order)
     axes = settings_of(order)
     moving = [f for f in figures if order.loc[order["completed"], f.name].nunique() > 1]
     pictures: list[tuple[str, str, str]] = []
     if series:
-        said = "The first of the ranking, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
+        said = "The first of the ranking" if not designs else "Each vehicle"
+        said += ", rolled once as asked, against where the centre of mass is. Wheel load: of the hardest loaded wheel."
         places = list(dict.fromkeys(s.where for s in series))
         course = f"course{'s' if len(places) > 1 else ''} {', '.join(places)}"
         pictures.append((f"Along the {course}", said, plots.overlay(series)))
@@ -71,14 +79,64 @@ def write_comparison(
         said += " Shaded: where the near runs lie." if runs_of(order) > 1 else ""
         pictures.append(("Against the setting", said, plots.one_way(order, axes[0], moving)))
     pair = _trade(moving)
-    if pair:
+    if pair and not designs:
         drawn, left = plots.trade_off(order, *pair)
         pictures.append(("Trade-off", _trade_note(order, figures, pair, left), drawn))
-    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *_said(*shown(order, figures, axes, True)))]
-    if moving:
+    ranking = _said(*shown(order, once_each(order, figures), axes, True))
+    if len(order) <= MOST_ACROSS:
+        ranking = _turned(*ranking)
+    tables = [("Ranking", ranking_note(figures, order, over_what(table)), *ranking)]
+    if moving and not designs:
         tables.append(("Best on what", "", *best_of(order, moving)))
+    if designs:
+        elevated = [(e.title, e.note, e.svg) for e in elevations(designs)]
+        ways = _designs_told(designs, table)
+        _write(path, title, note, ways, [*elevated, *pictures], tables if len(designs) > 2 else ())
+        return
     said = " ".join(headlines(table, order))
     _write(path, title, " ".join(filter(None, (said, note))), tables, pictures)
+
+
+MOST_ACROSS = 5
+"""Variants up to which the ranking has a column for each: figures across are too wide for a print."""
+
+
+def once_each(order: pd.DataFrame, figures: Sequence[Figure]) -> list[Figure]:
+    """The figures without those margins that are the least one again in every row."""
+    if LEAST not in order:
+        return list(figures)
+    same = order.loc[order["completed"]]
+    again = [
+        f.name for f in figures
+        if f.name != LEAST and f.name.endswith("margin") and same[f.name].equals(same[LEAST].rename(f.name))
+    ]  # fmt: skip
+    return [f for f in figures if f.name not in again]
+
+
+def _turned(heads: list[str], rows: list[list[str]]) -> tuple[list[str], list[list[str]]]:
+    """A table with rows for columns."""
+    names = ["variant", *(row[heads.index("variant")] for row in rows)]
+    return names, [[head, *(row[k] for row in rows)] for k, head in enumerate(heads) if head != "variant"]
+
+
+def _designs_told(
+    designs: Sequence[Design], table: pd.DataFrame
+) -> list[tuple[str, str, list[str], list[list[str]]]]:  # fmt: skip
+    """What differs, how each goes over each course, and what got better and worse: tables with what is said of each."""
+    first = designs[0]
+    fields = [[other.sign, d.path, value_said(d.then), value_said(d.here)] for other in designs for d in other.fields]
+    found = [("What differs", "", ["", "field", first.sign, "it has"], fields)] if fields else []
+    for other in designs[1:]:
+        for one in beside_first(list(designs), other, table):
+            said = " ".join(f"{s}: {words}" for s, words in zip((first.sign, other.sign), one.said, strict=True))
+            if one.short:
+                said += f" Not compared figure by figure: {'; '.join(one.short)}."
+            else:
+                said += f" {counted_told(one.told)}. {alike_told(one.told)}"
+            said += f" {SHOWS}" if runs_of(table) > 1 else ""
+            rows = table_of(one.told, (first.sign, other.sign))
+            found.append((f"{other.sign} against {first.sign} over {one.course}", said, *rows))
+    return found
 
 
 def write_tolerance(path: Path, title: str, found: ToleranceStudy, note: str = "") -> None:

@@ -370,11 +370,11 @@ class Bench:
         live = start(self.vehicle, read, ground)
         live.film.vehicle_file = self.opened.path if not self.design.now else None
         if self.design.now and self.first is not None:
-            live.film.note = "as changed on the bench"
+            live.film.state = "as changed on the bench"
             self.before = start(self.first.vehicle, read, ground)
-            self.before.film.note = "as it was opened"
+            self.before.film.state = "as it was opened"
         self.rolling = App(
-            live.film, self.before.film if self.before else None, live, folder=self.folder, screen=self.screen
+            live.film, self.before.film if self.before else None, (live,), folder=self.folder, screen=self.screen
         )
         self.rolling.view.theme = self.theme
         self.rolling.painter.build()
