@@ -92,3 +92,12 @@ def test_a_slip_is_answered_with_what_is_near() -> None:
     assert "leaf across" in find("leef acros").near
     assert find("xq" * 300).near == ()
     assert find("") == find("  ")
+    for nothing in (".", "[/x]", "{{7*7}}", "..", "a\x1b[2J"):
+        assert first(nothing) == []
+
+
+def test_what_else_goes_by_a_word_stands_beside() -> None:
+    """A table's name that is also a field's, or another name of something; not every name that begins so."""
+    assert {asked_for(t) for t in find("axle").beside} >= {"track.sprocket.axle_mm"}
+    assert find("hull").beside == ()
+    assert find("hull.com_mm").beside == ()

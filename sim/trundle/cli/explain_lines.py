@@ -26,8 +26,9 @@ LABELS = (("usual", "usual"), ("measure", "measure"), ("if wrong", "if_wrong"))
 def told(found: Found, asked: str, columns: int) -> list[str]:
     """What was found, in lines: the one thing, or a list with how to ask for each."""
     if len(found.topics) > 1:
-        lines = [f'"{asked}" is {len(found.topics)} things; ask for one:', ""]
-        return lines + _listed(found.topics, columns, found.alike)
+        lines = [f'"{asked}" is {len(found.topics) + found.more} things; ask for one:', ""]
+        lines += _listed(found.topics, columns, found.alike)
+        return [*lines, f"  ... and {found.more} more: a second word finds them"] if found.more else lines
     (topic,) = found.topics
     if isinstance(topic, Entry):
         lines = entry_lines(topic, columns, found.alike.get(topic, ()))
@@ -38,7 +39,7 @@ def told(found: Found, asked: str, columns: int) -> list[str]:
     else:
         lines = word_lines(topic, columns)
     if found.beside:
-        lines += ["", f'Also called "{asked}":', *_listed(found.beside, columns)]
+        lines += ["", f'"{asked}" may also be:', *_listed(found.beside, columns)]
     return lines
 
 

@@ -15,7 +15,7 @@ from trundle.guide.tables import ANY, FAMILIES, Table, families, family_doc, tab
 from trundle.guide.words import WORDS, Word
 
 MOST_HITS = 12
-"""Of words in texts, the best of them."""
+"""The best of them."""
 
 MOST_NEAR = 5
 
@@ -48,12 +48,14 @@ Topic = Table | Entry | Family | Word
 @dataclass(frozen=True)
 class Found:
     """topics: what was meant, one or several; alike: of entries, other tables whose field of that name is the same one;
-    beside: what else goes by that word; near: where nothing was found, what may have been meant."""
+    beside: what else goes by that word; near: where nothing was found, what may have been meant;
+    more: how many things there are beyond these."""
 
     topics: tuple[Topic, ...] = ()
     alike: Mapping[Topic, tuple[Table, ...]] = field(default_factory=dict)
     beside: tuple[Topic, ...] = ()
     near: tuple[str, ...] = ()
+    more: int = 0
 
 
 def find(words: str) -> Found:
@@ -62,19 +64,21 @@ def find(words: str) -> Found:
     if not asked:
         return Found()
     ways: tuple[Callable[[str], list[Topic]], ...] = (_by_path, _by_name, _by_field, _by_other_name, _by_part)
-    for k, way in enumerate(ways):
+    for way in ways:
         hits = way(asked)
         if not hits:
             continue
         topics, alike = _together(hits)
         # A path means one thing; a word may be another's other name, too.
-        later = ways[k + 1 : 4] if len(topics) == 1 and way is not _by_path else ()
-        others = [t for one in later for t in one(asked) if t not in hits]
-        return Found(topics, alike, _together(others)[0])
+        others: list[Topic] = []
+        if len(topics) == 1 and way is not _by_path:
+            named: list[Topic] = [e for e in _plain_entries() if _names(e, asked)]
+            others = [t for t in (*named, *_by_other_name(asked)) if t not in hits]
+        return Found(topics[:MOST_HITS], alike, _together(others)[0], more=len(topics[MOST_HITS:]))
     hits = _by_text(asked)
     if hits:
         topics, alike = _together(hits)
-        return Found(topics[:MOST_HITS], alike)
+        return Found(topics[:MOST_HITS], alike, more=len(topics[MOST_HITS:]))
     return Found(near=_near(asked))
 
 
@@ -147,7 +151,9 @@ def _by_other_name(asked: str) -> list[Topic]:
 def _by_part(asked: str) -> list[Topic]:
     """All its words in a name or another name of a thing, or all of another name's in it: "rear swing arm"."""
     words = set(plain(asked).split())
-    found = []
+    found: list[Topic] = []
+    if not words:
+        return found
     for topic in _topics():
         names = [set(plain(w).split()) for w in (*topic.doc.also_called, *_own_names(topic))]
         if any(words <= n for n in names) or (len(words) > 1 and any(len(n) > 1 and n <= words for n in names)):
