@@ -21,6 +21,7 @@ WHERE = {
     "other-engine": "tests.verification.other_engine",
     "ratios": "tests.benchmarks.ratios",
     "movie": "tests.movie",
+    "drawings": "tests.drawings",
     "platforms": "tests.platforms",
 }
 """Module of each measurement; it holds it as `MEASUREMENT`."""

@@ -99,7 +99,7 @@ def _values(spec: Spec, view: Sketch) -> dict[str, object]:
 
 def _on_first_page(sketch: Sketch, table: Table) -> bool:
     """Whether all that this view could show is there, to scale: the whole vehicle, and each bogie enlarged."""
-    return sketch.in_hull and (table.path.count(".") < 2 or table.path.startswith("track."))
+    return sketch.in_hull and table.path.count(".") < 2
 
 
 def _marked(sketch: Sketch, given: Sequence[str]) -> Sketch:

@@ -67,7 +67,11 @@ def first_page(
     """The page, and its scale in words, which is filled into the title block too."""
     pose = subject.pose
     shapes = seen(subject.vehicle, subject.parts, pose)
-    whole = [d for d in in_place(marked, tables, subject.vehicle) if not d.path.startswith("bogie.")]
+    whole = [
+        d
+        for d in in_place(marked, tables, subject.vehicle)
+        if d.table.count(".") < 2 and not d.path.startswith("bogie.")
+    ]
     strip = LEAST_STRIP + FAULT_MM * min(len(faults), MOST_ROOM)
     room = (EDGE_MM + 2.0, EDGE_MM + strip, A3[0] - EDGE_MM - 2.0, A3[1] - EDGE_MM - 3.0)
     view = drawn(shapes, pose, on_tapes(marked), whole, subject.loads, subject.heights, room, inks)

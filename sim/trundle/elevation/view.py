@@ -33,6 +33,10 @@ LOADS_MM = 15.0
 """Room under the ground line for wheel loads and heights."""
 
 
+CLEAR_TIMES = 4
+"""Words on a whole vehicle keep so many times as clear of its lines as on a part alone: the hull has room inside."""
+
+
 @dataclass(frozen=True)
 class View:
     """What the page has to know of it: its marks, its frame, its bounds on paper, and boxes of its words."""
@@ -114,10 +118,11 @@ def drawn(
         fixed += running(frame.at(0.0, 0.0), levels[side], side, readings, STYLE)
     fixed += [*_loads(loads, frame), *_heights(heights, frame)]
     hold = [_as_placed(fixed)]
-    window = (x0 - off["left"] + 1.0, y0 - 2.0, x1 + off["right"] - 1.0, levels["above"] - 1.5)
+    window = (x0 - off["left"] + 1.0, y0 + 4.0, x1 + off["right"] - 1.0, levels["above"] - 1.5)
     around = (x0, y0, x1, y1)
     choices = [_places(d, inks, frame, around) for d in placed]
-    solid = np.concatenate([_track_pieces(pose, frame), outlines(_kept_clear(shapes), frame.at, scale)])
+    pieces = np.concatenate([_track_pieces(pose, frame), outlines(_kept_clear(shapes), frame.at, scale)])
+    solid = np.tile(pieces, (CLEAR_TIMES, 1))
     chosen = arranged([*[[h] for h in hold[0]], *choices], Room(solid, window))[len(hold[0]) :]
     marks += fixed
     for d, place in zip(placed, chosen, strict=True):
