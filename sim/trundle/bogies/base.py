@@ -39,8 +39,8 @@ pad_rate_N_per_mm = 200
 """
 
     bump_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
-    """Angle of the arm where its bump pad is met: from the hull's horizontal through the pivot, down to the line from
-    pivot to axle, degrees. Negative: the axle is higher than the pivot. This or bump_axle_above_pivot_mm.
+    """How far below level the arm is where its bump pad is met, degrees: from the hull's horizontal through the pivot
+    down to the line from pivot to axle. Negative: the axle is higher than the pivot. This or bump_axle_above_pivot_mm.
 
     Usual: -10 to 10 deg.
     Measure: jack the wheel up until the pad is met, lay a level or a phone on the arm, and take off what it shows on
@@ -60,8 +60,9 @@ pad_rate_N_per_mm = 200
     """
 
     droop_below_level_deg: Annotated[AngleDeg, By(5)] | None = None
-    """Angle of the arm where its droop stop is met: from the hull's horizontal through the pivot, down to the line
-    from pivot to axle, degrees. An angle, no travel: for that there is travel_deg. This or one of the next three.
+    """How far below level the arm is where its droop stop is met, degrees: from the hull's horizontal through the pivot
+    down to the line from pivot to axle. An angle, no travel: for that there is travel_deg. This or one of the next
+    three.
 
     Usual: 25 to 45 deg.
     Measure: lift the hull until the wheels hang, lay a level or a phone on the arm, and take off what it shows on the
@@ -243,7 +244,7 @@ class ArmParts(Spec):
     """
 
     arm_mm: Annotated[LengthMm, By(10, along=(Along(("arm_mass_kg",)),))]
-    """From the pivot's middle to the axle's middle (of an arm under a beam: to the beam's pivot), along the arm, mm.
+    """From the pivot's middle to the axle's middle, along the arm, mm. Of an arm under a beam: to the beam's pivot.
 
     Usual: 100 to 300 mm.
     Measure: tape from the near edges of the two holes to each other, plus half of each hole.
@@ -294,8 +295,7 @@ class Bogie(Kind):
     """
 
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Where it is held on the hull: its pivot, or the middle between its two: forward of the tail datum, above the
-    belly datum, mm.
+    """Where held: forward of the tail datum, above the belly datum, mm. Its pivot, or the middle between its two.
 
     Usual: -20 to 60 mm up.
     Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.

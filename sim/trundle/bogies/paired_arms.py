@@ -50,7 +50,7 @@ steel = "51CrV4"
 
     kind: Literal["paired arms"]
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Middle of the bracket on the line of the pivots: forward of the tail datum, above the belly datum, mm.
+    """Pivots' middle: forward of the tail datum, above the belly datum, mm. On the line of both.
 
     Usual: -10 to 40 mm up.
     Measure: plumb line half-way between the two pivots, tape from the tail's; up from the belly plate.

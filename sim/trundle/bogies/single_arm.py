@@ -36,7 +36,7 @@ stops = { bump_below_level_deg = 0, droop_below_level_deg = 35 }
 
     kind: Literal["single arm"]
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """The pivot: forward of the tail datum, above the belly datum, mm.
+    """Its pivot: forward of the tail datum, above the belly datum, mm.
 
     Usual: 0 to 60 mm up.
     Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.

@@ -101,8 +101,8 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
 
     kind: Literal["walking beam"]
     at_mm: Annotated[PointMm, Move(20, 10)]
-    """Pivot on the hull, the arm's, or the beam's own if there is no arm: forward of the tail datum, above the belly
-    datum, mm.
+    """Its hull pivot: forward of the tail datum, above the belly datum, mm. The arm's, or the beam's own if there is no
+    arm.
 
     Usual: 0 to 80 mm up.
     Measure: plumb line from the pivot to the floor, tape from the tail's; up from the belly plate.

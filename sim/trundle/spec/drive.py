@@ -45,8 +45,8 @@ grip = 0.7
     """
 
     torque_Nm: Annotated[float, Field(ge=0.1, le=100_000), Times(1.25)] | None = None
-    """The most that the motor gives at the sprocket axle, both sides together, N.m: motor torque x gear ratio x
-    efficiency. This or push_N.
+    """The most that the motor gives at the sprocket axle, both sides, N.m: motor torque x gear ratio x efficiency, both
+    sides together. This or push_N.
 
     Usual: weight in N x sprocket radius in m x 0.5 to 1.
     Measure: a bar of 0.5 m on the sprocket shaft, its end on a bathroom scale, full throttle for a moment: kg x 9.81 x
@@ -74,7 +74,7 @@ grip = 0.7
     """
 
     brake_N: Annotated[float, Field(ge=0, le=200_000), Times(1.25)]
-    """The most that the brake (or the motor, braking) holds, both sides together, as a force at the track, N.
+    """The most that the brake holds at the track, both sides together, N. Or the motor, braking.
 
     Usual: 0.5 to 1 of the weight.
     Measure: brake on, pull by a crane scale until the sprocket turns: kg x 9.81; or steepest slope that it parks on:

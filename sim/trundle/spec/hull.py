@@ -53,8 +53,8 @@ seat_mm = [680, 300]
 """
 
     mass_kg: Annotated[float, Field(default_factory=_of_the_whole, ge=LEAST_KG, le=5_000), Kept("what it weighs")]
-    """What the springs carry: hull, motor, battery and whoever rides, without arms, wheels and track, kg. This, or
-    all_up_kg.
+    """The hull with all that is on it, without arms, wheels and tracks, kg: what the springs carry, riders too. This,
+    or all_up_kg.
 
     Usual: 65 to 85 % of what the whole vehicle weighs.
     Measure: weigh the hull before arms, wheels and tracks go on, rider and all; or weigh the whole and give all_up_kg.
@@ -73,7 +73,7 @@ seat_mm = [680, 300]
     """
 
     com_mm: Annotated[PointMm, Move(50, 30)]
-    """Its centre of mass: forward of the tail datum, above the belly datum, mm. Of the hull with riders, without arms,
+    """Centre of mass: forward of the tail datum, above the belly datum, mm. Of the hull with riders, without arms,
     wheels and track, whichever mass is given.
 
     Usual: half-way between the outer wheels within 5 % of length_mm, 0.4 to 0.6 of height_mm up.
@@ -106,7 +106,7 @@ seat_mm = [680, 300]
     """
 
     height_mm: Annotated[LengthMm, Kept("the hull is as it is built")]
-    """Overall height of the hull box with its load, from the belly datum up, mm.
+    """Height of the hull box with its load, from the belly datum up, mm.
 
     Usual: 350 to 750 mm: a seated rider counts to the shoulders.
     Measure: upright and level across the top, tape down to the belly plate.
@@ -115,8 +115,8 @@ seat_mm = [680, 300]
     """
 
     belly_mm: Annotated[PolylineMm, Kept("the hull is as it is built")]
-    """The underside from tail to nose, as points [forward, up] with forward increasing, from the two datums, mm.
-    Straight between the points.
+    """The underside from tail to nose, as points [forward, up], mm: forward increasing, from the two datums. Straight
+    between the points.
 
     Usual: four points: tail edge, where its slope meets the flat, where the nose's slope leaves it, nose edge; slopes
     of 30 to 60 deg.
@@ -126,8 +126,8 @@ seat_mm = [680, 300]
     """
 
     seat_mm: Annotated[PointMm, Move(100, 0)]
-    """Where the rider sits (or the load that must not be shaken stands, or the camera mast): forward of the tail datum,
-    above the belly datum, mm.
+    """The seat: forward of the tail datum, above the belly datum, mm. Where the rider sits, or the load that must not
+    be shaken stands, or the camera mast.
 
     Usual: over the middle of the wheels or a little behind, 200 to 450 mm up.
     Measure: plumb line and tape to the seat's front-to-back middle, pressed in.

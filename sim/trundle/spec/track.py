@@ -118,7 +118,7 @@ radius_mm = 30
     """
 
     link_steel_mm2: Annotated[float, Field(ge=1, le=20_000), Kept("comes with the track")] | None = None
-    """Steel section that carries the pull in one link (side plates or cords, all of them together), mm2. A quarter of
+    """Steel section that carries the pull in one link, mm2: side plates or cords, all of them together. A quarter of
     its stiffness is taken, for eyes that bend and pins with play. This or stretch_N.
 
     Usual: 60 to 200 mm2.
@@ -128,8 +128,8 @@ radius_mm = 30
     """
 
     sag_mm: Annotated[float, Field(ge=0.5, le=500), By(5)] | None = None
-    """How far the longest top span hangs, standing: from the straight line between what it lies on down to its lowest
-    point, mm. This or tension_N.
+    """How far the longest top span hangs, standing, mm: from the straight line between what it lies on down to its
+    lowest point. This or tension_N.
 
     Usual: 1.5 to 3 % of that span: 10 to 20 mm on 700.
     Measure: straightedge across the two that it hangs between, tape down to the track in the middle.

@@ -68,7 +68,7 @@ overhang_mm = 80
     """
 
     at_mm: Annotated[PointMm, Move(20, 20)]
-    """Its axle: forward of the tail datum (behind it: below zero), above the belly datum, mm.
+    """Its axle: forward of the tail datum, above the belly datum, mm. Behind the tail: below zero.
 
     Usual: 100 to 200 mm beyond the hull's end, so high that the track's ramp rises at 25 to 45 deg.
     Measure: plumb line from the axle to the floor, tape from the tail's; up from the belly plate.
@@ -155,8 +155,8 @@ tensioner = { rate_N_per_mm = 20, preload_N = 0, travel_mm = 30 }
 """
 
     at_mm: Annotated[PointMm, Move(20, 20)]
-    """Its axle: forward of the tail datum (behind it: below zero), above the belly datum, mm. To set the track it is
-    moved along the hull from there.
+    """Its axle: forward of the tail datum, above the belly datum, mm. Behind the tail: below zero. To set the track it
+    is moved along the hull from there.
 
     Usual: 100 to 200 mm beyond the hull's end, as high as the sprocket or lower.
     Measure: plumb line from the axle to the floor, tape from the tail's; up from the belly plate; in the middle of its

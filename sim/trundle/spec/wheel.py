@@ -70,7 +70,7 @@ rubber_loss = 0.35
     """
 
     rubber_rate_N_per_mm: Annotated[float, Field(ge=5, le=50_000), Times(1.5)]
-    """How stiff one tyre is at its standing load (or at rated_load_N), N per mm pressed in.
+    """How stiff one tyre is at its standing load, N per mm pressed in. Or at rated_load_N.
 
     Usual: 150 to 500 N/mm solid rubber, 20 to 80 pneumatic.
     Measure: tyre on a bathroom scale, axle pressed down by a vice or a jack under a beam: at the standing load, kg
