@@ -49,6 +49,7 @@ def eight_stations() -> Film:
     track["idler"]["at_mm"][0] += more
     track["pitch_mm"] = (track["links"] * track["pitch_mm"] + 2.0 * more) / 80.0
     track["links"] = 80
+    track["sprocket"]["teeth"] = 8  # of that pitch more would reach the rearmost wheel
     return film_of_result(run(vehicle_from(data), load_course(find("courses", "kerb-100")), near=1))
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pygame
 import pytest
-from bench_parts import bench_of, drag, key, place, press, release, type_in
+from bench_parts import bench_of, drag, key, move, place, press, release, type_in
 from test_cli_refusals import call
 from test_short_files import LIKE, row_text
 
@@ -109,3 +109,24 @@ def test_a_picture_of_the_bench_without_a_screen(
     for x0, x1 in ((0, 860), (880, 1280)):
         seen = {tuple(image.get_at((x, y))) for x in range(x0, x1, 3) for y in range(0, 680, 3)}
         assert len(seen) > 100
+
+
+def test_a_hand_that_tears_at_everything_breaks_nothing(tmp_path: Path) -> None:
+    """Every handle of a vehicle to the corners of the picture: taken, refused with a reason, or left as it was."""
+    bench = bench_of("mole", tmp_path)
+    try:
+        for path in dict.fromkeys(h.path for h in bench.handles()):
+            x, y = place(bench, path)
+            press(bench, x, y)
+            assert bench.grip is not None
+            for corner in ((0, 0), (870, 0), (870, 680), (0, 680)):
+                move(bench, *corner)
+            assert bench.settle()
+            assert bench.known or bench.refused
+            release(bench)
+            key(bench, pygame.K_r, pygame.KMOD_CTRL)
+            assert bench.design.now == {}
+        assert bench.settle()
+        assert bench.known
+    finally:
+        bench.close()

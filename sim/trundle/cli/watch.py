@@ -64,6 +64,10 @@ def watch(
     if len(given) == 1 and not Path(first).is_dir():
         if movie is not None:
             raise InputError(Problem("nothing moves on the bench; name a course too", field="--movie"))
+        if show or hide:
+            raise InputError(
+                Problem("the bench has no layers; name a course too", field="--show" if show else "--hide")
+            )
         _bench(first, settings, frame, pixels, "light" if light else "dark")
         return
     # Only now: pygame and numba take most of a second to load, and nothing else of trundle needs the viewer.
@@ -141,7 +145,8 @@ def _bench(
     make_ready()  # with a line to see; the window that opens next would stand still
     with given.blamed():
         if frame is not None:
-            _seconds(frame[0])
+            if _seconds(frame[0]) != 0.0:
+                raise InputError(Problem("no time passes on the bench", field="--frame", allowed="0"))
             export_bench(given, Path(frame[1]), size or (1280, 720), theme)
             click.echo(f"Drawn in {frame[1]}.")
             return

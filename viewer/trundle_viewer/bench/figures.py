@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from trundle.papers.standing import StandingSheet
+from trundle.papers.standing import Height, StandingSheet
 from trundle.papers.swing import HARD_HZ, SOFT_HZ
 from trundle_viewer.bench.stood import Stood
 
@@ -115,8 +115,8 @@ def figures(s: Stood) -> tuple[Figure, ...]:
     heavy = max(sheet.wheels, key=lambda w: w.load_N)
     light = min(sheet.wheels, key=lambda w: w.load_N)
     found = [
-        Figure("height, front", "mm", sheet.front_mm),
-        Figure("height, rear", "mm", sheet.rear_mm),
+        Figure("height, front", "mm", sheet.front_mm, where=_at(sheet.heights[0])),
+        Figure("height, rear", "mm", sheet.rear_mm, where=_at(sheet.heights[-1])),
         Figure("nose up", "deg", sheet.pitch_deg, nearer_level, 1),
         Figure(
             "belly over ground", "mm", sheet.belly_clearance_mm, more, alarm="touches" if sheet.belly_N > 0.0 else ""
@@ -156,6 +156,11 @@ def _stress(sheet: StandingSheet, when: str) -> Figure:
     worst = min(stressed, key=lambda s: s.yield_margin(when))
     alarm = "yields" if worst.yield_margin(when) < 1.0 else ""
     return Figure(name, "MPa", worst.state(when).stress_MPa, less, 0, worst.name, alarm)
+
+
+def _at(height: Height) -> str:
+    """`nose`, or the name of the bogie over which it is."""
+    return height.where.removeprefix("at the ").removesuffix(" bogie")
 
 
 def _at_end(left_mm: float) -> str:

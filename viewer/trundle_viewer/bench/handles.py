@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import cast
 
@@ -64,30 +65,38 @@ class Pull:
         self.handle = handle
         start = handle.value
         self._now = np.array(start if isinstance(start, tuple) else (start,), dtype=np.float64)
-        self._end = handle.at
+        self._end = np.array(handle.at)
         self._back: Floats | None = None
         """Mark's move [mm] to value's."""
 
     def value_for(self, to: XY) -> Value:
-        """The value that brings the mark's end as near as it gets to a place in the hull [mm]."""
-        here = self._place(self._now, to)
+        """The value that brings the mark's end as near as it gets to a place in the hull [mm]; the one before, where its
+        table cannot be drawn with that."""
+        before = self._now, self._end
+        with suppress(ValueError, ArithmeticError, np.linalg.LinAlgError):
+            self._seek(to)
+            if np.isfinite(self._now).all() and np.isfinite(self._end).all():
+                return _value(self._now)
+        self._now, self._end = before
+        return _value(self._now)
+
+    def _seek(self, to: XY) -> None:
         if self._back is None or self.handle.rim is not None:
-            self._back = self._slopes(here, to)
+            self._end = self._place(self._now, to)
+            self._back = self._slopes(self._end, to)
         for _ in range(STEPS):
-            move = self._back @ (np.array(to) - here)
-            self._now = self._now + move
+            move = self._back @ (np.array(to) - self._end)
             if np.abs(move).max() < NEAR_ENOUGH:
                 break
-            here = self._place(self._now, to)
-        self._end = self.handle.reach(_value(self._now), to)
-        return _value(self._now)
+            self._now = self._now + move
+            self._end = self._place(self._now, to)
 
     def held(self, value: Value) -> Handle:
         """The handle as it is now. value: what its field was given."""
         rim = self.handle.rim
         if rim is not None:
             rim = rim[0], math.dist(rim[0], self._end)
-        return replace(self.handle, at=self._end, value=value, rim=rim)
+        return replace(self.handle, at=(float(self._end[0]), float(self._end[1])), value=value, rim=rim)
 
     def _place(self, values: Floats, to: XY) -> Floats:
         return np.array(self.handle.reach(_value(values), to))
@@ -220,6 +229,6 @@ def _ends(table: Spec, around: Around) -> Ends:
 def _marks(table: Spec, around: Around) -> list[Mark]:
     try:
         sketches = table.sketches(around)
-    except NotImplementedError:
-        return []
+    except (NotImplementedError, ValueError, ArithmeticError):
+        return []  # none yet, or none with these numbers
     return [mark for sketch in sketches if sketch.in_hull for mark in sketch.marks]

@@ -75,7 +75,7 @@ def _typing(bench: Bench, event: pygame.event.Event) -> None:
                 return
             bench.set_number(value)
         if event.key == pygame.K_TAB:
-            choice.row += 1
+            choice.row = (choice.row + 1) % len(bench.design.fields(choice.part))
     elif event.key == pygame.K_BACKSPACE:
         choice.typing = choice.typing[:-1]
     elif event.unicode and event.unicode.isprintable() and len(choice.typing) < 30:

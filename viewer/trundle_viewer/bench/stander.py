@@ -6,6 +6,7 @@ from __future__ import annotations
 import pickle
 import subprocess
 import sys
+from contextlib import suppress
 from typing import BinaryIO, cast
 
 from trundle.spec.vehicle import Vehicle
@@ -40,7 +41,7 @@ class Stander:
     def close(self) -> None:
         """End it, whatever it does."""
         self._process.kill()
-        with self._process:
+        with suppress(OSError), self._process:  # what was not read any more
             pass
 
 
