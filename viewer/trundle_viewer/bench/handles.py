@@ -70,8 +70,8 @@ class Pull:
         """Mark's move [mm] to value's."""
 
     def value_for(self, to: XY) -> Value:
-        """The value that brings the mark's end as near as it gets to a place in the hull [mm]; the one before, where its
-        table cannot be drawn with that."""
+        """The value that brings the mark's end as near as it gets to a place in the hull [mm]; the one before where its
+        table cannot be drawn with it."""
         before = self._now, self._end
         with suppress(ValueError, ArithmeticError, np.linalg.LinAlgError):
             self._seek(to)
