@@ -86,6 +86,8 @@ def test_one_field_is_meant() -> None:
     svg = laid_out([PAIR], VALUES, "length_mm").svg()
     assert ">length_mm 320<" in svg
     assert ">thickness_mm" not in svg
+    assert 'data-field="thickness_mm"' in svg
+    assert 'data-field="arm_mass_kg"' not in svg  # a leader without words
     assert len(tips(svg)) == 2
     with pytest.raises(KeyError):
         laid_out([PAIR], VALUES, "no_such")

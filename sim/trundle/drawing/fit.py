@@ -166,7 +166,11 @@ def _laid(of: _Subject, scale: Corner, style: Style) -> _Laid:
     spare = [0.5 * (r - (around[k + 2] - around[k])) for k, r in enumerate(of.room)]
     window = (around[0] - spare[0], around[1] - spare[1], around[2] + spare[0], around[3] + spare[1])
     drawn = part.bounds_of(sketch.shapes, put) or around
-    order = sorted(of.groups, key=lambda g: (g[0].field != highlight, *_turn_of(g[0], put)))
+    # A leader without its words would say nothing.
+    groups = [
+        g for g in of.groups if highlight is None or not isinstance(g[0], Note) or any(m.field == highlight for m in g)
+    ]
+    order = sorted(groups, key=lambda g: (g[0].field != highlight, *_turn_of(g[0], put)))
     choices: list[Sequence[Placed]] = []
     pens: list[Pen] = []
     for group in order:
