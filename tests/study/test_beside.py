@@ -137,3 +137,20 @@ def test_shared_differences_are_all_the_differences() -> None:
 def test_many_differences_are_counted() -> None:
     many = [Difference(f"f{k}", 1, 2) for k in range(9)]
     assert spoken(many, most=2) == "f0 2 instead of 1, f1 2 instead of 1 and 7 fields more"
+
+
+def test_from_python_two_vehicles_are_told_of_beside_each_other() -> None:
+    """The medians are the table's; the fields those that were set; a third column says which is better."""
+    import trundle
+
+    heavy = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
+    tried = trundle.compare(["teasel", heavy], "kerb-50", options={"near": 2})
+    assert tried.differing.to_dict("records") == [
+        {"design": "B", "field": "hull.mass_kg", "first": "265", "it_has": "300"}
+    ]
+    told = tried.better_and_worse
+    assert set(told["is"]) <= {str(c) for c in Change}
+    load = told[told["figure"] == "peak_wheel_load_N"].iloc[0]
+    assert (load["first"], load["it_has"]) == tuple(tried.table["peak_wheel_load_N"])
+    assert "hull.mass_kg 300 instead of 265" in repr(tried)
+    assert len(trundle.compare("teasel", "kerb-50", options={"near": 1}).better_and_worse) == 0

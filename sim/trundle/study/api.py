@@ -28,10 +28,15 @@ from typing import Any
 
 import pandas as pd
 
+from trundle.errors import InputError, Problem
+from trundle.fields.differences import value_said
 from trundle.findings.words import counted
 from trundle.result.inputs import CourseInput, GivenCourse, GivenVehicle, VehicleInput, course_input, vehicle_input
 from trundle.spec.course import Course
+from trundle.spec.vehicle import Vehicle
 from trundle.study.baseline import check, keep, open_baseline
+from trundle.study.beside import Change
+from trundle.study.designs import Design, beside_first, designs_of
 from trundle.study.figures import completed
 from trundle.study.find import find
 from trundle.study.grid import Axis, cases_from, check_size, make_plan
@@ -58,7 +63,30 @@ __all__ = [
 
 @dataclass(repr=False)
 class Comparison(Study):
-    """A study whose variants are compared. table: one row per run (see Study)."""
+    """A study whose variants are compared. table: one row per run (see Study); designs: the vehicles beside each other,
+    where several were given and nothing else varies (see trundle.study.designs)."""
+
+    designs: Sequence[Design] = ()
+
+    @property
+    def differing(self) -> pd.DataFrame:
+        """The fields in which the vehicles' files differ from the first's: `design` (B, C, ...), `field`, `first`,
+        `it_has`, as written."""
+        rows = [(d.sign, f.path, value_said(f.then), value_said(f.here)) for d in self.designs for f in d.fields]
+        return pd.DataFrame(rows, columns=["design", "field", "first", "it_has"])
+
+    @property
+    def better_and_worse(self) -> pd.DataFrame:
+        """What got better and worse against the first vehicle, over each course, the most urgent first: `design`,
+        `course`, `figure` (its name, with the unit), `first`, `it_has` (medians) and `is` ("worse", "better" or "no
+        difference that shows"). Of a vehicle that does not get over a course there are no rows for it."""
+        rows = [
+            (other.sign, one.course, p.figure.name, p.one.median, p.other.median, str(p.change))
+            for other in self.designs[1:]
+            for one in beside_first(list(self.designs), other, self.table)
+            for p in one.told
+        ]
+        return pd.DataFrame(rows, columns=["design", "course", "figure", "first", "it_has", "is"])
 
     @property
     def ranking(self) -> pd.DataFrame:
@@ -66,6 +94,11 @@ class Comparison(Study):
         return rank(self.table)
 
     def __repr__(self) -> str:
+        if self.designs:
+            told = self.better_and_worse
+            moved = told[told["is"] != Change.ALIKE]
+            lines = [d.line for d in self.designs]
+            return "\n".join([*lines, moved.to_string(index=False), "all of it in .better_and_worse; runs in .table"])
         states = ", ".join(f"{count} {state}" for state, count in self.table["state"].value_counts().items())
         if not completed(self.table).any():
             return f"{counted(len(self.table), 'run')} ({states}); none reached the end: see .table"
@@ -80,7 +113,7 @@ class Comparison(Study):
 
 
 def compare(
-    vehicle: GivenVehicle,
+    vehicle: GivenVehicle | Sequence[GivenVehicle],
     courses: GivenCourse | Sequence[GivenCourse],
     vary: Mapping[str, Sequence[Any]] | Sequence[str | Axis] = (),
     *,
@@ -92,11 +125,13 @@ def compare(
 ) -> Comparison:
     """Runs every combination of the varied fields over every course and speed, in all cores.
 
-    vehicle, courses: files, names of shipped ones, or objects. vary: `{"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}`
-    in the fields' units, or texts `PATH=V1,V2,...`, `PATH=A:B:STEP`; `*` stands for any one part of the path;
-    `vehicle=A.toml,B.toml` varies whole files. speeds_m_s: target speeds [m/s]. listed: take the values side by side
-    instead of every combination. settings: fields that all runs have changed. options: keywords for `trundle.run`.
-    how: workers, folder to keep it in, progress (see How).
+    vehicle, courses: files, names of shipped ones, or objects. Of several vehicles, with nothing varied, the result
+    tells in which fields they differ, and what got better and worse (`.differing`, `.better_and_worse`).
+    vary: `{"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}` in the fields' units, or texts `PATH=V1,V2,...`,
+    `PATH=A:B:STEP`; `*` stands for any one part of the path; `vehicle=A.toml,B.toml` varies whole files.
+    speeds_m_s: target speeds [m/s]. listed: take the values side by side instead of every combination. settings:
+    fields that all runs have changed. options: keywords for `trundle.run`. how: workers, folder to keep it in,
+    progress (see How).
 
     Raises InputError for an argument or a file that is wrong; a variant that cannot stand is a row with its reason.
     """
@@ -105,12 +140,18 @@ def compare(
     # Workers read files: an object is written to one for them.
     with tempfile.TemporaryDirectory(prefix="trundle-compare-") as name:
         folder = Path(name)
-        ours = _file(vehicle_input(vehicle), folder / "vehicle")
+        given = [vehicle] if isinstance(vehicle, (str, Path, Vehicle, VehicleInput)) else list(vehicle)
+        if not given:
+            raise InputError(Problem("there is none to run", argument="vehicle"))
+        files = [_file(vehicle_input(one), folder / f"vehicle-{k}") for k, one in enumerate(given)]
+        if len(files) > 1:
+            axes = [*axes, Axis("vehicle", tuple(map(str, files[1:])))]
         theirs = [_file(course_input(course), folder / f"course-{i}") for i, course in enumerate(many)]
-        plan = make_plan(ours, theirs, axes, speeds_m_s=speeds_m_s, listed=listed, settings=settings)
+        plan = make_plan(files[0], theirs, axes, speeds_m_s=speeds_m_s, listed=listed, settings=settings)
         check_size(len(plan), yes=True)
         found = run_cases(plan, how, options)
-    return Comparison(**vars(found))
+        designs = designs_of(plan, found.table)
+    return Comparison(**vars(found), designs=designs)
 
 
 def _file(given: VehicleInput | CourseInput, folder: Path) -> Path:
