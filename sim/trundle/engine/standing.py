@@ -205,7 +205,7 @@ def _settle(
         result: Floats = forces_at_rest(m, state, full, scratch)[1:] / (weight * np.maximum(reach[1:], 0.05))
         return result
 
-    if not _found(unbalanced, q):
+    if not _found(unbalanced, q) and not _found_beside(unbalanced, q):
         for _ in range(6):
             settle(m, state, q, ease, 20_000, scratch)
             if _found(unbalanced, q):
@@ -241,6 +241,24 @@ def _found(unbalanced: Callable[[Floats], Floats], q: Floats) -> bool:
 
 def _nearer(unbalanced: Callable[[Floats], Floats], one: Floats, other: Floats) -> Floats:
     return other if float(np.linalg.norm(unbalanced(other))) < float(np.linalg.norm(unbalanced(one))) else one
+
+
+_BESIDE = ((1e-4, 0.0), (-1e-4, 0.0), (0.0, 1e-3), (0.0, -1e-3))
+"""Height [m] and pitch [rad] by which the search is begun anew where it got caught."""
+
+
+def _found_beside(unbalanced: Callable[[Floats], Floats], q: Floats) -> bool:
+    """The same from a little beside where it got caught: a hull that stands level lies on a kink, where one ground
+    point more or less touches, and both methods stop in it."""
+    caught = q.copy()
+    for up, turn in _BESIDE:
+        q[:] = caught
+        q[1] += up
+        q[2] += turn
+        if _found(unbalanced, q):
+            return True
+    q[:] = caught
+    return False
 
 
 def _balanced(rest: Floats) -> bool:
