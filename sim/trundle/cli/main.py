@@ -35,7 +35,7 @@ _COMMANDS = {
     "explain": "What a field of a file is, how it is measured, where it is on the part; any word of the trade will do.",
     "draw": "Draw VEHICLE to scale with every dimension of its file, also one that is refused.",
     "course": "Draw COURSE and list its obstacles.",
-    "new": "Write a vehicle file of your own to start from.",
+    "new": "A vehicle of your own: asks what you build and have, and proposes a first design.",
 }
 """Each command, in the order in which a builder meets them, and what it is for.
 

@@ -1,0 +1,32 @@
+"""A first design made, written and told."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from trundle.cli.new_file import write_new
+from trundle.cli.waiting import busy
+from trundle.design.answers import Answers
+
+
+def propose_and_write(answers: Answers, target: Path) -> None:
+    """Raises InputError where nothing can be made of the answers, or the file cannot be written."""
+    from trundle.design.proposal import proposed
+    from trundle.design.told import told
+    from trundle.design.written import file_text
+
+    with busy("Fitting springs, standing it, rolling it over the kerb"):
+        proposal = proposed(answers)
+    write_new(target, file_text(proposal, target.name, datetime.date.today().isoformat()))
+    click.echo(f"Wrote {target}: {answers.name}, a first design that stands.")
+    for title, lines in told(proposal):
+        click.echo(f"\n{title}")
+        for line in lines:
+            click.echo(f"  {line}")
+    click.echo("\nNext")
+    click.echo(f"  trundle sheet {target}   how it stands, what its steel bears, what to cut and drill")
+    click.echo(f"  trundle draw {target}   every dimension in its place")
+    click.echo(f"  trundle run {target} kerb-100   rolls it over a kerb")
