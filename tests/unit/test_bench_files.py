@@ -129,7 +129,7 @@ def test_a_hand_that_tears_at_everything_breaks_nothing(tmp_path: Path, vehicle:
             release(bench)
             key(bench, pygame.K_r, pygame.KMOD_CTRL)
             assert bench.design.now == {}
-        assert bench.settle()
-        assert bench.known
+            assert bench.settle()
+            assert bench.known
     finally:
         bench.close()
