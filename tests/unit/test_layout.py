@@ -12,8 +12,9 @@ import pytest
 from PIL import Image
 
 from trundle.drawing.clash import overlap
-from trundle.drawing.fit import words_of
+from trundle.drawing.fit import Panel, words_of
 from trundle.drawing.layout import composed, laid_out
+from trundle.drawing.marks import Arc, Group, Polygon
 from trundle.drawing.pens import INK, css
 from trundle.fields.shape import Shape, area, disc, line
 from trundle.fields.sketch import Mark, Note, Round, Sketch, Span, Turn
@@ -117,15 +118,42 @@ def test_the_same_as_a_picture_and_a_page() -> None:
     assert drawing.pdf().startswith(b"%PDF-")
 
 
+def true_lengths(sketch: Sketch) -> list[float]:
+    """Of all lengths that a sketch tells once, in order [mm]."""
+    found = {}
+    for m in sketch.marks:
+        if isinstance(m, Span):
+            dx, dy = m.b[0] - m.a[0], m.b[1] - m.a[1]
+            length = {"x": abs(dx), "y": abs(dy), "line": math.hypot(dx, dy)}[m.along]
+            found.setdefault((m.field, m.part, m.b), length)
+    return sorted(found.values())
+
+
+def drawn_lengths(panel: Panel, spans: set[str]) -> list[float]:
+    """From arrowhead to arrowhead of each dimension line, over its scale, in order [mm]."""
+    found = []
+    for group in panel.marks:
+        if not isinstance(group, Group) or any(isinstance(m, Arc) for m in group.marks):
+            continue
+        heads = [m.points[0] for m in group.marks if isinstance(m, Polygon)]
+        if len(heads) == 2 and group.name in spans:
+            (x0, y0), (x1, y1) = heads
+            found.append(math.hypot((x1 - x0) / panel.scale[0], (y1 - y0) / panel.scale[1]))
+    return sorted(found)
+
+
 @pytest.mark.parametrize("table", tables(), ids=lambda t: t.anchor)
 def test_no_words_meet_in_the_guide_s_pictures(table: Table) -> None:
-    """Every sketch of every table's example, as the page lays it out; all of it on its sheet."""
+    """Every sketch of every table's example, as the page lays it out; all of it on its sheet, each length to scale."""
     for sketch in sketches_of(table):
         ((panel,), size) = composed([sketch], values_of(table), size=WIDE_MM)
         boxes = np.array(panel.boxes).reshape(-1, 5)
         depth = overlap(boxes, boxes)
         np.fill_diagonal(depth, 0.0)
         assert depth.max(initial=0.0) < 1e-6, sketch.title
+        assert drawn_lengths(panel, {m.field for m in sketch.marks if isinstance(m, Span)}) == [
+            pytest.approx(true, abs=0.05) for true in true_lengths(sketch)
+        ]
         x0, y0, x1, y1 = panel.bounds
         assert min(x0, y0) > -0.01
         assert x1 <= size[0] + 0.01
