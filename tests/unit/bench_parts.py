@@ -38,7 +38,8 @@ def type_in(bench: Bench, text: str) -> None:
 
 
 def place(bench: Bench, path: str) -> tuple[float, float]:
-    """Where a field's handle is on the screen."""
+    """Where a field's handle is on the screen, once the vehicle stands as it was left."""
+    assert bench.settle()
     handle = next(h for h in bench.handles() if h.path == path)
     return Frame(bench.pose, bench.picture.camera).to_px(handle.at)
 
