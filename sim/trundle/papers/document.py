@@ -141,6 +141,7 @@ def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -
     if not has_sensitivity:
         lines.append(f"trundle sheet {source} --sensitivity   shows what to change")
     lines.append(f"trundle sheet {source} --pdf sheet.pdf   for the workshop wall")
+    lines.append(f"trundle draw {source}   draws it to scale with all of its dimensions")
     if has_pieces:
         lines.append(f"trundle sheet {source} --templates DIR   drilling templates at 1:1")
     else:
