@@ -22,6 +22,7 @@ from trundle.study.report import (
     cell,
     has_gaps,
     is_number,
+    once_each,
     plain,
     ranking_note,
     settings_of,
@@ -122,7 +123,7 @@ def print_ranking(table: pd.DataFrame, order: pd.DataFrame | None = None) -> pd.
     for line in headlines(table, order):
         _say(line)
     print()
-    figures = ranked(order)
+    figures = once_each(order, ranked(order))
     axes = settings_of(order)
     over = order[order["completed"]]
     alike = [f for f in figures if len(over) > 1 and over[f.name].nunique(dropna=False) == 1]

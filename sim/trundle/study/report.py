@@ -87,7 +87,7 @@ def write_comparison(
         ranking = _turned(*ranking)
     tables = [("Ranking", ranking_note(figures, order, over_what(table)), *ranking)]
     if moving and not designs:
-        tables.append(("Best on what", "", *best_of(order, moving)))
+        tables.append(("Best on what", "", *best_of(order, once_each(order, moving))))
     if designs:
         elevated = [(e.title, e.note, e.svg) for e in elevations(designs)]
         ways = _designs_told(designs, table)
