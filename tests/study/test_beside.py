@@ -135,6 +135,7 @@ def test_shared_differences_are_all_the_differences() -> None:
 
 
 def test_many_differences_are_counted() -> None:
+    assert spoken([Difference(f"f{k}", 1, 2) for k in range(50)]) == "50 fields differ"
     many = [Difference(f"f{k}", 1, 2) for k in range(9)]
     assert spoken(many, most=2) == "f0 2 instead of 1, f1 2 instead of 1 and 7 fields more"
 

@@ -71,9 +71,9 @@ def test_runs_that_take_too_long_are_an_early_end(tmp_path: Path, capsys: pytest
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        (["--vary", "hull.mass_kg=8mm,260"], "8mm is not a number"),
+        (["--vary", "hull.mass_kg=8mm,260"], '"8mm" is a length; a mass is wanted'),
         (["--vary", "hull.mass_kg=260,nan"], "nan is not a number"),
-        (["--vary", "bogie.*.spring.thickness_mm=thin"], "thin is not a number"),
+        (["--vary", "bogie.*.spring.thickness_mm=thin"], 'a number is wanted (it is "thin")'),
         (["--listed", "--vary", "vehicle=teasel,wren", "--vary", "drive.grip=0.7,0.8"], "not whole files"),
         (["--cluster", ""], "is no address"),
         (["--find", "--vary", "hull.mass_kg=200:300", "--samples", "2"], "8 to 100000"),

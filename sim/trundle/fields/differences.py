@@ -65,8 +65,14 @@ def _whole(then: Any, here: Any, path: str) -> list[Difference]:
     return [Difference(path, then, here)] if found(then, here) else []
 
 
+MANY = 12
+"""Of more fields that differ it says nothing to name some: it is another vehicle."""
+
+
 def spoken(differences: Sequence[Difference], most: int = 6) -> str:
-    """`hull.mass_kg 310 instead of 300, ... and 3 fields more`."""
+    """`hull.mass_kg 310 instead of 300, ... and 3 fields more`; of very many `188 fields differ`."""
+    if len(differences) > MANY:
+        return f"{len(differences)} fields differ"
     words = [one.words for one in differences[:most]]
     left = len(differences) - len(words)
     more = f" and {left} {'field' if left == 1 else 'fields'} more" if left else ""
