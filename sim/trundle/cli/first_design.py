@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import shutil
+import textwrap
 from pathlib import Path
 
 import click
@@ -10,6 +12,16 @@ import click
 from trundle.cli.new_file import write_new
 from trundle.cli.waiting import busy
 from trundle.design.answers import Answers
+
+WIDEST = 110
+"""Columns that a line takes at most; its second line is set in."""
+
+
+def _wrapped(line: str) -> list[str]:
+    columns = min(max(shutil.get_terminal_size().columns, 50), WIDEST)
+    return textwrap.wrap(
+        line, columns, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False, break_long_words=False
+    )
 
 
 def propose_and_write(answers: Answers, target: Path) -> None:
@@ -25,7 +37,7 @@ def propose_and_write(answers: Answers, target: Path) -> None:
     for title, lines in told(proposal):
         click.echo(f"\n{title}")
         for line in lines:
-            click.echo(f"  {line}")
+            click.echo("\n".join(_wrapped(line)))
     click.echo("\nNext")
     click.echo(f"  trundle sheet {target}   how it stands, what its steel bears, what to cut and drill")
     click.echo(f"  trundle draw {target}   every dimension in its place")

@@ -113,11 +113,26 @@ def first_design(answers: Answers) -> Stood:
     return stood
 
 
+def fit_before_standing(answers: Answers) -> Fit | None:
+    """The spring that a first design begins with: quick, and near what it ends with; None if none carries. Raises
+    InputError where wheels have no room."""
+    known = filled(answers)
+    found = _best(known, usual(known.mass_kg), layouts(known, known.stock.PAIRS))
+    return None if found is None else found[0]
+
+
 def _laid_out(known: Known, steelwork: Steelwork) -> tuple[Fit, Layout]:
     """Number of wheels, kind of bogie and spring that suit each other best. Raises InputError if none carries."""
+    tried = layouts(known, known.stock.PAIRS)
+    found = _best(known, steelwork, tried)
+    if found is None:
+        raise _carries_nothing(known, tried, steelwork)
+    return found
+
+
+def _best(known: Known, steelwork: Steelwork, tried: list[Layout]) -> tuple[Fit, Layout] | None:
     usual_count = usual_stations(known, ends(known))
     found: list[tuple[float, Fit, Layout]] = []
-    tried = layouts(known, known.stock.PAIRS)
     for layout in tried:
         fit = fit_to(known, layout, steelwork, known.stock, _first_load_N(known, layout), TRACK_STIFFENS)
         if fit is None:
@@ -128,7 +143,7 @@ def _laid_out(known: Known, steelwork: Steelwork) -> tuple[Fit, Layout]:
         bad += 2.5 * max(1.0 - fit.place.arm_mm / wanted_arm_mm(known), 0.0) if known.kerb_mm > 0.0 else 0.0
         found.append((bad, fit, layout))
     if not found:
-        raise _carries_nothing(known, tried, steelwork)
+        return None
     _, fit, layout = min(found, key=lambda f: f[0])
     return fit, layout
 
@@ -301,4 +316,4 @@ def _carries_nothing(known: Known, tried: list[Layout], steelwork: Steelwork) ->
     )
 
 
-__all__ = ["Stood", "first_design", "fit_to", "resettled", "wanted_arm_mm"]
+__all__ = ["TRACK_STIFFENS", "Stood", "first_design", "fit_before_standing", "fit_to", "resettled", "wanted_arm_mm"]

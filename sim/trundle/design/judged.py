@@ -59,6 +59,12 @@ def faults_of(stood: Stood) -> list[str]:
     return found
 
 
+def does_well(fit: Fit, more: float) -> bool:
+    """Whether a spring does all that is wanted, as far as can be said before it has stood. more: see Fit.badness."""
+    rides = LOW_HZ * 1.03 < more * fit.heave_Hz < HIGH_HZ * 0.97
+    return rides and fit.standing < STANDING_SHARE and fit.bump_mm >= ENOUGH_BUMP * fit.want.bump_mm
+
+
 def better_than(stood: Stood) -> str | None:
     """The nearest stock of the same kind that would do, else round bar of new steel; in words."""
     return None if (fit := better_fit(stood, stood.design.known.stock)) is None else fit.stock.words()
@@ -73,8 +79,7 @@ def better_fit(stood: Stood, stock: StockAtHand) -> Fit | None:
         fit = fit_to(design.known, design.layout, design.steelwork, other, design.fit.place.load_N, more)
         if fit is None:
             return None
-        well = LOW_HZ * 1.03 < more * fit.heave_Hz < HIGH_HZ * 0.97 and fit.standing < STANDING_SHARE
-        return fit if well and fit.bump_mm >= ENOUGH_BUMP * fit.want.bump_mm else None
+        return fit if does_well(fit, more) else None
 
     tried = list(stock.others())[:MOST_TRIED]
     if isinstance(stock, (LeafStrip, RoundBar)) and stock.steel != "51CrV4":

@@ -6,8 +6,15 @@ from dataclasses import dataclass
 from itertools import islice
 
 from trundle.design.answers import Answers
-from trundle.design.first import NothingCarriesError, Stood, first_design, resettled
-from trundle.design.judged import MOST_TRIED, Judged, faults_of, judged
+from trundle.design.first import (
+    TRACK_STIFFENS,
+    NothingCarriesError,
+    Stood,
+    first_design,
+    fit_before_standing,
+    resettled,
+)
+from trundle.design.judged import MOST_TRIED, Judged, does_well, judged
 from trundle.design.kerb import OverKerb, over_kerb
 from trundle.design.vehicle import SAG_SHARE, TAUT_SHARE
 
@@ -48,7 +55,8 @@ def _over_its_kerb(stood: Stood) -> tuple[Stood, OverKerb | None]:
     if height <= 0.0:
         return stood, None
     kerb = over_kerb(stood.vehicle, height)
-    for times, sag in TRIED:
+    # A run that gets stuck takes ten times as long: one more of those is enough.
+    for times, sag in TRIED if kerb.climbs else TRIED[:1]:
         if kerb.climbs and not kerb.harms:
             break
         other = resettled(design.changed(times * max(design.nose_mm, 1.0), sag))
@@ -62,15 +70,17 @@ def _of_other_stock(answers: Answers, error: NothingCarriesError) -> Stood:
     """Of the same kind in the nearest size that does, else of new round bar. Raises the error where nothing is
     found."""
     assert answers.stock is not None
-    found: Stood | None = None
-    for stock in (*islice(answers.stock.others(), MOST_TRIED), None):
-        try:
-            stood = first_design(answers.model_copy(update={"stock": stock}))
-        except NothingCarriesError:
+    found: Answers | None = None
+    for stock in islice(answers.stock.others(), MOST_TRIED):
+        other = answers.model_copy(update={"stock": stock})
+        fit = fit_before_standing(other)
+        if fit is None:
             continue
-        if not faults_of(stood):
-            return stood
-        found = found or stood
-    if found is None:
-        raise error
-    return found
+        found = found or other
+        if does_well(fit, TRACK_STIFFENS):
+            found = other
+            break
+    try:
+        return first_design(found or answers.model_copy(update={"stock": None}))
+    except NothingCarriesError:
+        raise error from None

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 from trundle.design.estimate import estimate
 from trundle.design.first import Stood
 from trundle.design.fit import HIGH_HZ, LOW_HZ
 from trundle.design.layout import wanted_arm_mm
 from trundle.design.proposal import Proposal
 from trundle.papers.words import warnings
+from trundle.springs.answers import StockRow
 from trundle.steel.materials import UNKNOWN_SCRAP
+from trundle.units import MM
 
 Part = tuple[str, list[str]]
 """A heading and its lines."""
@@ -62,10 +67,10 @@ def _springs(proposal: Proposal) -> list[str]:
     stood = proposal.stood
     fit, sheet = stood.design.fit, stood.sheet
     count = 2 * len(sheet.springs)
-    lines = []
+    rows = Counter[StockRow]()
     for row in fit.spring.stock():
-        lines.append(f"{count * row.count} x {row.what}: {row.stock}, {row.length}, {row.steel}")
-    merged = [f"{_times(lines, line, count)}" for line in dict.fromkeys(lines)]
+        rows[replace(row, count=1)] += count * row.count
+    merged = [f"{n} x {row.what}: {row.stock}, {row.length}, {row.steel}{_in_all(row, n)}" for row, n in rows.items()]
     if fit.said:
         merged.append(fit.said[0].upper() + fit.said[1:])
     known = [s for s in sheet.springs if s.steel is not None]
@@ -78,10 +83,11 @@ def _springs(proposal: Proposal) -> list[str]:
     return merged
 
 
-def _times(lines: list[str], line: str, count: int) -> str:
-    """A row that is there several times, once with how many in all."""
-    number, rest = line.split(" ", 1)
-    return f"{int(number) * lines.count(line)} {rest}"
+def _in_all(row: StockRow, count: int) -> str:
+    """How much strip or bar that is."""
+    if row.what not in ("leaf", "torsion bar"):
+        return ""
+    return f" ({count * float(row.length.split()[0]) * MM:.1f} m in all, and what is held)"
 
 
 def _over(proposal: Proposal) -> list[str]:
