@@ -70,8 +70,7 @@ class RubberAtHand(StockAtHand):
 
     def share(self, spring: Spring, figures: Figures) -> float:
         """Shear over what it is good to."""
-        assert isinstance(spring, RubberBlock)
-        return abs(figures.top_deflection) / (FARTHEST * spring.thickness_mm * MM)
+        return abs(figures.top_deflection) / (FARTHEST * self.thickness_mm * MM)
 
     def others(self) -> Iterator[StockAtHand]:
         """Thicker and thinner ones, larger and smaller."""
