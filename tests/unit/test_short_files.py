@@ -230,4 +230,4 @@ def test_a_command_takes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     code, _, err = call(capsys, "sheet", str(wrong))
     assert code == 2
     assert f"{wrong}:" in err
-    assert ".stops.travel_mm: the arm is 200 mm long" in err
+    assert ".stops.travel_mm (front, middle, rear): the arm is 200 mm long" in err

@@ -13,8 +13,8 @@ from trundle.engine.standing import stand
 from trundle.errors import InputError
 from trundle.model import arrays
 from trundle.model.ground import ground_arrays
-from trundle.spec.checks import doubts
 from trundle.spec.course import load_course
+from trundle.spec.doubts import doubts
 from trundle.spec.reader import MAX_FILE_BYTES, parse_settings
 from trundle.spec.shipped import find
 from trundle.spec.track import MOST_ROLLERS
@@ -257,8 +257,8 @@ def test_a_tyre_too_soft_for_its_load() -> None:
         ({"hull.com_mm": [800, 2500]}, "lies outside the hull"),
         ({"hull.com_mm": [20, 250]}, "not between the first and the last road wheel"),
         ({"wheel.road.mass_kg": 90}, "a quarter of the hull or more"),
-        ({"hull.belly_span_mm": 3500}, "hull.belly_span_mm is 3500, more than the whole hull is long (1780 mm)"),
-        ({"hull.belly_sheet_mm": 40}, "hull.belly_sheet_mm is 40, more than a tenth of what it spans"),
+        ({"hull.belly_span_mm": 3500}, "hull.belly_span_mm: it is 3500, more than the whole hull is long (1780 mm)"),
+        ({"hull.belly_sheet_mm": 40}, "hull.belly_sheet_mm: it is 40, more than a tenth of what it spans"),
         ({"track.width_mm": 15}, "the track is 15 mm wide"),
         ({"track.tooth_mm": 250}, "higher than a wheel's radius"),
     ],

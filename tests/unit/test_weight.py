@@ -13,7 +13,7 @@ from trundle.errors import InputError
 from trundle.papers.document import whole_sheet
 from trundle.papers.standing import changed
 from trundle.result.inputs import vehicle_input
-from trundle.spec.checks import doubts
+from trundle.spec.doubts import doubts
 from trundle.spec.shipped import find, names
 from trundle.spec.weight import weight_of
 
@@ -108,7 +108,7 @@ def test_wheels_abreast_that_are_assumed_are_said(tmp_path: Path, capsys: pytest
     """On the sheet, and by the run's command; of parts that weigh as much as the hull too."""
     text = find("vehicles", "teasel").read_text(encoding="utf-8")
     file = _written(tmp_path / "a.toml", text.replace("\nabreast = ", "\n# ", 1))
-    said = "wheel.road.abreast is left out: two wheels abreast on each side are assumed, 24 wheels in all"
+    said = "wheel.road.abreast: left out: two wheels abreast on each side are assumed, 24 wheels in all"
     assert said in doubts(trundle.load_vehicle(file))
     assert f"is this right? {said}" in " ".join(call(capsys, "sheet", str(file))[1].split())
     heavy = trundle.load_vehicle("teasel", {"track.mass_kg_per_m": 40})

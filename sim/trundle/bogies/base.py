@@ -287,6 +287,15 @@ class ArmParts(Spec):
     build: ArmBuild | None = None
     """How it is made and held: for strength and the sheet. Left out: neither is worked out."""
 
+    @model_validator(mode="after")
+    def _stops_in_reach(self) -> ArmParts:
+        try:
+            self.stops.angles_rad(self.arm_mm, "")
+        except InputError as e:
+            (problem,) = e.problems
+            raise PlacedError(problem.problem, *problem.field.strip(".").split("."), allowed=problem.allowed) from None
+        return self
+
 
 class Bogie(Kind):
     """Any bogie: what stands between hull and road wheels, on one side; the other side has the same.

@@ -10,7 +10,7 @@ import click
 
 from trundle.errors import InputError, Problem
 from trundle.record.files import write_bytes
-from trundle.spec.checks import doubts
+from trundle.spec.doubts import doubts
 from trundle.spec.readable import Reading, read_anyhow
 from trundle.spec.reader import parse_settings
 from trundle.spec.shipped import find

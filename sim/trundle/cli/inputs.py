@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from trundle.result.inputs import CourseInput, VehicleInput, course_input, vehicle_input
-from trundle.spec.checks import doubts
+from trundle.spec.doubts import doubts
 from trundle.spec.reader import parse_settings
 
 vehicle_argument = click.argument("vehicle", metavar="VEHICLE")

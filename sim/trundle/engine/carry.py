@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from trundle.errors import Problem, StandingError
 from trundle.model.arrays import Floats
@@ -26,7 +27,13 @@ def check_carried(assembly: Assembly, q: Floats) -> None:
             stops.append(part.pad_rate * part.radius * max(part.bump - angle, 0.0))
             radii.append(part.radius)
     if (problem := not_carried(springs, stops, radii)) is not None:
-        raise StandingError(problem)
+        raise StandingError(replace(problem, allowed=f"{problem.allowed}: {_sizes(assembly)}"))
+
+
+def _sizes(assembly: Assembly) -> str:
+    """The fields by which the springs are made stronger, the first bogie of each kind."""
+    found = {type(p.spring): f"{p.path} has {p.spring.sized_by}" for p in reversed(assembly.parts.springs)}
+    return "; ".join(found.values())
 
 
 def not_carried(spring_Nm: Sequence[float], stop_N: Sequence[float], radius_m: Sequence[float]) -> Problem | None:

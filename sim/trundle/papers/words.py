@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from trundle.findings.states import belly_is_down
 from trundle.papers.notice import Notice, worst_first
@@ -10,7 +11,7 @@ from trundle.papers.parts import names
 from trundle.papers.springs import WORST, SpringSheet
 from trundle.papers.standing import ArmTravel, StandingSheet
 from trundle.papers.swing import Swing, swinging_notices
-from trundle.spec.checks import doubts
+from trundle.spec.doubts import doubts
 from trundle.spec.vehicle import Vehicle
 from trundle.strength.margin import PartMargin
 
@@ -34,7 +35,7 @@ def warnings(sheet: StandingSheet, vehicle: Vehicle, swing: Swing | None = None)
     """Everything a builder should know before cutting, loud ones first. swing: where the hull's heave comes from."""
     found = [
         *(Notice(f"is this right? {doubt}") for doubt in doubts(vehicle)),
-        *_stops(sheet),
+        *_stops(sheet, _sizes(vehicle)),
         *_springs(sheet.springs),
         *_sitting(sheet, vehicle),
         *swinging_notices(sheet, swing),
@@ -52,13 +53,26 @@ def _at_stop(arm: ArmTravel) -> bool:
     return arm.to_bump_deg <= 0.0 or arm.to_droop_deg <= 0.0
 
 
-def _stops(sheet: StandingSheet) -> list[Notice]:
+def _sizes(vehicle: Vehicle) -> dict[str, str]:
+    """Of each arm the fields by which its spring is made stronger or weaker, by the arm's name or its bogie's."""
+    found = {}
+    for name, bogie in vehicle.bogie.items():
+        sprung = bogie.sprung(name)
+        if sprung is not None:
+            found[name] = sprung.spring.sized_by
+    return found
+
+
+def _stops(sheet: StandingSheet, sizes: Mapping[str, str]) -> list[Notice]:
+    def by(arms: list[tuple[str, float]]) -> str:
+        return "; ".join(dict.fromkeys(sizes[n.partition(".")[0]] for n, _ in arms))
+
     found = []
     arms = [a for a in sheet.arms if a.what == "arm"]
     pressed = [(a.name, a.to_bump_mm) for a in arms if a.to_bump_mm <= 0.0]
     if pressed:
         who, s, _ = _who(pressed)
-        found.append(Notice(f"{who} rest{s} on the bump stop: nothing is left for bumps", True))
+        found.append(Notice(f"{who} rest{s} on the bump stop: nothing is left for bumps (spring: {by(pressed)})", True))
     tipped = [(a.name, 0.0) for a in sheet.arms if a.what == "beam" and _at_stop(a)]
     if tipped:
         who, s, _ = _who(tipped)
@@ -73,18 +87,24 @@ def _stops(sheet: StandingSheet) -> list[Notice]:
         found.append(
             Notice(
                 f"{who} sit{s} {least:.0f} mm off the bump stop: any bump will hit it. Its weight takes "
-                f"{worst.to_droop_mm:.0f} of {whole:.0f} mm of travel: more preload, a stiffer spring, a higher stop"
+                f"{worst.to_droop_mm:.0f} of {whole:.0f} mm of travel: more preload, a stiffer spring, a higher stop "
+                f"(spring: {by([(a.name, 0.0) for a in low])})"
             )
         )
     hanging = [(a.name, a.to_droop_mm) for a in arms if a.to_droop_mm <= 0.0]
     if hanging:
         who, s, _ = _who(hanging)
-        found.append(Notice(f"{who} hang{s} on the droop stop: the spring is preloaded past its share", True))
+        found.append(
+            Notice(f"{who} hang{s} on the droop stop: the spring is preloaded past its share ({by(hanging)})", True)
+        )
     short = [(a.name, a.to_droop_mm) for a in arms if 0.0 < a.to_droop_mm < NEAR_STOP_MM]
     if short:
         who, s, least = _who(short)
         found.append(
-            Notice(f"{who} can drop only {least:.0f} mm: in a dip deeper than that the wheel leaves the ground")
+            Notice(
+                f"{who} can drop only {least:.0f} mm: in a dip deeper than that the wheel leaves the ground "
+                f"(spring: {by(short)})"
+            )
         )
     return found
 

@@ -1,6 +1,6 @@
 """What one field alone cannot show: parts in each other's way, fields that contradict each other.
 
-`check_vehicle` gives what is wrong (exit code 2), `doubts` what is only unlikely (said, not refused).
+What is wrong is refused (exit code 2); what is only unlikely is said (trundle.spec.doubts).
 """
 
 from __future__ import annotations
@@ -8,44 +8,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from trundle.errors import Problem
-from trundle.spec.weight import weight_of
-from trundle.units import SIDES
+from trundle.spec.places import places
 
 if TYPE_CHECKING:
     from trundle.spec.vehicle import Vehicle
-
-
-HEAVY_PARTS = 0.7
-"""Mass of arms, wheels and tracks over that of the hull, above which one of them looks wrong: invented and shipped
-vehicles have 0.1 to 0.55 (common practice, no source)."""
-
-
-class _Place(NamedTuple):
-    """A wheel station with its arms at mid-travel: axle, tyre's radius, lowest and highest place of the axle, mm."""
-
-    name: str
-    field: str
-    x: float
-    y: float
-    radius: float
-    low: float
-    high: float
-
-
-def _places(vehicle: Vehicle) -> list[_Place]:
-    """Every station whose wheel exists, its axle at mid-travel, from front to rear."""
-    found: list[_Place] = []
-    for name, bogie in vehicle.bogie.items():
-        wheel = vehicle.wheel.get(bogie.wheel)
-        if wheel is not None:
-            found += [
-                _Place(s.name, f"bogie.{name}", s.x_mm, s.y_mm, wheel.radius_mm, s.low_mm, s.high_mm)
-                for s in bogie.stations_at(name)
-            ]
-    return sorted(found, key=lambda p: -p.x)
 
 
 def _belly_height(vehicle: Vehicle, x: float) -> float | None:
@@ -82,11 +51,17 @@ def _wheel_names(vehicle: Vehicle) -> Iterator[Problem]:
 
 def _wheels_apart(vehicle: Vehicle) -> Iterator[Problem]:
     thick = vehicle.track.thickness_mm if vehicle.track else 0.0
-    places = _places(vehicle)
-    for a, b in itertools.combinations(places, 2):
+    found = places(vehicle)
+    for a, b in itertools.combinations(found, 2):
         gap = math.hypot(a.x - b.x, a.y - b.y) - a.radius - b.radius
         if gap < 0.0:
-            yield Problem(f"wheels {a.name} and {b.name} overlap by {-gap:.0f} mm at mid-travel", field=a.field)
+            radii = ", ".join(dict.fromkeys(f"wheel.{p.wheel}.radius_mm (now {p.radius:g})" for p in (a, b)))
+            between = "at_mm of the two" if a.field != b.field else "arm_mm or wheels_apart_mm"
+            yield Problem(
+                f"wheels {a.name} and {b.name} overlap by {-gap:.0f} mm at mid-travel",
+                field=a.field,
+                allowed=f"less {radii}, which is half a wheel's diameter, or more between them: {between}",
+            )
     if vehicle.track is None:
         return
     ends = (
@@ -94,18 +69,21 @@ def _wheels_apart(vehicle: Vehicle) -> Iterator[Problem]:
         ("idler", vehicle.track.idler.at_mm, vehicle.track.idler.radius_mm),
     )
     for name, (x, y), radius in ends:
-        for p in places:
+        for p in found:
             gap = math.hypot(p.x - x, p.y - y) - p.radius - radius
             if gap < thick:
                 yield Problem(
                     f"the {name} (radius {radius:.0f} mm) and wheel {p.name} are {max(gap, 0.0):.0f} mm apart, "
                     f"less than the track is thick",
                     field=f"track.{name}.at_mm",
+                    allowed=f"more than track.thickness_mm ({thick:g}); the {name}'s radius comes from "
+                    + ("track.pitch_mm and teeth" if name == "sprocket" else "radius_mm")
+                    + f", the wheel's is wheel.{p.wheel}.radius_mm",
                 )
 
 
 def _wheels_below_belly(vehicle: Vehicle) -> Iterator[Problem]:
-    for p in _places(vehicle):
+    for p in places(vehicle):
         belly = _belly_height(vehicle, p.x)
         if belly is not None and p.high - p.radius >= belly:
             yield Problem(
@@ -120,10 +98,10 @@ def _track(vehicle: Vehicle) -> Iterator[Problem]:
     track = vehicle.track
     if track is None:
         return
-    places = _places(vehicle)
-    if not places:
+    found = places(vehicle)
+    if not found:
         return
-    first, last = places[-1].x, places[0].x
+    first, last = found[-1].x, found[0].x
     ends = ("idler", track.idler), ("sprocket", track.sprocket)
     (front_name, front), (rear_name, rear) = ends if track.idler_at_front else ends[::-1]
     for name, part, beyond in (
@@ -151,8 +129,8 @@ def _drag_once(vehicle: Vehicle) -> Iterator[Problem]:
 
 def _rollers(vehicle: Vehicle) -> Iterator[Problem]:
     track = vehicle.track
-    places = _places(vehicle)
-    if track is None or not places:
+    found = places(vehicle)
+    if track is None or not found:
         return
     rear, front = sorted((track.sprocket.at_mm[0], track.idler.at_mm[0]))
     for i, roller in enumerate(track.roller):
@@ -163,8 +141,8 @@ def _rollers(vehicle: Vehicle) -> Iterator[Problem]:
                 allowed=f"{rear:g} to {front:g} forward of the tail",
             )
             continue
-        near = [p for p in places if abs(p.x - roller.at_mm[0]) < p.radius + roller.radius_mm]
-        if any(roller.at_mm[1] < p.high + p.radius for p in near) or roller.at_mm[1] < min(p.y for p in places):
+        near = [p for p in found if abs(p.x - roller.at_mm[0]) < p.radius + roller.radius_mm]
+        if any(roller.at_mm[1] < p.high + p.radius for p in near) or roller.at_mm[1] < min(p.y for p in found):
             yield Problem(
                 "a return roller must be above the road wheels at bump",
                 field=f"track.roller[{i + 1}].at_mm",
@@ -173,7 +151,7 @@ def _rollers(vehicle: Vehicle) -> Iterator[Problem]:
 
 def _balance(vehicle: Vehicle) -> Iterator[Problem]:
     """Nothing stands with its weight beyond everything that touches the ground."""
-    xs = [p.x for p in _places(vehicle)]
+    xs = [p.x for p in places(vehicle)]
     if vehicle.track is not None:
         xs += [vehicle.track.sprocket.at_mm[0], vehicle.track.idler.at_mm[0]]
     x = vehicle.hull.com_mm[0]
@@ -183,69 +161,3 @@ def _balance(vehicle: Vehicle) -> Iterator[Problem]:
             field="hull.com_mm",
             allowed=f"{min(xs):.0f} to {max(xs):.0f}",
         )
-
-
-def doubts(vehicle: Vehicle) -> list[str]:
-    """What is possible but looks like a slip of the pen, in plain words."""
-    return [*_mass_doubts(vehicle), *_size_doubts(vehicle), *_belly_doubts(vehicle), *_track_doubts(vehicle)]
-
-
-def _mass_doubts(vehicle: Vehicle) -> Iterator[str]:
-    hull = vehicle.hull
-    arms = [bogie.sprung(name) for name, bogie in vehicle.bogie.items()]
-    longest = max((a.arm_mm for a in arms if a is not None), default=0.0)
-    if longest > 60.0 * hull.mass_kg**0.5:
-        yield (
-            f"hull.mass_kg is {hull.mass_kg:g} but the longest arm is {longest:g} mm: "
-            "is the mass in kg and the length in mm?"
-        )
-    weight = weight_of(vehicle)
-    if weight.parts_kg > HEAVY_PARTS * hull.mass_kg:
-        yield (
-            f"what the springs do not carry weighs {weight.parts_kg:.4g} kg ({weight}), the hull {hull.mass_kg:.4g} "
-            f"({'hull.all_up_kg less that' if hull.all_up_kg is not None else 'hull.mass_kg'}): arm_mass_kg is that of "
-            "one arm, a wheel's mass_kg that of one wheel, track.mass_kg_per_m that of one metre of one track"
-        )
-    box = hull.mass_kg * (hull.length_mm**2 + hull.height_mm**2) * 1e-6 / 12.0
-    if hull.pitch_inertia_kg_m2 is not None and not 0.2 * box < hull.pitch_inertia_kg_m2 < 4.0 * box:
-        yield (
-            f"hull.pitch_inertia_kg_m2 is {hull.pitch_inertia_kg_m2:g}; an even box of this mass and size has {box:.0f}"
-        )
-
-
-def _size_doubts(vehicle: Vehicle) -> Iterator[str]:
-    hull = vehicle.hull
-    x, y = hull.com_mm
-    if not (0.0 <= x <= hull.length_mm and 0.0 <= y <= 1.5 * hull.height_mm):
-        yield f"hull.com_mm [{x:g}, {y:g}] lies outside the hull of {hull.length_mm:g} by {hull.height_mm:g} mm"
-    places = _places(vehicle)
-    if len(places) > 1 and not places[-1].x < x < places[0].x:
-        yield "the centre of mass is not between the first and the last road wheel: it will tip"
-    for name, wheel in vehicle.wheel.items():
-        if "abreast" not in wheel.model_fields_set:
-            many = round(SIDES * wheel.abreast * sum(b.stations for b in vehicle.bogie.values() if b.wheel == name))
-            yield f"wheel.{name}.abreast is left out: two wheels abreast on each side are assumed, {many} wheels in all"
-        if wheel.mass_kg > 0.25 * hull.mass_kg:
-            yield f"wheel.{name}.mass_kg is {wheel.mass_kg:g}, a quarter of the hull or more"
-
-
-def _belly_doubts(vehicle: Vehicle) -> Iterator[str]:
-    hull = vehicle.hull
-    for name in ("belly_span_mm", "belly_width_mm"):
-        over = getattr(hull, name)
-        if over is not None and over > hull.length_mm:
-            yield f"hull.{name} is {over:g}, more than the whole hull is long ({hull.length_mm:g} mm)"
-    spans = [s for s in (hull.belly_span_mm, hull.belly_width_mm) if s is not None]
-    if hull.belly_sheet_mm is not None and spans and hull.belly_sheet_mm > 0.1 * min(spans):
-        yield f"hull.belly_sheet_mm is {hull.belly_sheet_mm:g}, more than a tenth of what it spans: is that a plate?"
-
-
-def _track_doubts(vehicle: Vehicle) -> Iterator[str]:
-    track = vehicle.track
-    if track is None:
-        return
-    wide = max(w.width_mm * w.abreast for w in vehicle.wheel.values())
-    if track.width_mm < wide:
-        yield f"the track is {track.width_mm:g} mm wide, its wheels side by side {wide:g} mm"
-    if track.tooth_mm > min(w.radius_mm for w in vehicle.wheel.values()):
-        yield f"track.tooth_mm is {track.tooth_mm:g}, higher than a wheel's radius"

@@ -13,6 +13,7 @@ from pydantic import Field
 from trundle.fields.sketch import Around, Note, Sketch
 from trundle.fields.step import By, Times
 from trundle.fields.stock import SwingDeg
+from trundle.springs.doubtful import Doubts, On, rate
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, PivotLaw
 from trundle.springs.on_arm import Curve, on_arm
@@ -68,6 +69,10 @@ class AxleRate(StatedRate):
     def _torque(self, angle_rad: Floats, arm: Arm) -> Floats:
         force = self.rate_N_per_mm * N_PER_MM * self._travel(angle_rad, arm)
         return np.asarray(force * arm.length_m * np.cos(angle_rad))
+
+    def doubtful(self, on: On) -> Doubts:
+        """What the load presses it by."""
+        yield from rate("rate_N_per_mm", self.rate_N_per_mm, on)
 
     def law(self, arm: Arm) -> PivotLaw:
         """The spring's law on this arm."""

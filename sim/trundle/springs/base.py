@@ -10,7 +10,9 @@ import numpy as np
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Shape
 from trundle.fields.sketch import Around, Sketch
+from trundle.fields.step import Kept, steps_of
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.figures import Figures, PairFigures, SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PairLaw, PivotLaw, SpringLaw
 
@@ -70,6 +72,19 @@ class Spring(Kind):
     @abstractmethod
     def unranked(self) -> frozenset[str]:
         """Its fields that change no figure of the standing sheet, so the sensitivity leaves them out."""
+
+    @abstractmethod
+    def doubtful(self, on: On) -> Doubts:
+        """What is possible on such an arm but looks like a slip of the pen, by field."""
+
+    @property
+    def sized_by(self) -> str:
+        """Its fields by which a builder makes it stronger or weaker, for messages."""
+        steps = steps_of(type(self))
+        named = [
+            n for n, s in steps.items() if s is not None and not isinstance(s, Kept) and getattr(self, n) is not None
+        ]
+        return ", ".join(named)
 
     @abstractmethod
     def sketches(self, around: Around) -> tuple[Sketch, ...]:

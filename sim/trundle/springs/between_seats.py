@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from abc import abstractmethod
 from typing import Annotated
 
@@ -17,6 +18,7 @@ from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Adjuster, Pose, Push
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.laws import Floats, Mount
 from trundle.springs.on_arm import in_hull, on_arm
 from trundle.units import MM
@@ -67,6 +69,22 @@ class BetweenSeats(ArmSpring):
         length = np.hypot(dx, dy)
         turn = dx * (-along * sin + above * cos) + dy * (-along * cos - above * sin)
         return length, turn / np.maximum(length, 1e-9)
+
+    def seats_doubtful(self, on: On) -> Doubts:
+        """Both seats are measured from the pivot."""
+        far = math.hypot(*self.anchor_mm)
+        if far > 2.5 * on.arm_mm:
+            yield (
+                "anchor_mm",
+                f"it is {far:.0f} mm from the pivot of an arm of {on.arm_mm:g} mm: it is measured from the "
+                "arm's pivot, not "
+                "from the hull's datums",
+            )
+        if self.on_arm_mm > on.arm_mm:
+            yield (
+                "on_arm_mm",
+                f"it is {self.on_arm_mm:g} mm from the pivot along an arm of {on.arm_mm:g} mm: not from the axle",
+            )
 
     def _at(self, angle_rad: float) -> tuple[float, float]:
         """The same at one angle."""

@@ -12,6 +12,7 @@ from trundle.fields.sketch import Around, Note, Sketch
 from trundle.fields.step import Better, Kept, Times
 from trundle.fields.stock import CoilSteelName, SpanMm, StockMm
 from trundle.springs.answers import MadeOf, StockRow
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.on_arm import Curve
 from trundle.springs.pressed_coil import PressedCoil, coil_steel, drawn_as
 from trundle.steel.materials import UNKNOWN_SCRAP, Steel
@@ -158,6 +159,10 @@ class BoughtCoil(PressedCoil):
         size = "" if self.wire_mm is None else f", wire {self.wire_mm:g}, mean diameter {self.mean_diameter_mm:g}"
         stock = f"coil, {self.rate_N_per_mm:g} N/mm{size}, solid at {self.solid_length_mm:g}"
         return (StockRow("coil", 1, stock, "bought", f"{self.free_length_mm:g} free"),)
+
+    def doubtful(self, on: On) -> Doubts:
+        """Its seats."""
+        yield from self.seats_doubtful(on)
 
     def unranked(self) -> frozenset[str]:
         """Every field counts."""

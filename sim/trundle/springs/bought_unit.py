@@ -17,6 +17,7 @@ from trundle.fields.stock import StockMm
 from trundle.springs.answers import ArmHole, Bending, MadeOf, Pose
 from trundle.springs.bearing import refuse
 from trundle.springs.between_seats import BetweenSeats
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.on_arm import Curve
@@ -187,6 +188,10 @@ class BoughtUnit(BetweenSeats):
             f"it moves {middle:.2f} mm for a millimetre of the axle halfway between the stops ({low:.2f} at bump, "
             f"{high:.2f} at droop); its damping is taken as it is halfway",
         )
+
+    def doubtful(self, on: On) -> Doubts:
+        """Its eyes."""
+        yield from self.seats_doubtful(on)
 
     def unranked(self) -> frozenset[str]:
         """Damping and friction move no figure of the standing sheet."""

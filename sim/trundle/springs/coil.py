@@ -10,6 +10,7 @@ from trundle.fields.base import PlacedError
 from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import CoilSteelName, SpanMm, StockMm
 from trundle.springs.answers import MadeOf, StockRow
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.pressed_coil import PressedCoil, coil_steel, drawn_as
 from trundle.steel import coil as formulas
 from trundle.steel.materials import UNKNOWN_SCRAP, Steel
@@ -152,6 +153,10 @@ class Coil(PressedCoil):
         outside, turns = self.mean_diameter_mm + self.wire_mm, self.coils + self.end_coils
         stock = f"coil, wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
         return (StockRow("coil", 1, stock, self.steel, f"{self.free_length_mm:g} free"),)
+
+    def doubtful(self, on: On) -> Doubts:
+        """Its seats."""
+        yield from self.seats_doubtful(on)
 
     def unranked(self) -> frozenset[str]:
         """Every field counts."""

@@ -20,6 +20,7 @@ from trundle.fields.stock import SpanMm, SwingDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
+from trundle.springs.doubtful import Doubts, On, leaf
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.leaf_stack import LeafStack
@@ -161,6 +162,10 @@ class Leaf(LeafStack, ArmSpring):
         """How its leaves share the load."""
         friction = friction_share(self.stack, self.length_mm * MM, self.friction)
         return sharing_remarks(self._shared, friction)
+
+    def doubtful(self, on: On) -> Doubts:
+        """Each leaf."""
+        yield from leaf(self.width_mm, self.thickness_mm)
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps."""

@@ -25,6 +25,7 @@ from trundle.fields.stock import SpanMm
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Push, StockRow
 from trundle.springs.base import PairSpring
 from trundle.springs.bearing import SLIDES_OFF, bearing_height, bearing_lever, check_swing, refuse, slides_on
+from trundle.springs.doubtful import Doubts, On, leaf
 from trundle.springs.figures import Fitted, PairFigures, beam_notes
 from trundle.springs.laws import Floats, Mount, PairLaw
 from trundle.springs.leaf_bending import across_bending
@@ -285,7 +286,8 @@ class LeafAcross(LeafStack, PairSpring):
                 f"the leaf is longer than its arms allow: its ends, {2 * self.half_chord_m / MM:.0f} mm "
                 f"apart, reach {(at - pair.arm.length_m) / MM:.0f} mm beyond the axles",
                 "length_mm",
-                f"a chord up to {(pair.pivots_apart_m + 2 * pair.arm.length_m) / MM:.0f} mm",
+                f"a chord up to {(pair.pivots_apart_m + 2 * pair.arm.length_m) / MM:.0f} mm: pivots_apart_mm "
+                "and two arm_mm",
             )
         return at
 
@@ -460,6 +462,17 @@ class LeafAcross(LeafStack, PairSpring):
             "endurance is taken at the clamp's edge: the load's swing, at the mean stress that the clamp keeps there",
         )
         return *sharing_remarks(self.shared, friction), *(edge if self.pressed_flat else ())
+
+    def doubtful(self, on: On) -> Doubts:
+        """Each leaf; and it reaches from axle to axle."""
+        yield from leaf(self.width_mm, self.thickness_mm)
+        reach = 2.0 * on.arm_mm + on.apart_mm
+        if not 0.65 < self.length_mm / reach < 1.3:
+            yield (
+                "length_mm",
+                f"a leaf of {self.length_mm:g} mm across arms that reach over {reach:.0f} mm: the whole leaf, "
+                "from end to end?",
+            )
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps; room and gap only limit."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar, Literal
 
 import numpy as np
@@ -10,6 +11,7 @@ from pydantic import Field
 from trundle.fields.sketch import Around, Note, Sketch
 from trundle.fields.step import By, Times
 from trundle.fields.stock import TurnDeg
+from trundle.springs.doubtful import Doubts, On, rate
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, PivotLaw
 from trundle.springs.on_arm import Curve
@@ -61,6 +63,10 @@ class PivotRate(StatedRate):
     def _torque(self, angle_rad: Floats) -> Floats:
         torque = self.rate_Nm_per_deg * NM_PER_DEG * (self.free_angle_deg * DEG - angle_rad)
         return np.maximum(torque, 0.0) if self.one_way else torque
+
+    def doubtful(self, on: On) -> Doubts:
+        """The same, by the arm."""
+        yield from rate("rate_Nm_per_deg", math.degrees(self.rate_Nm_per_deg) * 1e3 / on.arm_mm**2, on)
 
     def law(self, arm: Arm) -> PivotLaw:
         """The spring's law on this arm."""

@@ -110,7 +110,10 @@ class PressedCoil(BetweenSeats):
         # Past solid the extra load goes through touching wire and bends nothing further.
         twisting = self.rate_N_per_m * (short - solid)
         if not 4.0 <= mean / wire <= 12.0:
-            notes.append(f"index D/d = {mean / wire:.1f}: outside 4 to 12 it is hard to wind or tangles")
+            notes.append(
+                f"index D/d (mean_diameter_mm over wire_mm) = {mean / wire:.1f}: outside 4 to 12 it is hard to wind or "
+                "tangles"
+            )
         if self.free_m > formulas.slender_limit(mean):
             notes.append("slender coil: it can buckle unless guided by a rod or tube")
         return SpringFigures(

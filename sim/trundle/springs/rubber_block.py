@@ -16,6 +16,7 @@ from trundle.fields.stock import Count, SpanMm, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
 from trundle.springs.bearing import refuse
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.on_arm import above_free, in_hull, on_arm
@@ -189,6 +190,11 @@ class RubberBlock(ArmSpring):
     def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
+
+    def doubtful(self, on: On) -> Doubts:
+        """It is pressed between arm and hull, near the pivot."""
+        if self.lever_mm > on.arm_mm:
+            yield "lever_mm", f"it is {self.lever_mm:g} mm from the pivot of an arm of {on.arm_mm:g} mm"
 
     def unranked(self) -> frozenset[str]:
         """Every field counts."""

@@ -16,6 +16,7 @@ from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import Count, SpanMm, SteelName, StockMm, TurnDeg
 from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, StockRow
 from trundle.springs.base import ArmSpring
+from trundle.springs.doubtful import Doubts, On
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.on_arm import above_free, in_hull, on_arm
@@ -160,6 +161,22 @@ class TorsionBar(ArmSpring):
     def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
+
+    def doubtful(self, on: On) -> Doubts:
+        """A bar is no longer than the vehicle is wide, and no peg."""
+        if self.length_mm > 1.8 * on.hull_wide_mm:
+            yield (
+                "length_mm",
+                f"a bar of {self.length_mm:g} mm in a hull about {on.hull_wide_mm:.0f} mm wide: that of one side?",
+            )
+        if self.length_mm < 10.0 * self.diameter_mm:
+            yield "length_mm", f"a bar {self.length_mm:g} mm long and {self.diameter_mm:g} mm thick: mm?"
+        if self.free_angle_deg < 5.0:
+            yield (
+                "free_angle_deg",
+                f"unloaded, its arm is {self.free_angle_deg:g} deg below level: below is positive, and a load "
+                "brings it up",
+            )
 
     def unranked(self) -> frozenset[str]:
         """Every field counts."""
