@@ -9,7 +9,7 @@ import pytest
 
 from trundle.errors import InputError
 from trundle.spec.shipped import find
-from trundle.study.grid import MAX_RUNS, Axis, cases_from, check_size, make_plan, parse_axis
+from trundle.study.grid import MAX_RUNS, Axis, cases_from, check_size, make_plan, parse_axis, remarks
 from trundle.study.paths import named_by
 
 
@@ -148,3 +148,13 @@ def test_a_table_of_variants_becomes_cases() -> None:
     assert type(one.settings["hull.mass_kg"]) is int
     with pytest.raises(InputError, match="did you mean"):
         cases_from(frame.rename(columns={"drive.grip": "drive.girp"}), "teasel", ["yard"])
+
+
+def test_what_looks_like_a_slip_is_told_of_a_compared_vehicle(tmp_path: Path) -> None:
+    """All that a single run would remark, for each vehicle; none of a sound one."""
+    odd = tmp_path / "odd.toml"
+    odd.write_text('like = "teasel"\n[drive]\ntorque_Nm = 0.26\n')
+    said = remarks(make_plan(["teasel", str(odd)], ["kerb-50"]))
+    assert len(said) == 1
+    assert "drive.torque_Nm" in said[0]
+    assert "odd.toml" in said[0]

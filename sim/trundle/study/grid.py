@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -16,6 +17,7 @@ from trundle.errors import InputError, Problem
 from trundle.fields.quantity import in_units, why_not
 from trundle.fields.speed import check_speed
 from trundle.spec.course import load_course
+from trundle.spec.doubts import doubts
 from trundle.spec.reader import field_of, parse_value, path_of
 from trundle.spec.shipped import find
 from trundle.spec.vehicle import load_vehicle
@@ -253,13 +255,14 @@ def _is_number(value: Any) -> bool:
 
 
 def remarks(plan: Plan) -> list[str]:
-    """What a person should know of a plan before it runs, one line each: settings that change nothing, and two values
-    that may be one with a decimal comma."""
+    """What a person should know of a plan before it runs, one line each: slips of the pen in a vehicle,
+    settings that change nothing, and two values that may be one with a decimal comma."""
     said = [
         f"note: {a.path}={a.values[0]},{a.values[1]} are two values; for {a.values[0]}.{a.values[1]} write a point"
         for a in plan.axes
         if len(a.values) == 2 and all(type(v) is int for v in a.values) and 0 <= 2 * a.values[1] < a.values[0]
     ]
+    said += _doubted(plan)
     own = [names_of(plan.courses)[c] for c in plan.courses if load_course(c).speed_m_s is not None]
     touched = [p for p in (*(a.path for a in plan.axes), *(plan.settings or {})) if p == "drive.speed_m_s"]
     if not (own and touched):
@@ -269,6 +272,13 @@ def remarks(plan: Plan) -> list[str]:
         f"note: drive.speed_m_s changes nothing over {', '.join(own)}: the course sets its own speed. "
         "Use --speed, or speed_m_s, the course's.",
     ]
+
+
+def _doubted(plan: Plan) -> Iterator[str]:
+    settings = {k: v for k, v in (plan.settings or {}).items() if not is_course_path(k)}
+    for file in plan.vehicles:
+        with suppress(InputError):  # refused as it is in the file; a variant may be sound
+            yield from (f"note: {file}: {doubt}" for doubt in doubts(load_vehicle(file, settings)))
 
 
 def check_paths(plan: Plan, paths: Sequence[str]) -> None:

@@ -11,12 +11,13 @@ from importlib.metadata import PackageNotFoundError, requires, version
 from pathlib import Path
 from typing import Any
 
-_LOOKS_ONLY = ("cli", "report", "study")
+_LOOKS_ONLY = ("cli", "design", "drawing", "elevation", "guide", "report", "study")
 """Folders of the package that show results but do not make them: a change there keeps a study's rows."""
 
 
 SHOWS = frozenset(
-    ["click", "fpdf2", "jinja2", "matplotlib", "pyarrow", "pygame", "pygame-ce", "rich", "tomlkit"]
+    ["click", "fpdf2", "jinja2", "matplotlib", "openpyxl", "pillow", "pyarrow", "pygame", "pygame-ce", "questionary",
+     "rich", "tomlkit"]
 )  # fmt: skip
 """Libraries that no figure depends on: they draw, ask, print, and keep numbers as they are."""
 
