@@ -154,7 +154,7 @@ def test_what_looks_like_a_slip_is_told_of_a_compared_vehicle(tmp_path: Path) ->
     """All that a single run would remark, for each vehicle; none of a sound one."""
     odd = tmp_path / "odd.toml"
     odd.write_text('like = "teasel"\n[drive]\ntorque_Nm = 0.26\n')
-    said = remarks(make_plan(["teasel", str(odd)], ["kerb-50"]))
+    said = remarks(make_plan("teasel", ["kerb-50"], [f"vehicle=teasel,{odd}"]))
     assert len(said) == 1
     assert "drive.torque_Nm" in said[0]
     assert "odd.toml" in said[0]
