@@ -68,3 +68,33 @@ def test_a_refusal_names_file_and_line(folder: Path, capsys: pytest.CaptureFixtu
     assert code == 2
     assert "a.toml:1: length_mm: two road wheels of 300 mm" in err
     assert [p.name for p in folder.iterdir()] == ["a.toml"]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("\nkerb_mm = 400\nlength_mm = 600\n", "a.toml:2: kerb_mm: a kerb of 400 mm, a length of 600 mm"),
+        ("all_up_kg = 1500\nlength_mm = 300\n", "a.toml:2: length_mm: of round bar, as it is sold, every size"),
+    ],
+)
+def test_what_comes_of_no_answers_is_told_by_the_answers(
+    text: str, words: str, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One line, with the field of the answers' file that it comes of: nobody has seen the vehicle's file."""
+    (folder / "a.toml").write_text(text)
+    code, out, err = call(capsys, "new", "--from", "a.toml")
+    assert (code, out) == (2, "")
+    assert words in err
+    assert "bogie" not in err
+    assert err.count("\n") == 1
+
+
+def test_a_name_that_begins_like_an_option_is_refused(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """`trundle sheet -.toml` would not be understood."""
+    (folder / "a.toml").write_text('name = "-x"\n')
+    for options in (("-",), ("Mine", "--out", "-m.toml"), ("--from", "a.toml"), ("--answers", "-a.toml")):
+        code, out, err = call(capsys, "new", *options)
+        assert (code, out) == (2, "")
+        assert "begins with -, like an option" in err
+        assert err.count("\n") == 1
+    assert [p.name for p in folder.iterdir()] == ["a.toml"]

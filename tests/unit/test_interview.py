@@ -186,7 +186,7 @@ def test_a_vehicle_that_is_there_is_refused_and_the_answers_kept(
     (folder / "vole.toml").write_text("keep me")
     with pytest.raises(InputError, match="is there already"):
         typed(out=folder / "vole.toml")
-    typed("Vole", "Vole Two", "", "stop")
+    typed("Vole", "-vole", "Vole Two", "", "stop")
     assert (folder / "vole.toml").read_text() == "keep me"
     assert load_answers("vole-two.answers.toml").name == "Vole Two"
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.new_file import check_free, place_for, write_new
-from trundle.errors import InputError, Problem, plain
+from trundle.cli.new_file import check_free, no_option, place_for, write_new
+from trundle.errors import ComputerError, InputError, Problem, plain
 
 
 @click.command()
@@ -82,7 +82,7 @@ def _from_answers(file: str, out: Path | None) -> None:
     try:
         propose_and_write(given, target)
     except InputError as e:
-        if type(e) is not InputError:
+        if isinstance(e, ComputerError):
             raise
         raise located(e, file, line_numbers(text)) from None
 
@@ -93,7 +93,7 @@ def _blank(file: str, out: Path | None) -> None:
 
     if out is not None:
         raise InputError(Problem("--answers names the file that is written", "--out"))
-    write_new(Path(file), blank(file), "--answers")
+    write_new(no_option(Path(file), "--answers"), blank(file), "--answers")
     click.echo(f"Wrote {file}. Fill in what you know, then")
     click.echo(f"  trundle new --from {file}")
 

@@ -9,10 +9,20 @@ from trundle.errors import ComputerError, InputError, Problem
 
 
 def place_for(name: str, out: Path | None) -> Path:
-    """Where it goes: as asked for, or in the current folder, called after the vehicle."""
+    """Where it goes: as asked for, or in the current folder, called after the vehicle. Raises InputError where that
+    begins like an option."""
     if out is not None:
-        return out
-    return Path("-".join(name.lower().split()).replace(os.sep, "-") + ".toml")
+        return no_option(out, "--out")
+    return no_option(Path("-".join(name.lower().split()).replace(os.sep, "-") + ".toml"), "name")
+
+
+def no_option(target: Path, given_by: str) -> Path:
+    """The same. Raises InputError where no command could be given it: it would be taken for an option."""
+    if str(target).startswith("-"):
+        raise InputError(
+            Problem(f"{target} begins with -, like an option", field=given_by, allowed="another name, or --out ./FILE")
+        )
+    return target
 
 
 def check_free(target: Path) -> None:

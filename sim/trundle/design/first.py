@@ -114,10 +114,12 @@ def first_design(answers: Answers) -> Stood:
 
 
 def fit_before_standing(answers: Answers) -> Fit | None:
-    """The spring that a first design begins with: quick, and near what it ends with; None if none carries. Raises
-    InputError where wheels have no room."""
+    """A spring on about the usual number of wheels: quick, and near what a first design ends with; None if none
+    carries there. Raises InputError where wheels have no room."""
     known = filled(answers)
-    found = _best(known, usual(known.mass_kg), layouts(known, known.stock.PAIRS))
+    tried = layouts(known, known.stock.PAIRS)
+    nearest = {layout.paired: layout for layout in reversed(tried)}
+    found = _best(known, usual(known.mass_kg), list(nearest.values()))
     return None if found is None else found[0]
 
 
@@ -215,8 +217,20 @@ def _stand(design: Design) -> Stood:
                 allowed="more, or fewer, smaller, narrower wheels, or a lighter track",
             )
         )
-    vehicle = vehicle_from(tables)
-    return Stood(design, tables, vehicle, stand_level(vehicle))
+    try:
+        vehicle = vehicle_from(tables)
+        return Stood(design, tables, vehicle, stand_level(vehicle))
+    except InputError as e:
+        # Told by the answers that led there: nobody has seen these tables.
+        known, first = design.known, e.problems[0]
+        raise InputError(
+            Problem(
+                f"a kerb of {known.kerb_mm:g} mm, a length of {known.length_mm:g} mm and wheels of "
+                f"{2 * known.radius_mm:g} mm do not go together: {first.problem.replace(' * ', ' ')}",
+                field=given_of(known, "kerb_mm", "length_mm"),
+                allowed="a lower kerb_mm, a greater length_mm, or larger wheels",
+            )
+        ) from None
 
 
 def resettled(design: Design) -> Stood:
@@ -301,8 +315,8 @@ def _carries_nothing(known: Known, tried: list[Layout], steelwork: Steelwork) ->
     first = tried[0]
     arms = [min(x.least_arm_mm for x in tried), max(x.most_arm_mm for x in tried)]
     load = _first_load_N(known, first)
-    where = f"{load:.0f} N at each axle (all-up {known.mass_kg:g} kg on {2 * first.stations} arms of {arms[0]:.0f} to "
-    where += f"{arms[1]:.0f} mm)"
+    between = " to ".join(dict.fromkeys(f"{arm:.0f}" for arm in arms))
+    where = f"{load:.0f} N at each axle (all-up {known.mass_kg:g} kg on {2 * first.stations} arms of {between} mm)"
     bare = softest(known.stock, _places(first, steelwork, load, TRACK_STIFFENS), _want(known))
     stiff = bare is not None and bare.heave_Hz > HIGH_HZ
     why = (
@@ -311,9 +325,19 @@ def _carries_nothing(known: Known, tried: list[Layout], steelwork: Steelwork) ->
         if bare is not None and stiff
         else f"is too weak or too short for {where}: no spring of it carries that with any travel left"
     )
+    if known.answers.stock is None:
+        what, field = "of round bar, as it is sold, every size", given_of(known, "length_mm", "all_up_kg")
+        return NothingCarriesError(
+            Problem(f"{what} {why}", field=field, allowed="more length, fewer wheels or less mass")
+        )
     return NothingCarriesError(
         Problem(f"{known.stock.words()} {why}", field="stock", allowed="other stock, other wheels, or another mass")
     )
+
+
+def given_of(known: Known, *paths: str) -> str:
+    """The first of these answers that the builder gave; else the first."""
+    return next((path for path in paths if path not in known.why), paths[0])
 
 
 __all__ = ["TRACK_STIFFENS", "Stood", "first_design", "fit_before_standing", "fit_to", "resettled", "wanted_arm_mm"]

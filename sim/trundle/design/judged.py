@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from trundle.design.first import Stood, fit_to
+from trundle.design.answers import Answers
+from trundle.design.first import TRACK_STIFFENS, Stood, first_design, fit_before_standing
 from trundle.design.fit import HIGH_HZ, LOW_HZ, STANDING_SHARE, Fit
+from trundle.design.kerb import OverKerb
+from trundle.design.settled import over_its_kerb
 from trundle.design.stock import LeafStrip, RoundBar, StockAtHand
+from trundle.errors import InputError
+
+Settled = tuple[Stood, OverKerb | None]
+"""A design that stands, and how it gets over its kerb."""
+
+NEW_STEEL = "51CrV4"
+"""Of new bar and strip."""
 
 MOST_TRIED = 24
 """Other sizes of stock that are tried."""
+
+MOST_SETTLED = 5
+"""Of them so many are stood, which takes about a second each."""
 
 ENOUGH_BUMP = 0.6
 """Of the wanted travel to the bump stop that is enough."""
@@ -17,17 +31,21 @@ ENOUGH_BUMP = 0.6
 
 @dataclass(frozen=True)
 class Judged:
-    """faults: what the stock cannot do, a line each; better: the nearest stock that would, in its own words, None if
-    there is no fault or none is known."""
+    """faults: what the stock cannot do, a line each; better: the nearest stock that would, settled as a design of its
+    own, None if there is no fault or none is known."""
 
     faults: tuple[str, ...]
-    better: str | None
+    better: StockAtHand | None
 
 
 def judged(stood: Stood) -> Judged:
     """Whether the springs can be what was wanted of them."""
     found = faults_of(stood)
-    return Judged(tuple(found), better_than(stood) if found else None)
+    if not found:
+        return Judged((), None)
+    known = stood.design.known
+    does, _ = which_does(known.answers, known.stock, stood.heave_Hz / stood.design.fit.heave_Hz)
+    return Judged(tuple(found), None if does is None else does[0].design.known.stock)
 
 
 def faults_of(stood: Stood) -> list[str]:
@@ -37,16 +55,20 @@ def faults_of(stood: Stood) -> list[str]:
     heave = stood.heave_Hz
     if not LOW_HZ <= heave <= HIGH_HZ:
         what = "soft" if heave < LOW_HZ else "stiff"
-        found.append(f"it is too {what}: heave at {heave:.1f} Hz, {LOW_HZ:g} to {HIGH_HZ:g} is wanted")
+        bound = LOW_HZ if heave < LOW_HZ else HIGH_HZ
+        found.append(f"it is too {what}: heave at {past(heave, bound)} Hz, {LOW_HZ:g} to {HIGH_HZ:g} is wanted")
     known = [s for s in sheet.springs if s.steel is not None]
     if known:
         rest = min(s.load_margin("standing") for s in known)
         bump = min(s.load_margin("bump") for s in known)
         if rest * STANDING_SHARE < 0.999:
             verb = "yields standing" if rest < 1.0 else "works hard standing"
-            found.append(f"it {verb}: at {1.0 / rest:.0%} of its yield, {STANDING_SHARE:.0%} is wise")
-        elif bump < 1.0:
-            found.append(f"it yields at full bump: at {1.0 / bump:.0%} of its yield")
+            at = past(100.0 / rest, 100.0 * STANDING_SHARE, 0)
+            found.insert(
+                0 if rest < 1.0 else len(found), f"it {verb}: at {at}% of its yield, {STANDING_SHARE:.0%} is wise"
+            )
+        if bump < 1.0 <= rest:
+            found.insert(0, f"it yields at full bump: at {past(100.0 / bump, 100.0, 0)}% of its yield")
     elif fit.standing > STANDING_SHARE + 0.05:
         found.append(f"it stands at {fit.standing:.0%} of its travel, {STANDING_SHARE:.0%} is wise")
     if fit.bump_mm < ENOUGH_BUMP * fit.want.bump_mm:
@@ -59,38 +81,63 @@ def faults_of(stood: Stood) -> list[str]:
     return found
 
 
+def past(value: float, bound: float, digits: int = 1) -> str:
+    """With so many digits after the point, and more where it would round to the bound that it is past."""
+    while digits < 6 and float(f"{value:.{digits}f}") == bound:
+        digits += 1
+    return f"{value:.{digits}f}"
+
+
 def does_well(fit: Fit, more: float) -> bool:
     """Whether a spring does all that is wanted, as far as can be said before it has stood. more: see Fit.badness."""
     rides = LOW_HZ * 1.03 < more * fit.heave_Hz < HIGH_HZ * 0.97
     return rides and fit.standing < STANDING_SHARE and fit.bump_mm >= ENOUGH_BUMP * fit.want.bump_mm
 
 
-def better_than(stood: Stood) -> str | None:
-    """The nearest stock of the same kind that would do, else round bar of new steel; in words."""
-    return None if (fit := better_fit(stood, stood.design.known.stock)) is None else fit.stock.words()
-
-
-def better_fit(stood: Stood, stock: StockAtHand) -> Fit | None:
-    """The same kind in other sizes, then better steel, then round bar, of which a spring does all."""
-    design = stood.design
-    more = stood.heave_Hz / design.fit.heave_Hz
-
-    def does(other: StockAtHand) -> Fit | None:
-        fit = fit_to(design.known, design.layout, design.steelwork, other, design.fit.place.load_N, more)
+def which_does(
+    answers: Answers, stock: StockAtHand, more: float = TRACK_STIFFENS
+) -> tuple[Settled | None, Stood | None]:
+    """The nearest other stock, settled, that does all that is wanted: the same kind in other sizes, better steel, round
+    bar; and, where none is found, one that carries the load at least. more: see Fit.badness, of the stock at hand."""
+    carries: Stood | None = None
+    fewest, tried = 0, 0
+    spare: Answers | None = None
+    for other in _others(stock):
+        own = answers.model_copy(update={"stock": other})
+        fit = fit_before_standing(own)
         if fit is None:
-            return None
-        return fit if does_well(fit, more) else None
+            continue
+        spare = spare or own
+        if not does_well(fit, more):
+            continue
+        if tried == MOST_SETTLED:
+            break
+        tried += 1
+        try:
+            stood = first_design(own)
+            found = None if faults_of(stood) else over_its_kerb(stood)
+        except InputError:
+            continue
+        if found is not None and not faults_of(found[0]):
+            return found, None
+        more = stood.heave_Hz / stood.design.fit.heave_Hz
+        faults = len(faults_of(stood))
+        if carries is None or faults < fewest:
+            carries, fewest = stood, faults
+    if carries is None and spare is not None:
+        carries = first_design(spare)
+    return None, carries
 
+
+def _others(stock: StockAtHand) -> Iterator[StockAtHand]:
+    """What is tried in its place, the nearest first."""
     tried = list(stock.others())[:MOST_TRIED]
-    if isinstance(stock, (LeafStrip, RoundBar)) and stock.steel != "51CrV4":
-        new = [s.model_copy(update={"steel": "51CrV4"}) for s in (stock, *tried[:8]) if isinstance(s, type(stock))]
-        tried = [t for pair in zip(tried[:8], new, strict=False) for t in pair] + tried[8:]
-    for other in tried:
-        if (fit := does(other)) is not None:
-            return fit
+    if isinstance(stock, (LeafStrip, RoundBar)) and stock.steel != NEW_STEEL:
+        new = [s.model_copy(update={"steel": NEW_STEEL}) for s in (stock, *tried[:8])]
+        yield from (t for pair in zip(tried[:8], new, strict=False) for t in pair)
+        yield from tried[8:]
+    else:
+        yield from tried
     if not isinstance(stock, RoundBar):
-        bar = RoundBar(diameter_mm=12.0, steel="51CrV4")
-        for other in (bar, *bar.others()):
-            if (fit := does(other)) is not None:
-                return fit
-    return None
+        bar = RoundBar(diameter_mm=12.0, steel=NEW_STEEL)
+        yield from (bar, *bar.others())

@@ -35,12 +35,19 @@ def told(proposal: Proposal) -> list[Part]:
 
 def _cannot(proposal: Proposal) -> list[str]:
     judged, known = proposal.judged, proposal.stood.design.known
-    if proposal.instead:
-        return [proposal.instead, f"This first design is for other stock, which would do: {known.stock.words()}"]
     lines = [f"{known.stock.words()}: {fault}" for fault in judged.faults]
+    if proposal.instead and not lines:
+        return [proposal.instead, f"This first design is for other stock, which would do: {known.stock.words()}"]
+    if proposal.instead:
+        return [
+            proposal.instead,
+            "This first design is for other stock, which carries the load but would NOT do all that is wanted:",
+            *lines,
+            "No stock was found that would do here: more length, fewer wheels or a lower kerb might",
+        ]
     if lines:
         lines.append(
-            f"This would do in its place: {judged.better}"
+            f"This would do in its place: {judged.better.words()}"
             if judged.better
             else "No other size of it was found that would do here: more length, fewer wheels or a lower kerb might"
         )

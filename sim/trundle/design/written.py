@@ -93,9 +93,10 @@ def _note(proposal: Proposal) -> str:
     if proposal.instead:
         said += f" That is not at hand: {proposal.instead}."
     if proposal.judged.faults:
-        said += f" The stock at hand does not do: {proposal.judged.faults[0]}."
+        said += f" It does not do: {proposal.judged.faults[0]}."
         if proposal.judged.better:
-            said += f" {proposal.judged.better[0].upper()}{proposal.judged.better[1:]} would."
+            better = proposal.judged.better.words()
+            said += f" {better[0].upper()}{better[1:]} would."
     return said
 
 
@@ -104,8 +105,9 @@ def _marked(proposal: Proposal) -> dict[str, str]:
     faults = proposal.judged.faults
     if not faults and not proposal.instead:
         return {}
-    words = f"NOT AT HAND: {proposal.instead}" if proposal.instead else f"DOES NOT DO: {'; '.join(faults)}"
-    return {f"bogie.{next(iter(proposal.stood.tables['bogie']))}.spring.kind": words}
+    words = [f"NOT AT HAND: {proposal.instead}"] if proposal.instead else []
+    words += [f"DOES NOT DO: {'; '.join(faults)}"] if faults else []
+    return {f"bogie.{next(iter(proposal.stood.tables['bogie']))}.spring.kind": "; ".join(words)}
 
 
 def _there(tables: Mapping[str, Any], path: str) -> bool:

@@ -130,9 +130,14 @@ class Interview:
                 say(f"That cannot be: {problem.problem}{allowed}", "    ")
 
     def _taken(self, path: str) -> list[Problem]:
-        """A name whose vehicle is there already."""
-        if path != "name" or not self.vehicle_file().exists():
+        """A name that no file may have, or whose vehicle is there already."""
+        if path != "name":
             return []
+        try:
+            if not self.vehicle_file().exists():
+                return []
+        except InputError as e:
+            return list(e.problems)
         return [Problem(f"{self.vehicle_file()} is there already", allowed="another name, or --out FILE")]
 
     def _goes_on(self) -> bool:

@@ -204,7 +204,9 @@ class GasStrutAtHand(StockAtHand):
         """Forces in steps of a quarter."""
         for k in (1.25, 0.8, 1.6, 0.63, 2.0, 0.5, 2.5, 0.4, 3.2, 0.32, 4.0, 0.25, 5.0, 6.3):
             force = self.force_N * k
-            yield self.model_copy(update={"force_N": float(round(force / 10.0) * 10 if force > 50.0 else round(force))})
+            sold = float(round(force / 10.0) * 10 if force > 50.0 else round(force))
+            if sold > 0.0:
+                yield self.model_copy(update={"force_N": sold})
 
     def words(self) -> str:
         """`gas strut of 400 N, stroke 100 mm, 285 mm out`."""

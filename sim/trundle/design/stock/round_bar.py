@@ -72,9 +72,9 @@ class RoundBar(StockAtHand):
         return yield_share(figures)
 
     def others(self) -> Iterator[StockAtHand]:
-        """Other diameters."""
+        """Other diameters, as long as wanted."""
         for d in nearest(ROUNDS_MM, self.diameter_mm):
-            yield self.model_copy(update={"diameter_mm": d})
+            yield self.model_copy(update={"diameter_mm": d, "length_mm": None})
 
     def words(self) -> str:
         """`round bar of 12 mm (51CrV4)`."""
