@@ -11,6 +11,7 @@ import pytest
 from tests.unit.builders import BUILDERS
 from trundle.design.answers import Answers, load_answers
 from trundle.design.judged import Judged, past
+from trundle.design.kerb import course_words
 from trundle.design.layout import wanted_arm_mm
 from trundle.design.proposal import Proposal, proposed
 from trundle.design.stock import STOCKS, GasStrutAtHand, LeafStrip, RoundBar
@@ -18,6 +19,8 @@ from trundle.design.told import told
 from trundle.design.written import file_text, guesses
 from trundle.errors import InputError
 from trundle.papers.standing import StandingSheet, standing_sheet
+from trundle.spec.course import load_course
+from trundle.spec.shipped import find
 from trundle.spec.vehicle import Vehicle, load_vehicle
 
 LOW_HZ, HIGH_HZ = 1.5, 5.0
@@ -244,6 +247,27 @@ def test_other_stock_that_does_not_do_is_told_with_its_faults() -> None:
 def test_a_figure_past_its_bound_is_not_told_as_the_bound() -> None:
     assert [past(v, 4.0) for v in (4.3, 4.04, 4.0021)] == ["4.3", "4.04", "4.002"]
     assert [past(v, 60.0, 0) for v in (64.2, 60.2, 60.04)] == ["64", "60.2", "60.04"]
+
+
+@pytest.mark.parametrize(
+    ("kerb_mm", "words"),
+    [
+        (0.0, "ripples"),
+        (50.0, "kerb-50"),
+        (50.8, "kerb-100 --set obstacle.1.height_mm=50.8"),
+        (100.0, "kerb-100"),
+        (127.0, "kerb-150 --set obstacle.1.height_mm=127"),
+        (400.0, "kerb-150 --set obstacle.1.height_mm=400"),
+    ],
+)
+def test_the_run_that_is_advised_is_over_the_kerb_that_is_wanted(kerb_mm: float, words: str) -> None:
+    """A course that comes with Trundle, at that height."""
+    assert course_words(kerb_mm) == words
+    name, *setting = words.split()
+    changed = {"obstacle.1.height_mm": kerb_mm} if setting else {}
+    course = load_course(find("courses", name), changed)
+    if kerb_mm > 0.0:
+        assert course.model_dump()["obstacle"][0]["height_mm"] == kerb_mm
 
 
 def test_a_weak_strut_is_offered_no_strut_of_no_force() -> None:

@@ -26,6 +26,7 @@ def _wrapped(line: str) -> list[str]:
 
 def propose_and_write(answers: Answers, target: Path) -> None:
     """Raises InputError where nothing can be made of the answers, or the file cannot be written."""
+    from trundle.design.kerb import course_words
     from trundle.design.proposal import proposed
     from trundle.design.told import told
     from trundle.design.written import file_text
@@ -41,4 +42,5 @@ def propose_and_write(answers: Answers, target: Path) -> None:
     click.echo("\nNext")
     click.echo(f"  trundle sheet {target}   how it stands, what its steel bears, what to cut and drill")
     click.echo(f"  trundle draw {target}   every dimension in its place")
-    click.echo(f"  trundle run {target} kerb-100   rolls it over a kerb")
+    course = course_words(proposal.stood.design.known.kerb_mm)
+    click.echo(f"  trundle run {target} {course}   rolls it over its course")

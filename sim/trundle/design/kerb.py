@@ -24,6 +24,20 @@ class OverKerb:
     harms: tuple[str, ...]
 
 
+SHIPPED_MM = (50.0, 100.0, 150.0)
+"""Heights of the kerbs among the courses that come with Trundle: `kerb-50` and so on."""
+
+
+def course_words(kerb_mm: float) -> str:
+    """What is typed after `trundle run FILE` for a kerb of this height: a shipped course, the nearest above, and its
+    height set where that is another."""
+    if kerb_mm <= 0.0:
+        return "ripples"
+    near = next((shipped for shipped in SHIPPED_MM if shipped >= kerb_mm - 1e-6), SHIPPED_MM[-1])
+    same = abs(near - kerb_mm) < 0.05
+    return f"kerb-{near:g}" + ("" if same else f" --set obstacle.1.height_mm={round(kerb_mm, 1):g}")
+
+
 def over_kerb(vehicle: Vehicle, kerb_mm: float) -> OverKerb:
     """Rolled once over an upright, sharp kerb. Raises InputError as `run`."""
     result = run(vehicle, kerb_course(vehicle, None, kerb_mm), near=1)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trundle.design.first import Stood
+from trundle.design.kerb import course_words
 from trundle.design.proposal import Proposal
 from trundle.errors import plain
 from trundle.fields.commented import commented
@@ -80,7 +81,7 @@ def file_text(proposal: Proposal, file: str, today: str) -> str:
         "# What nobody has measured is marked GUESS: search for it, measure, put your own number in its place.",
         f"#   trundle sheet {quoted}          how it stands, what its steel bears, what to cut and drill",
         f"#   trundle draw {quoted}           the same as a drawing with every dimension",
-        f"#   trundle run {quoted} kerb-100   roll it over a kerb",
+        f"#   trundle run {quoted} {course_words(stood.design.known.kerb_mm)}   roll it over its course",
         "#   trundle explain hull.com_mm     what a field is, and how to measure it",
     ]
     return "\n".join(head) + "\n\n" + body
