@@ -155,3 +155,13 @@ def test_from_python_two_vehicles_are_told_of_beside_each_other() -> None:
     assert (load["first"], load["it_has"]) == tuple(tried.table["peak_wheel_load_N"])
     assert "hull.mass_kg 300 instead of 265" in repr(tried)
     assert len(trundle.compare("teasel", "kerb-50", options={"near": 1}).better_and_worse) == 0
+
+
+def test_half_a_percent_of_one_run_is_no_difference() -> None:
+    """Without near runs too: less than that shows nothing; a count differs by one."""
+    same = pairs({"peak_seat_g": 0.5400, "bump_stop_hits": 3}, {"peak_seat_g": 0.5386, "bump_stop_hits": 2})
+    said = {p.figure.name: p.change for p in same}
+    assert said["peak_seat_g"] is Change.ALIKE
+    assert said["bump_stop_hits"] is Change.BETTER
+    apart = pairs({"peak_seat_g": 0.54}, {"peak_seat_g": 0.50})
+    assert apart[0].change is Change.BETTER

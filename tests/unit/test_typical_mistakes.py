@@ -253,3 +253,29 @@ def test_commands_tell_them(capsys: pytest.CaptureFixture[str]) -> None:
     )
     assert code == 2
     assert "drive.torque_Nm: it pushes" in err
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        (
+            "stops = { bump_below_level_deg = 1 droop_below_level_deg = 32 }",
+            "comma is missing before droop_below_level",
+        ),
+        ("stops = { bump_below_level_deg = 1, bump_below_level_deg = 2 }", "bump_below_level_deg: is given twice"),
+        ("arm_mm = 200\narm_mm = 210", "is given twice"),
+        ("arm_mm = 3/16 in", "a number with a unit stands in quotes"),
+    ],
+)
+def test_slips_of_writing_are_named(row: str, says: str, tmp_path: Path) -> None:
+    """A comma left out, a field given twice, a unit without quotes: each by what it is."""
+    file = tmp_path / "mine.toml"
+    file.write_text(f'like = "teasel"\n[bogie.front]\n{row}\n')
+    with pytest.raises(InputError, match=says):
+        trundle.load_vehicle(file)
+
+
+def test_no_thousands_begin_with_nought() -> None:
+    """0,590 in can be read one way only."""
+    found = trundle.load_vehicle("teasel", {"wheel.road.width_mm": "0,590 in"})
+    assert found.wheel["road"].width_mm == pytest.approx(0.590 * 25.4)

@@ -44,7 +44,7 @@ def explain(words: tuple[str, ...], picture: str | None, page: str | None) -> No
             return
     if not asked:
         if picture is not None:
-            raise InputError(Problem("of what?", argument="--picture", allowed="trundle explain WORDS --picture FILE"))
+            raise InputError(Problem("of what?", argument="picture", allowed="trundle explain WORDS --picture FILE"))
         click.echo("\n".join(overview(_columns())))
         return
     found = find(asked)
@@ -64,9 +64,7 @@ def _perhaps(near: Sequence[str]) -> str:
 def _draw(found: Found, asked: str, file: Path) -> None:
     kind = file.suffix.lower().removeprefix(".")
     if kind not in FORMATS:
-        raise InputError(
-            Problem(f'cannot draw a "{file.suffix}" file', argument="--picture", allowed=".png, .svg, .pdf")
-        )
+        raise InputError(Problem(f'cannot draw a "{file.suffix}" file', argument="picture", allowed=".png, .svg, .pdf"))
     if len(found.topics) > 1:
         raise InputError(
             Problem(f'"{asked}" is {len(found.topics)} things', allowed=", ".join(asked_for(t) for t in found.topics))
@@ -74,16 +72,16 @@ def _draw(found: Found, asked: str, file: Path) -> None:
     (topic,) = found.topics
     if isinstance(topic, Family):
         names = ", ".join(t.name for t in topic.kinds)
-        raise InputError(Problem(f"a {topic.name} is drawn by its kind", argument="--picture", allowed=names))
+        raise InputError(Problem(f"a {topic.name} is drawn by its kind", argument="picture", allowed=names))
     if isinstance(topic, Word):
-        raise InputError(Problem(f"there is no picture of {topic.name}", argument="--picture"))
+        raise InputError(Problem(f"there is no picture of {topic.name}", argument="picture"))
     from trundle.guide.picture import picture
 
     table, field = (topic.table, topic.name) if isinstance(topic, Entry) else (topic, None)
     try:
         drawing = picture(table, field)
     except (NotImplementedError, KeyError):
-        raise InputError(Problem(f"there is no picture of {asked_for(topic)}", argument="--picture")) from None
+        raise InputError(Problem(f"there is no picture of {asked_for(topic)}", argument="picture")) from None
     if kind == "png":
         made = drawing.png(width_px=PICTURE_PX)
     else:
@@ -94,7 +92,7 @@ def _draw(found: Found, asked: str, file: Path) -> None:
 
 def _write_page(file: Path) -> None:
     if file.suffix.lower() not in (".html", ".htm"):
-        raise InputError(Problem(f'the guide is no "{file.suffix}" file', argument="--page", allowed=".html"))
+        raise InputError(Problem(f'the guide is no "{file.suffix}" file', argument="page", allowed=".html"))
     from trundle.cli.waiting import progress
     from trundle.guide.page import guide_html
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from trundle.errors import InputError, Problem
+from trundle.findings.words import counted
 
 
 @click.command("series")
@@ -38,6 +39,6 @@ def series(
     rows = chosen_rows(kept.log, from_s, to_s, None if every_ms is None else every_ms * 1e-3)
     with progress(f"writing {file.name}") as tell:
         count = write_series(kept, file, names, rows, tell)
-    click.echo(f"{count:,} rows of {len(names)} columns in {file}.")
+    click.echo(f"{count:,} row{'' if count == 1 else 's'} of {counted(len(names), 'column')} in {file}.")
     if rows.step > 1:
         click.echo("Peaks between these rows are not in it: they are in events.csv and summary.json of the run.")

@@ -83,7 +83,7 @@ _NUMBER = re.compile(
     )\s*(?P<unit>.*)""",
     re.VERBOSE | re.DOTALL,
 )
-_THOUSANDS = re.compile(r"\d{1,3},\d{3}")
+_THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _FEET_AND_INCHES = re.compile(r"(?P<feet>\s*\d+\s*(?:ft|foot|feet))\s+(?P<inches>\d.*\S)\s*", re.DOTALL)
 _FACTOR = re.compile(r"\s*(?P<sign>[*/.\s-]*)\s*(?P<word>[^\W\d_]+)\s*\^?\s*(?P<power>\d)?")
 

@@ -170,7 +170,7 @@ def _by_text(asked: str) -> list[Topic]:
         doc = topic.doc
         names = set(plain(" ".join((*_own_names(topic), *doc.also_called))).split())
         what = set(plain(doc.what).split())
-        rest = set(plain(" ".join((doc.usual, doc.measure, doc.if_wrong))).split())
+        rest = set(plain(" ".join((doc.measure, doc.if_wrong))).split())
         if all(w in names or w in what or w in rest for w in words):
             value = sum(4.0 * (w in names) + 2.0 * (w in what) + 1.0 * (w in rest) for w in words)
             worth.append((-value, k, topic))

@@ -95,6 +95,11 @@ def _syntax(said: str, text: str, file: str) -> Problem:
     row = text.split("\n", line)[line - 1] if found else ""
     if _DECIMAL_COMMA.search(row):
         return Problem("a decimal comma", file=file, line=line, allowed=_POINT)
+    if what.startswith(("Duplicate", "Cannot overwrite")):
+        name = re.search(r"'(.+)'", what)
+        return Problem("is given twice", name[1] if name else "", "once", file, line)
+    if close := _NO_COMMA.search(row):
+        return Problem(f"a comma is missing before {close[2]}", close[2], f"{close[1]}, {close[2]} = ...", file, line)
     if bare := _BARE_UNIT.search(row):
         return Problem(
             "a number with a unit stands in quotes", file=file, line=line, allowed=f'"{bare[1].strip()}", or a number'
@@ -105,6 +110,9 @@ def _syntax(said: str, text: str, file: str) -> Problem:
 _POINT = "numbers with a decimal point, like 12.5"
 _DECIMAL_COMMA = re.compile(r"^[^=#\"']*+(?:=[^=#\"']*+)?(?<=[\w \t])=[ \t]*+[-+]?+[0-9_]++,[0-9]")
 """A row like `mass_kg = 12,5`, also inside an inline table."""
+
+_NO_COMMA = re.compile(r"=[ \t]*+([-+]?+[0-9][0-9_.]*+)[ \t]++([A-Za-z_][A-Za-z0-9_-]*+)[ \t]*+=")
+"""A row like `width_mm = 40 thickness_mm = 2`."""
 
 _BARE_UNIT = re.compile(r"=[ \t]*+([-+]?[0-9][0-9_.,/ \t]*[A-Za-z\"'][^\n,}\]#]{0,20})")
 """A row like `width_mm = 3/16 in`."""

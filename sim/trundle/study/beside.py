@@ -131,9 +131,11 @@ def differing_fields(one: Vehicle, other: Vehicle) -> list[Difference]:
 
 
 def _change(figure: Figure, one: Range, other: Range) -> Change:
-    table: dict[str, list[float]] = {figure.name: [one.median, other.median]}
-    if one.width > 0.0 or other.width > 0.0:
-        table |= {figure.name + LOW: [one.low, other.low], figure.name + HIGH: [one.high, other.high]}
+    table = {
+        figure.name: [one.median, other.median],
+        figure.name + LOW: [one.low, other.low],
+        figure.name + HIGH: [one.high, other.high],
+    }
     costs = Costs.of(pd.DataFrame(table), figure.name, figure.better is Better.HIGHER)
     if bool(costs.better_than(0)[1]):
         return Change.BETTER

@@ -59,7 +59,7 @@ def parse_tolerance(option: str) -> Tolerance:
     """`hull.mass_kg=5%`, `bogie.*.arm_mm=2` (the field's unit) or `=1/16 in`. Raises InputError."""
     path, eq, text = (part.strip() for part in option.partition("="))
     share = text.endswith("%")
-    plain = text.removesuffix("%").strip()
+    plain = text.removesuffix("%").strip().strip("\"'")
     try:
         amount = float(plain.replace(",", ".") if share else in_own_unit(plain, path))
     except ValueError:
