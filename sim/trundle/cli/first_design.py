@@ -28,13 +28,16 @@ def propose_and_write(answers: Answers, target: Path) -> None:
     """Raises InputError where nothing can be made of the answers, or the file cannot be written."""
     from trundle.design.kerb import course_words
     from trundle.design.proposal import proposed
-    from trundle.design.told import told
+    from trundle.design.told import short_of, told
     from trundle.design.written import file_text
 
     with busy("Fitting springs, standing it, rolling it over the kerb"):
         proposal = proposed(answers)
     write_new(target, file_text(proposal, target.name, datetime.date.today().isoformat()))
-    click.echo(f"Wrote {target}: {answers.name}, a first design that stands.")
+    short = short_of(proposal)
+    click.echo(f"Wrote {target}: {answers.name}, a first design that stands{', but' if short else '.'}")
+    for worst in short:
+        click.echo("\n".join(_wrapped(f"! {worst}")))
     for title, lines in told(proposal):
         click.echo(f"\n{title}")
         for line in lines:

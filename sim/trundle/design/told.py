@@ -33,6 +33,20 @@ def told(proposal: Proposal) -> list[Part]:
     return [(title, lines) for title, lines in parts if lines]
 
 
+def short_of(proposal: Proposal) -> list[str]:
+    """What it falls short of, the worst first; nothing of a design that does all that is wanted."""
+    kerb, found = proposal.kerb, list[str]()
+    if kerb is not None and kerb.climbs and kerb.least is not None and kerb.least < 1.0:
+        found.append(f"it gives on the kerb: margin {kerb.least:.2f} of {kerb.part}")
+    if kerb is not None and not kerb.climbs:
+        found.append(f"it does not get up a kerb of {kerb.kerb_mm:.4g} mm")
+    if proposal.instead:
+        found.append("the stock at hand cannot do it: this is for other stock")
+    if proposal.judged.faults:
+        found.append("its springs do not do all that is wanted")
+    return found
+
+
 def _cannot(proposal: Proposal) -> list[str]:
     judged, known = proposal.judged, proposal.stood.design.known
     lines = [f"{known.stock.words()}: {fault}" for fault in judged.faults]
@@ -104,10 +118,12 @@ def _over(proposal: Proposal) -> list[str]:
     speed = proposal.stood.design.known.speed_m_s
     if not kerb.climbs:
         return [f"It does NOT get up a kerb of {kerb.kerb_mm:.4g} mm at {speed:g} m/s: {kerb.why}"]
-    lines = [f"It gets up a kerb of {kerb.kerb_mm:.4g} mm at {speed:g} m/s (one run)"]
+    over = f"gets up a kerb of {kerb.kerb_mm:.4g} mm at {speed:g} m/s (one run)"
+    lines = [f"It {over}{', but not unharmed:' if kerb.harms else ''}"]
+    lines += kerb.harms
     if kerb.least is not None:
         lines.append(f"Least margin on the way: {kerb.least:.1f} ({kerb.part})")
-    return lines + [f"But: {harm}" for harm in kerb.harms]
+    return lines
 
 
 def _mind(proposal: Proposal) -> list[str]:

@@ -90,13 +90,16 @@ class Design:
         known, long = self.known, self.layout.hull_mm
         high = round(0.3 * long / 10.0) * 10.0
         rise = round(0.08 * long / 5.0) * 5.0
+        # Trailing arms have their pivots ahead of their axles: there must be hull to bolt the front bracket to.
+        reach = max(b["at_mm"][0] + 0.5 * b["build"]["bracket"]["length_mm"] for b in self._bogies().values())
+        end = max(long, math.ceil((reach + 10.0) / 10.0) * 10.0)
         person = known.use == "ride-on"
         hull: dict[str, Any] = {
             "all_up_kg": known.mass_kg,
             "com_mm": [round(self.com_mm, 1), round((0.48 if person else 0.42) * high / 5.0) * 5.0],
-            "length_mm": long,
+            "length_mm": end,
             "height_mm": high,
-            "belly_mm": [[0.0, rise], [round(0.06 * long), 0.0], [round(0.94 * long), 0.0], [long, rise]],
+            "belly_mm": [[0.0, rise], [round(0.06 * long), 0.0], [round(end - 0.06 * long), 0.0], [end, rise]],
             "seat_mm": [round(0.45 * long / 5.0) * 5.0, round((0.63 if person else 0.8) * high / 5.0) * 5.0],
         }
         if not person:

@@ -112,7 +112,7 @@ def _marked(proposal: Proposal) -> dict[str, str]:
 
 
 def _there(tables: Mapping[str, Any], path: str) -> bool:
-    node: Any = tables
+    node: object = tables
     for part in path.split("."):
         if not isinstance(node, Mapping) or part not in node:
             return False

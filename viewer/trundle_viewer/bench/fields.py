@@ -82,7 +82,7 @@ def words(value: Value) -> str:
 
 def info_of(table: BaseModel, path: str) -> FieldInfo | None:
     """What a field's class says of it; None if there is no such field."""
-    node: Any = table
+    node: object = table
     *way, name = path.split(".")
     for part in way:
         if isinstance(node, BaseModel):

@@ -41,7 +41,7 @@ class Draft:
         """What was answered there; None if nothing was."""
         if path in self.asides:
             return self.asides[path]
-        node: Any = self.values
+        node: object = self.values
         for part in path.split("."):
             if not isinstance(node, Mapping) or part not in node:
                 return None
@@ -70,12 +70,12 @@ class Draft:
         self.unknown = [p for p in self.unknown if p != path]
         self.asides.pop(path, None)
         *above, last = path.split(".")
-        node: Any = self.values
+        node: dict[str, Any] = self.values
         for part in above:
             node = node.get(part, {})
         node.pop(last, None)
 
-    def not_known(self, path: str, usual: Any = None) -> None:
+    def not_known(self, path: str, usual: Any | None = None) -> None:
         """Nobody knows. usual: what stands for it in the file where something has to."""
         self.forget(path)
         if path == "stock.kind":

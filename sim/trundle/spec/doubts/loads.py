@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from trundle.bogies.base import ArmParts
 from trundle.spec.weight import Weight, weight_of
@@ -45,8 +45,8 @@ def held(vehicle: Vehicle) -> Iterator[Held]:
         sprung = bogie.sprung(name)
         if sprung is None:
             continue
-        table: Any = vehicle
+        table: object = vehicle
         for part in sprung.path.split("."):
             table = table[part] if isinstance(table, Mapping) else getattr(table, part)
-        arm: ArmParts = table
+        arm = cast("ArmParts", table)  # what such a path leads to
         yield Held(sprung.path, arm, bogie.stations // (sprung.count * sprung.spring.arms))
