@@ -53,7 +53,7 @@ steel = "51CrV4"
 torque_Nm = 260
 """,
     "load carrier on bought units, in inches": """
-name = "Badger"
+name = "Polecat"
 use = "load carrier"
 all_up_kg = "485 lb"
 load_kg = "150 lb"

@@ -72,6 +72,7 @@ def _words(place: object, spot: float, reading: Reading, side: Side, style: Styl
         "right": (0.0, "start", spot - half),
     }[side]
     x, y = place(foot, JOG_MM + style.gap)
+    # The table above holds anchors only; mypy takes them for any text.
     return Text(x, y, reading.words, style.text, anchor, style.bold, reading.pen, turn)  # type: ignore[arg-type]
 
 
