@@ -36,6 +36,7 @@ def check_vehicle(vehicle: Vehicle) -> list[Problem]:
         *_drag_once(vehicle),
         *_rollers(vehicle),
         *_balance(vehicle),
+        *_sides_apart(vehicle),
     ]
 
 
@@ -160,4 +161,21 @@ def _balance(vehicle: Vehicle) -> Iterator[Problem]:
             f"the centre of mass ({x:g} mm forward of the tail) lies beyond every wheel: it tips over",
             field="hull.com_mm",
             allowed=f"{min(xs):.0f} to {max(xs):.0f}",
+        )
+
+
+def _sides_apart(vehicle: Vehicle) -> Iterator[Problem]:
+    """Left and right do not lie in each other."""
+    gauge, track = vehicle.hull.gauge_mm, vehicle.track
+    if gauge is None:
+        return
+    wide = {f"wheel.{name}.width_mm": wheel.width_mm for name, wheel in vehicle.wheel.items()}
+    if track is not None:
+        wide["track.width_mm"] = track.width_mm
+    field = max(wide, key=lambda name: wide[name])
+    if gauge <= wide[field]:
+        yield Problem(
+            f"left and right overlap: {field} is {wide[field]:g}, and their middles are {gauge:g} apart",
+            field="hull.gauge_mm",
+            allowed=f"above {wide[field]:g}",
         )

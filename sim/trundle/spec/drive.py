@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
@@ -11,6 +11,9 @@ from trundle.fields.sketch import Around, Sketch
 from trundle.fields.speed import SpeedMS
 from trundle.fields.step import Kept, Times
 from trundle.spec.drive_drawing import drive_sketches
+
+Steering = Literal["a motor each side", "clutch and brake"]
+"""By what it turns."""
 
 
 class Drive(Spec):
@@ -100,6 +103,14 @@ grip = 0.7
     Measure: brake on, chalk mark at the ground, pull until it slides: how far it came before it did.
     If wrong: pull builds up too briskly or too late; the rest hangs little on it.
     Also called: shear displacement, shear modulus of soil, tread squirm.
+    """
+
+    steering: Steering = "a motor each side"
+    """By what it turns. a motor each side: either side pulls forward or back, with half of the torque and power, and it
+    spins on the spot. clutch and brake: one motor; the inner side is let go and braked, the outer one has all of it.
+
+    If wrong: it is told to spin on the spot, or to turn by a motor that it has not.
+    Also called: skid steering, tank steering, differential steering, steering levers, neutral turn.
     """
 
     @model_validator(mode="after")

@@ -57,6 +57,7 @@ def _push(around: Around) -> Sketch:
         Note("push_N", (-4.3 * radius, ground)),
         Note("power_W", motor),
         Note("brake_N", polar(sprocket, 0.3 * radius, 150.0)),
+        Note("steering", polar(motor, 0.3 * radius, 230.0)),
         Note("grip", (axle[0], ground)),
     )
     return Sketch("drive at the sprocket", "side", shapes, marks)

@@ -45,6 +45,7 @@ class Hull(Spec):
 com_mm = [760, 230]
 length_mm = 1500
 height_mm = 450
+gauge_mm = 720
 belly_mm = [[0, 140], [110, 0], [1390, 0], [1510, 130]]
 belly_sheet_mm = 3
 belly_span_mm = 350
@@ -112,6 +113,17 @@ seat_mm = [680, 300]
     Measure: upright and level across the top, tape down to the belly plate.
     If wrong: the inertia that is estimated from it is wrong; the box is drawn too high.
     Also called: overall height, body height.
+    """
+
+    gauge_mm: Annotated[LengthMm, Kept("it changes nothing in the side view")] | None = None
+    """From the middle of one track to the middle of the other, mm; without a track from the middle of the wheels of one
+    side to that of the other. For turning and tipping. Left out: neither is worked out.
+
+    Usual: 0.5 to 0.7 of the length between the outer axles: 400 to 1100 mm.
+    Measure: tape on the ground, from the inner edge of one track to the outer edge of the other.
+    If wrong: turning takes force at the tracks in inverse proportion; too wide, it is told to stand on side slopes on
+    which it tips over.
+    Also called: track width, track gauge, tread, track centres, track centers, wheel track.
     """
 
     belly_mm: Annotated[PolylineMm, Kept("the hull is as it is built")]
@@ -336,5 +348,5 @@ seat_mm = [680, 300]
         return self.mass_kg * (self.length_mm**2 + self.height_mm**2) * 1e-6 / 12.0
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
-        """From the side in its own axes; what is at the seat; its belly plate."""
-        return hull_sketches(self)
+        """From the side in its own axes; from behind; what is at the seat; its belly plate."""
+        return hull_sketches(self, around)

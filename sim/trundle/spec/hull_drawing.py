@@ -1,4 +1,4 @@
-"""The hull on paper: from the side, its belly plate, what is at the seat."""
+"""The hull on paper: from the side, from behind, its belly plate, what is at the seat."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trundle.fields.shape import Shape, area, disc, line
-from trundle.fields.sketch import XY, Mark, Note, Sketch, Span
+from trundle.fields.sketch import XY, Around, Mark, Note, Sketch, Span
 from trundle.fields.sketch_parts import arrow, box, placed, thin
 
 if TYPE_CHECKING:
@@ -17,10 +17,10 @@ MOST_CORNERS = 6
 """Belly points that are given a place each; of a curve with more only the ends are."""
 
 
-def hull_sketches(hull: Hull) -> tuple[Sketch, ...]:
-    """From the side, at the seat, and the belly plate between its stiff lines."""
+def hull_sketches(hull: Hull, around: Around) -> tuple[Sketch, ...]:
+    """From the side, from behind, at the seat, and the belly plate between its stiff lines."""
     mast = () if hull.at_seat == "mast" else (_mast(hull),)
-    return _side(hull), _seat(hull), *mast, _plate(hull)
+    return _side(hull), _behind(hull, around), _seat(hull), *mast, _plate(hull)
 
 
 def outline(hull: Hull) -> tuple[XY, ...]:
@@ -64,6 +64,23 @@ def _side(hull: Hull) -> Sketch:
         case "mast":
             seat = _pole(hull.seat_mm, hull.mast_mm if hull.mast_mm is not None else 4.0 * size, size)
     return Sketch("hull", "side", (area("steel", np.array(outline(hull))), *seat, *com), tuple(marks), in_hull=True)
+
+
+def _behind(hull: Hull, around: Around) -> Sketch:
+    """From behind: the hull between its two tracks, x across from the middle."""
+    gauge = hull.gauge_mm if hull.gauge_mm is not None else 0.5 * hull.length_mm
+    wide = hull.belly_width_mm if hull.belly_width_mm is not None else 0.4 * hull.length_mm
+    road, thick, track = around.wheel_radius_mm, around.track_thickness_mm, around.track_width_mm
+    half, tall = 0.5 * gauge, 2.0 * (road + thick)
+    ground, wheels = -1.2 * road - thick, 0.35 * track
+    shapes: list[Shape] = [box("steel", -0.5 * wide, 0.0, 0.5 * wide, hull.height_mm)]
+    for x in (-half, half):
+        shapes.append(box("rubber", x - 0.5 * track, ground, x + 0.5 * track, ground + tall))
+        shapes.append(box("steel", x - wheels, ground + thick, x + wheels, ground + tall - thick))
+        shapes.append(thin(((x, ground - 0.3 * road), (x, ground + 1.2 * tall))))
+    shapes.append(thin(((-1.3 * half - track, ground), (1.3 * half + track, ground))))
+    marks = (Span("gauge_mm", (-half, ground), (half, ground), "x"),)
+    return Sketch("from behind", "front", tuple(shapes), marks)
 
 
 def _corners(hull: Hull) -> list[Mark]:

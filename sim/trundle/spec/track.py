@@ -35,6 +35,7 @@ thickness_mm = 15
 pad_mm = 8
 width_mm = 150
 tooth_mm = 35
+tooth_flank_deg = 75
 link_steel_mm2 = 120
 sag_mm = 10
 tension_limit_N = 6000
@@ -106,6 +107,25 @@ radius_mm = 30
     Measure: depth of a calliper beside the tooth.
     If wrong: too high it strikes the axles; told too low, wheels are said to lose the track when they do not.
     Also called: guide horn, guide lug, centre guide, center guide.
+    """
+
+    tooth_flank_deg: Annotated[float, Field(ge=20, le=90), Kept("comes with the track")] | None = None
+    """How steep the sides of the guide tooth are that face the tyres, above the face the wheels run on, deg; 90:
+    upright. For how near a tyre is to climbing it in a turn. Left out: 70 deg, an estimate.
+
+    Usual: 60 to 80 deg.
+    Measure: a sliding bevel or a paper template against the tooth and the face, seen along the track.
+    If wrong: told too steep, a track is thrown in a turn that was called safe.
+    Also called: flank angle, tooth taper, guide horn angle.
+    """
+
+    tooth_friction: Annotated[float, Field(ge=0.05, le=1.5), Kept("a property, not a choice")] = 0.5
+    """Friction of a tyre's edge on the guide tooth. The default is an estimate.
+
+    Usual: 0.3 to 0.5 where it is polished or wet, 0.6 to 0.9 rubber on dry rubber.
+    Measure: tilt a link with a piece of tyre on its tooth's side until it slides: tangent of the angle.
+    If wrong: told too low, a tyre climbs the tooth in a turn that was called safe.
+    Also called: friction coefficient, guide friction.
     """
 
     stretch_N: Annotated[float, Field(ge=1e4, le=1e9), Kept("comes with the track")] | None = None

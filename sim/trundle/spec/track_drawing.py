@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trundle.fields.shape import Points, Shape, area, disc, line
-from trundle.fields.sketch import XY, Around, Mark, Note, Round, Sketch, Span
+from trundle.fields.sketch import XY, Around, Mark, Note, Round, Sketch, Span, Turn
 from trundle.fields.sketch_parts import arc, between, box, hull_of, placed, polar, thin, wheel
 
 if TYPE_CHECKING:
@@ -253,8 +253,11 @@ def _link_cut(track: Track, around: Around) -> Sketch:
     if pad > 0.0:
         shapes.append(box("rubber", -half, 0.0, half, pad))
     shapes += [box("rubber", s * gap, thick, s * (gap + wide), thick + tall) for s in (-1.0, 1.0)]
+    flank = 70.0 if track.tooth_flank_deg is None else track.tooth_flank_deg
+    foot, side = 0.7 * gap, (0.7 * gap, thick)
     if tooth > 0.0:
-        horn = [[-0.7 * gap, thick], [0.7 * gap, thick], [0.4 * gap, thick + tooth], [-0.4 * gap, thick + tooth]]
+        tip = max(foot - tooth / math.tan(math.radians(flank)), 0.05 * gap)
+        horn = [[-foot, thick], [foot, thick], [tip, thick + tooth], [-tip, thick + tooth]]
         shapes.append(area("steel", np.array(horn)))
     plates = [(s * 0.8 * half, 0.5 * (pad + thick)) for s in (-1.0, 1.0)]
     size = 0.25 * (thick - pad) if thick > pad else 0.2 * thick
@@ -262,5 +265,9 @@ def _link_cut(track: Track, around: Around) -> Sketch:
     marks = (
         Span("width_mm", (-half, 0.0), (half, 0.0), "x"),
         Note("link_steel_mm2", plates[1]),
+        Turn("tooth_flank_deg", side, 0.6 * gap, 180.0 - flank, 180.0)
+        if tooth > 0.0 and track.tooth_flank_deg is not None
+        else Note("tooth_flank_deg", side),
+        Note("tooth_friction", (-0.55 * gap, thick + 0.4 * tooth)),
     )
     return Sketch("track seen along it, a pair of wheels on it", "section", tuple(shapes), marks)

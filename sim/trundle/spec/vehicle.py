@@ -42,6 +42,7 @@ mass_kg = 180
 com_mm = [760, 230]
 length_mm = 1500
 height_mm = 450
+gauge_mm = 720
 belly_mm = [[0, 140], [110, 0], [1390, 0], [1510, 130]]
 seat_mm = [680, 300]
 

@@ -26,6 +26,7 @@ class Wheel(Spec):
 
     EXAMPLE: ClassVar[str] = """radius_mm = 90
 width_mm = 40
+edge_mm = 3
 mass_kg = 1.5
 abreast = 2
 rubber_rate_N_per_mm = 300
@@ -57,6 +58,16 @@ rubber_loss = 0.35
     Measure: kitchen scale.
     If wrong: what is unsprung hops at another frequency; blows on arms and axles change.
     Also called: wheel weight, unsprung mass.
+    """
+
+    edge_mm: Annotated[float, Field(ge=0, le=100), Kept("comes with the wheel")] | None = None
+    """Rounding of the tyre's edge beside the guide tooth, its radius, or how deep its bevel is, mm. For how near it is
+    to climbing the tooth in a turn. Left out: 3 mm, an estimate.
+
+    Usual: 1 to 5 mm; a worn edge 5 to 10.
+    Measure: radius gauge, or a coin whose edge fits.
+    If wrong: told too sharp, it climbs a low tooth in a turn that was called safe.
+    Also called: edge radius, shoulder, chamfer, bevel.
     """
 
     abreast: Annotated[int, Field(ge=1, le=4), Kept("the track wants it so")] = 2

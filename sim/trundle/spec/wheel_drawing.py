@@ -45,5 +45,9 @@ def _cut(spec: Wheel) -> Sketch:
             shapes.append(box("steel", left + 0.1 * wide, s * 9.0, left + 0.9 * wide, s * 0.68 * r))
             shapes.append(box("rubber", left, s * 0.68 * r, left + wide, s * r))
     left = -0.5 * whole
-    marks = (Span("width_mm", (left, r), (left + wide, r), "x"), Note("abreast", (0.5 * whole - 0.5 * wide, 0.85 * r)))
+    marks = (
+        Span("width_mm", (left, r), (left + wide, r), "x"),
+        Note("abreast", (0.5 * whole - 0.5 * wide, 0.85 * r)),
+        Note("edge_mm", (left + wide, r)),
+    )
     return Sketch("wheels on one axle, cut through it", "section", tuple(shapes), marks)
