@@ -150,16 +150,22 @@ class ArmBuild(Spec):
     Also called: construction, fabrication, hardware.
     """
 
-    EXAMPLE: ClassVar[str] = """pivot = { thread = "M16", grade = "8.8", held = "both sides", sleeve_mm = 42 }
-weld = { sleeve_mm = 24, throat_mm = 4 }
+    EXAMPLE: ClassVar[str] = """weld = { sleeve_mm = 24, sleeve_length_mm = 50, throat_mm = 3 }
 adjuster = { thread = "M12", travel_mm = 15 }
+
+[pivot]
+thread = "M16"
+grade = "8.8"
+held = "both sides"
+sleeve_mm = 46
+sleeve_outside_mm = 24
 
 [axle]
 thread = "M14"
 grade = "8.8"
 held = "between wheels"
-wheels_apart_mm = 44
-tooth_width_mm = 30
+wheels_apart_mm = 52
+tooth_width_mm = 36
 
 [arm]
 kind = "square tube"
@@ -214,6 +220,34 @@ hull_bolts_from_top_mm = 18
 
     Also called: preload screw.
     """
+
+    @property
+    def pivot_hole_mm(self) -> float | None:
+        """The arm's hole at its pivot: as given, for its sleeve, for its bolt [mm]; None: nothing says."""
+        if self.arm is not None and self.arm.pivot_hole_mm is not None:
+            return self.arm.pivot_hole_mm
+        if self.pivot is None:
+            return None
+        outside = self.pivot.sleeve_outside_mm
+        return outside if outside is not None else thread(self.pivot.thread).diameter_m / MM
+
+    @property
+    def axle_hole_mm(self) -> float | None:
+        """The arm's hole at its axle: as given, for the sleeve that is welded in, for its bolt [mm]; None: nothing
+        says."""
+        if self.arm is not None and self.arm.axle_hole_mm is not None:
+            return self.arm.axle_hole_mm
+        if self.weld is not None:
+            return self.weld.sleeve_mm
+        return thread(self.axle.thread).diameter_m / MM if self.axle is not None else None
+
+    @property
+    def axle_held_mm(self) -> float | None:
+        """How long the axle bolt is held by the arm, even about its middle: the welded sleeve, else the arm's width
+        [mm]; None where neither is given."""
+        if self.weld is not None and self.weld.sleeve_length_mm is not None:
+            return self.weld.sleeve_length_mm
+        return self.arm.width_mm if self.arm is not None else None
 
     @model_validator(mode="after")
     def _hole_in_plate(self) -> ArmBuild:

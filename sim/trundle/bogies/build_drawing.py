@@ -116,8 +116,9 @@ def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
     """Seen along the hull, cut through the pivot: sleeve, play, plates, bolt."""
     d, sleeve, gap = bolt_mm(pivot.thread), pivot.sleeve_mm, pivot.gap_mm
     both = pivot.held == "both sides"
-    wall = 0.5 * d + max(0.3 * d, 4.0)
-    shapes: list[Shape] = [box("steel", 0.0, s * 0.5 * d, sleeve, s * wall) for s in (1.0, -1.0)]
+    bore = 0.5 * pivot.bore_mm
+    wall = 0.5 * pivot.sleeve_outside_mm if pivot.sleeve_outside_mm is not None else bore + max(0.3 * d, 4.0)
+    shapes: list[Shape] = [box("steel", 0.0, s * bore, sleeve, s * wall) for s in (1.0, -1.0)]
     shapes.append(box("steel", 0.15 * sleeve, wall, 0.85 * sleeve, wall + 0.5 * sleeve))
     plates = [(-gap - PLATE_MM, -gap)] + ([(sleeve + gap, sleeve + gap + PLATE_MM)] if both else [])
     shapes += [box("steel", a, -1.6 * d, b, 4.0 * d) for a, b in plates]
@@ -128,6 +129,8 @@ def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
     play: Mark = Span("gap_mm", (0.0, -0.9 * d), (-gap, -0.9 * d), "x") if gap > 0.0 else Note("gap_mm", (0.0, 0.0))
     marks = (
         Span("sleeve_mm", (0.0, -wall), (sleeve, -wall), "x"),
+        Span("sleeve_outside_mm", (0.0, -wall), (0.0, wall), "y"),
+        Span("sleeve_bore_mm", (sleeve, -bore), (sleeve, bore), "y"),
         play,
         Note("thread", (high + 0.8 * d, 0.0)),
         Note("grade", (plates[0][0] - 0.4 * d, 0.0)),
@@ -300,8 +303,8 @@ def bracket_sketches(plate: Bracket, around: Around) -> tuple[Sketch, ...]:
     return (Sketch("bracket's plate from the side, its edge beside it", "side", shapes, marks),)
 
 
-def weld_sketches(weld: AxleWeld) -> tuple[Sketch, ...]:
-    """The sleeve in the arm's side with the weld round it; the fillet cut through."""
+def weld_sketches(weld: AxleWeld, around: Around) -> tuple[Sketch, ...]:
+    """The sleeve in the arm's side with the weld round it; the fillet cut through; along the hull."""
     r, throat = 0.5 * weld.sleeve_mm, weld.throat_mm
     leg = throat * math.sqrt(2.0)
     wall = box("steel", -2.2 * r, -1.9 * r, 2.2 * r, 1.9 * r)
@@ -322,7 +325,20 @@ def weld_sketches(weld: AxleWeld) -> tuple[Sketch, ...]:
     )
     root = (0.0, r)
     marks = (Span("throat_mm", root, (root[0] + 0.5 * leg, root[1] + 0.5 * leg)),)
-    return front, Sketch("the weld cut through", "section", cut, marks)
+    # Along the hull: the arm's tube upright, the sleeve across it, as long as it is, or as the arm is wide.
+    long = weld.sleeve_length_mm if weld.sleeve_length_mm is not None else ARM_MM
+    half, tall = min(0.5 * ARM_MM, 0.4 * long), 1.6 * r + 6.0
+    along = (
+        box("steel", -half, -tall, half, tall),
+        box("steel", -0.5 * long, -r, 0.5 * long, r),
+        box("hole", -0.5 * long, -0.6 * r, 0.5 * long, 0.6 * r),
+    )
+    length = Span("sleeve_length_mm", (-0.5 * long, -r), (0.5 * long, -r), "x")
+    return (
+        front,
+        Sketch("the weld cut through", "section", cut, marks),
+        Sketch("the sleeve through the arm, seen along it", "section", along, (length,)),
+    )
 
 
 def adjuster_sketches(screw: Adjuster) -> tuple[Sketch, ...]:

@@ -12,6 +12,7 @@ from trundle.fields.base import LengthMm, Spec
 from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Better, By, Kept, Sizes
 from trundle.fields.stock import GradeName, ThreadName
+from trundle.steel.fasteners import running_bore_mm
 from trundle.steel.sizes import BOLT_GRADES, INCH, INCH_GRADES, METRIC
 
 GapMm = Annotated[float, Field(ge=0, le=200)]
@@ -106,8 +107,9 @@ class PivotBolt(Spec):
     EXAMPLE: ClassVar[str] = """thread = "M16"
 grade = "8.8"
 held = "both sides"
-sleeve_mm = 42
-gap_mm = 2
+sleeve_mm = 46
+sleeve_outside_mm = 24
+gap_mm = 1
 """
 
     thread: Annotated[ThreadName, Sizes((METRIC, INCH))]
@@ -144,6 +146,25 @@ gap_mm = 2
     Also called: bushing length, boss, pivot tube.
     """
 
+    sleeve_outside_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
+    """Outside diameter of that sleeve, mm: the arm's hole is as wide unless pivot_hole_mm says otherwise. Left out: the
+    sleeve cannot be drawn, bought or checked, and the arm's hole is taken as wide as the bolt.
+
+    Usual: the bolt and 6 to 12 mm: 22 to 30 mm.
+    Measure: calliper across it.
+    If wrong: it does not pass the arm's hole, or rattles in it.
+    Also called: bush, bushing diameter, boss, pivot tube.
+    """
+
+    sleeve_bore_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
+    """Bore of that sleeve, mm. Left out: the bolt and 0.3 mm.
+
+    Usual: the bolt and 0.1 to 0.5 mm; more with a plain bush pressed in, whose inside counts.
+    Measure: calliper, or the drill or reamer that made it.
+    If wrong: the arm wobbles on its bolt, or does not turn.
+    Also called: bush, inside diameter, clearance.
+    """
+
     gap_mm: Annotated[GapMm, Kept("follows from what it joins")] = 1.0
     """Washer or play on each side of the sleeve, mm.
 
@@ -160,6 +181,11 @@ gap_mm = 2
     Also called: fully threaded, set screw.
     """
 
+    @property
+    def bore_mm(self) -> float:
+        """Bore of the sleeve, as given or as one that turns on this bolt is made [mm]."""
+        return self.sleeve_bore_mm if self.sleeve_bore_mm is not None else running_bore_mm(self.thread)
+
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """Cut through the pivot."""
         return pivot_sketches(self, around)
@@ -171,7 +197,7 @@ class AxleWeld(Spec):
     Also called: fillet weld, weld bead, seam.
     """
 
-    EXAMPLE: ClassVar[str] = "sleeve_mm = 24\nthroat_mm = 4\n"
+    EXAMPLE: ClassVar[str] = "sleeve_mm = 24\nsleeve_length_mm = 50\nthroat_mm = 3\n"
 
     sleeve_mm: Annotated[PlateMm, Kept("follows from what it joins")]
     """Outside diameter of the sleeve, mm.
@@ -180,6 +206,17 @@ class AxleWeld(Spec):
     Measure: calliper across it.
     If wrong: the weld's stress in bending goes with the inverse of its square.
     Also called: boss, bush, axle tube.
+    """
+
+    sleeve_length_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
+    """Length of the sleeve along the bolt, across the vehicle, mm, even about the arm's middle: it sticks out of the
+    arm by as much as its weld needs, and the bolt is held to its ends. Left out: as wide as the arm, with no room for a
+    weld.
+
+    Usual: the arm's width and 8 to 14 mm; between wheels 1 to 3 mm less than they are apart.
+    Measure: calliper over its two faces.
+    If wrong: wheels rub on the sleeve, or its weld on the wheels; the bolt is bent more than is told.
+    Also called: boss, bush, spacer, axle tube.
     """
 
     throat_mm: Annotated[PlateMm, By(1)]
@@ -193,7 +230,7 @@ class AxleWeld(Spec):
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side, and cut through."""
-        return weld_sketches(self)
+        return weld_sketches(self, around)
 
 
 class Adjuster(Spec):

@@ -117,7 +117,8 @@ axle_hole_mm = 24
     """
 
     pivot_hole_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
-    """Diameter of the hole for pivot sleeve or bolt, mm; left out: the bolt's own diameter.
+    """Diameter of the hole for pivot sleeve or bolt, mm; left out: the sleeve's outside where pivot.sleeve_outside_mm
+    gives it, else the bolt's own diameter.
 
     Usual: left out, or the sleeve's outside, 20 to 32 mm.
     Measure: calliper across the hole, or the drill that made it.
@@ -126,7 +127,8 @@ axle_hole_mm = 24
     """
 
     axle_hole_mm: Annotated[PlateMm, Kept("follows from what it joins")] | None = None
-    """Diameter of the hole for axle sleeve or bolt, mm; left out: the bolt's own diameter.
+    """Diameter of the hole for axle sleeve or bolt, mm; left out: the outside of the sleeve that is welded in
+    (weld.sleeve_mm), else the bolt's own diameter.
 
     Usual: left out, or the sleeve's outside, 20 to 28 mm.
     Measure: calliper across the hole, or the drill that made it.

@@ -51,6 +51,25 @@ rubber_loss = 0.35
     Also called: tyre width, tread width.
     """
 
+    hub_width_mm: Annotated[LengthMm, Kept("comes with the wheel")] | None = None
+    """Width of its hub (or of its bearing's inner ring), face to face along the axle, even about the tread's middle,
+    mm. Left out: as wide as the tread, said where it matters.
+
+    Usual: the tread's width, or 2 to 10 mm more.
+    Measure: calliper over the hub's two faces.
+    If wrong: washers and the axle bolt come out too long or too short by as much.
+    Also called: hub length, boss width, bearing width.
+    """
+
+    hub_bore_mm: Annotated[LengthMm, Kept("comes with the wheel")] | None = None
+    """Bore of the hub (or of its bearing), mm. Left out: that of the axle bolt.
+
+    Usual: 12, 15, 17 or 20 mm.
+    Measure: calliper, or the bearing's number: 6002 has 15, 6003 17, 6004 20.
+    If wrong: the wheel does not go on its axle, or sits loose on it.
+    Also called: bearing bore, axle hole.
+    """
+
     mass_kg: Annotated[float, Field(ge=0.01, le=200), Kept("what it weighs")]
     """One wheel with its bearing, kg.
 
@@ -127,6 +146,11 @@ rubber_loss = 0.35
     If wrong: it takes more, or less, push to climb and coasts too far or too short.
     Also called: rolling resistance.
     """
+
+    @property
+    def hub_mm(self) -> float:
+        """Width of its hub, as given or as wide as its tread [mm]."""
+        return self.width_mm if self.hub_width_mm is None else self.hub_width_mm
 
     @property
     def drag(self) -> float:

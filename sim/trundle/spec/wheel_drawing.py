@@ -45,9 +45,15 @@ def _cut(spec: Wheel) -> Sketch:
             shapes.append(box("steel", left + 0.1 * wide, s * 9.0, left + 0.9 * wide, s * 0.68 * r))
             shapes.append(box("rubber", left, s * 0.68 * r, left + wide, s * r))
     left = -0.5 * whole
+    hub, bore = spec.hub_mm, 0.5 * (spec.hub_bore_mm if spec.hub_bore_mm is not None else 14.0)
+    middle = left + 0.5 * wide
+    for s in (1.0, -1.0):
+        shapes.append(box("steel", middle - 0.5 * hub, s * bore, middle + 0.5 * hub, s * (bore + 5.0)))
     marks = (
         Span("width_mm", (left, r), (left + wide, r), "x"),
         Note("abreast", (0.5 * whole - 0.5 * wide, 0.85 * r)),
         Note("edge_mm", (left + wide, r)),
+        Span("hub_width_mm", (middle - 0.5 * hub, -bore - 5.0), (middle + 0.5 * hub, -bore - 5.0), "x"),
+        Span("hub_bore_mm", (middle - 0.5 * hub, -bore), (middle - 0.5 * hub, bore), "y"),
     )
     return Sketch("wheels on one axle, cut through it", "section", tuple(shapes), marks)

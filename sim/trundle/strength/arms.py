@@ -14,16 +14,16 @@ from dataclasses import replace
 
 import numpy as np
 
+from trundle.bogies.profile import section_of
 from trundle.bogies.section import ArmSection
 from trundle.model.arrays import Floats
 from trundle.steel.fatigue import allowed_alternating
 from trundle.steel.materials import Steel, steel
 from trundle.steel.sections import Section
-from trundle.strength.bolts import side_reach_m
+from trundle.strength.bolts import off_middle_m
 from trundle.strength.limbs import End, Limb
-from trundle.strength.section import section_of
 from trundle.strength.stress import Stressed
-from trundle.units import DEG, MM, MPA
+from trundle.units import DEG, MPA
 
 
 def members(limb: Limb) -> Iterator[Stressed]:
@@ -47,7 +47,7 @@ def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
         bending = np.maximum(bending, other)
     place = "at its pivot" if limb.bears_m is None else "where its spring bears"
     notes = [f"bends most {place}"]
-    held, off = _off_m(limb, arm)
+    held, off = _off_m(limb)
     twist = np.abs(end.up_N) * off
     sideways = np.abs(end.fore_N) * off / (section.iy_m4 / (0.5 * section.width_m))
     shear = section.twist_stress_Pa(1.0) * twist
@@ -89,13 +89,13 @@ def _bent_Nm(limb: Limb, end: End) -> tuple[list[Floats], list[Floats]]:
     return [outside, inside], [np.abs(end.fore_N), np.abs(limb.pivot_fore_N)]
 
 
-def _off_m(limb: Limb, arm: ArmSection) -> tuple[str, float]:
+def _off_m(limb: Limb) -> tuple[str, float]:
     """How its wheels are held, and how far from its own middle its load is on one side of it [m]; "" without any."""
     build = limb.member.build
     axle = build.axle if build is not None and limb.member.carries_axle else None
-    if axle is None or axle.held == "both sides":
+    if build is None or axle is None or axle.held == "both sides":
         return "", 0.0
-    return axle.held, side_reach_m(axle, arm, limb.wheel) + 0.5 * arm.width_mm * MM
+    return axle.held, off_middle_m(build, limb.wheel)
 
 
 def _twisted(section: Section, twist_Nm: float, length_m: float) -> Iterator[str]:

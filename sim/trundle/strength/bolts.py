@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
+from trundle.bogies.build import ArmBuild
 from trundle.bogies.joints import AxleBolt
-from trundle.bogies.section import ArmSection
 from trundle.model.arrays import Floats
 from trundle.spec.wheel import Wheel
 from trundle.steel.bolts import UNMARKED, PinStress, bolt_class, clevis, pin_one_side, pin_two_sides, thread
@@ -18,16 +18,30 @@ from trundle.strength.stress import Stressed
 from trundle.units import MM
 
 
-def side_reach_m(axle: AxleBolt, arm: ArmSection | None, wheel: Wheel) -> float:
-    """Where the bolt is held to where its load acts: one wheel's middle, or the middle of all of them [m].
+def off_middle_m(build: ArmBuild, wheel: Wheel) -> float:
+    """The arm's middle to where its axle's load acts, across the vehicle: one wheel's middle, or the middle of all of
+    them [m]. 0 for a fork, and without an axle."""
+    axle = build.axle
+    if axle is None or axle.held == "both sides":
+        return 0.0
+    if axle.held == "between wheels":
+        return 0.5 * (axle.wheels_apart_mm + wheel.width_mm) * MM
+    across = build.arm.width_mm if build.arm is not None else 0.0
+    return (0.5 * across + axle.side_gap_mm + 0.5 * wheels_width_mm(axle, wheel)) * MM
+
+
+def side_reach_m(build: ArmBuild, wheel: Wheel) -> float:
+    """Where the bolt is held (the end of its sleeve, else the arm's side) to where its load acts [m].
 
     Not for a fork. "between wheels" without an arm's section: the arm is taken to fill the gap.
     """
-    if axle.held == "between wheels":
-        gap = axle.wheels_apart_mm
-        across = gap if arm is None else arm.width_mm
-        return max(0.5 * (gap - across), 0.0) * MM + 0.5 * wheel.width_mm * MM
-    return (axle.side_gap_mm + 0.5 * wheels_width_mm(axle, wheel)) * MM
+    axle, held = build.axle, build.axle_held_mm
+    assert axle is not None
+    between = axle.held == "between wheels"
+    if held is None:
+        held = axle.wheels_apart_mm if between else 0.0
+    least = 0.5 * (wheel.width_mm if between else wheels_width_mm(axle, wheel)) * MM
+    return max(off_middle_m(build, wheel) - 0.5 * held * MM, least)
 
 
 def wheels_width_mm(axle: AxleBolt, wheel: Wheel) -> float:
@@ -50,7 +64,7 @@ def axle_bolts(limb: Limb) -> Iterator[Stressed]:
     else:
         if axle.held == "between wheels":
             share = 1.0 / limb.wheel.abreast
-        reach = side_reach_m(axle, build.arm, limb.wheel)
+        reach = side_reach_m(build, limb.wheel)
         of_one = pin_one_side(1.0, t.diameter_m, reach, root)
         how = f"sticks out {reach / MM:g} mm to the middle of its load"
     for end in limb.ends:

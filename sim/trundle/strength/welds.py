@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from trundle.steel.materials import steel
 from trundle.steel.weld import ring_weld_share, weld_strength
-from trundle.strength.bolts import side_reach_m
+from trundle.strength.bolts import off_middle_m
 from trundle.strength.limbs import Limb
 from trundle.strength.stress import Stressed
 from trundle.units import MM
@@ -19,7 +19,10 @@ def sleeve_welds(limb: Limb) -> Iterator[Stressed]:
         return
     weld, axle = build.weld, build.axle
     share = 1.0 / limb.wheel.abreast if axle is not None and axle.held == "between wheels" else 1.0
-    reach = side_reach_m(axle, build.arm, limb.wheel) if axle is not None and axle.held != "both sides" else 0.0
+    # The weld lies at the arm's side, however far the sleeve sticks out of it.
+    fills = axle.wheels_apart_mm if axle is not None and axle.held == "between wheels" else 0.0
+    across = build.arm.width_mm if build.arm is not None else fills
+    reach = max(off_middle_m(build, limb.wheel) - 0.5 * across * MM, 0.0)
     of = steel(build.arm.steel if build.arm else "unknown mild steel")
     used = ring_weld_share(weld.sleeve_mm * MM, weld.throat_mm * MM, 1.0, reach, 0.0, of)
     limit = weld_strength(of)
