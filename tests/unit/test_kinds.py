@@ -30,8 +30,8 @@ from trundle.drawing.marks import Text
 from trundle.elevation.standing_view import standing_view
 from trundle.fields.kind import Kind
 from trundle.fields.shape import Form, Material, Shape
-from trundle.model.parts import parts_of
 from trundle.papers.document import Sheet, whole_sheet
+from trundle.spec.moving import parts_of
 from trundle.springs.answers import Pose
 from trundle.springs.base import ArmSpring, Spring
 from trundle.springs.laws import Arm, Mount
@@ -238,7 +238,7 @@ def test_a_spring_reaches_the_sheet(sheet: tuple[Spring, Sheet]) -> None:
         assert int(there[1]) % (row.count * 2 * 3 * 2 // spring.arms) == 0
     assert (text(made, "Adjusters") != "") == (spring.adjuster() is not None)
     for hole in spring.arm_holes():
-        arm = next(p for p in made.pieces if p.kind == "arm")
+        arm = next(p for p in made.pieces if p.what == "arm")
         assert hole.name in {h.name for h in arm.holes}
         assert not arm.outside
     marks = standing_view(made.at, 182.0, 75.0).marks

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import zlib
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -13,12 +14,13 @@ from sheet_parts import built
 
 from trundle.cli.sheet import sheet as command
 from trundle.errors import InputError
+from trundle.making.made import made
+from trundle.making.part import Made
 from trundle.papers.document import whole_sheet
 from trundle.papers.drill import BAR_MM, template
 from trundle.papers.files import write_html, write_pdf, write_templates
 from trundle.papers.paper import template_pdf
 from trundle.papers.parts import merged, number
-from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import is_figure
 from trundle.papers.standing import standing_sheet
 from trundle.papers.words import warnings
@@ -28,8 +30,8 @@ POINT_MM = 25.4 / 72.0
 """A PDF user unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
 
 
-def arm() -> Piece:
-    return next(p for p in pieces(built()) if p.kind == "arm")
+def arm() -> Made:
+    return next(p for p in made(built()) if p.what == "arm")
 
 
 def pdf_lines(content: bytes) -> list[tuple[float, float, float, float, float]]:
@@ -79,12 +81,12 @@ def test_svg_is_true_to_scale() -> None:
     circles = root.findall("{http://www.w3.org/2000/svg}circle")
     xs = sorted(float(c.attrib["cx"]) for c in circles)
     assert xs[1] - xs[0] == pytest.approx(150.0)
-    assert sorted(2 * float(c.attrib["r"]) for c in circles) == pytest.approx([12.0, 14.0])
+    assert sorted(2 * float(c.attrib["r"]) for c in circles) == pytest.approx([14.0, 18.0])
 
 
 def test_long_piece_gets_a_sheet_of_its_own() -> None:
     """Nothing is scaled down to fit."""
-    piece = Piece("beam", "beam", ("one",), 2, "flat 60 x 10", "S235", 900.0, 60.0, arm().holes)
+    piece = replace(arm(), length_mm=900.0, height_mm=60.0)
     drawing = template(piece, "Long")
     assert drawing.width >= 900.0
     assert any("strip" in getattr(m, "text", "") for m in drawing.marks)
@@ -92,7 +94,7 @@ def test_long_piece_gets_a_sheet_of_its_own() -> None:
 
 def test_pieces_of_like_bogies_are_counted() -> None:
     """Three bogies with two arms on each side: 12 arms of 22 + 150 + 24 mm; 12 bracket plates."""
-    found = {p.kind: p for p in pieces(built())}
+    found = {p.what: p for p in made(built())}
     assert found["arm"].count == 12
     assert found["arm"].length_mm == 196.0
     assert [h.along_mm for h in found["arm"].holes] == [22.0, 172.0]
@@ -110,11 +112,12 @@ def test_trade_arm() -> None:
             "bogie__*__build__arm__pivot_from_end_mm": 20.0,
             "bogie__*__build__arm__axle_to_end_mm": 30.0,
             "bogie__*__build__arm__holes_from_back_mm": 30.0,
+            "bogie__*__build__arm__axle_hole_mm": 12.7,
             "bogie__*__build__axle__thread": "UNC 1/2",
             "bogie__*__build__pivot__thread": "UNC 1/2",
         }
     )
-    piece = next(p for p in pieces(vehicle) if p.kind == "arm")
+    piece = next(p for p in made(vehicle) if p.what == "arm")
     assert piece.length_mm == 220.0
     assert piece.height_mm == 37.0
     assert not piece.outside

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from trundle.making.made import made
 from trundle.papers.build_parts import bolts, cut_list
 from trundle.papers.ground import stand_level
 from trundle.papers.loads import by_factor
 from trundle.papers.parts import Part
-from trundle.papers.pieces import pieces
 from trundle.papers.standing import standing_sheet
 from trundle.papers.standing_parts import wheels
 from trundle.papers.strength import strength
@@ -55,8 +55,8 @@ def test_a_pivot_bolt_and_a_sleeve_for_every_arm() -> None:
     assert got["one, two, three and four pivot"] == 8
     assert got["one.arm, two.arm, three.arm and four.arm pivot"] == 8
     assert got["one.arm, two.arm, three.arm and four.arm bracket to hull"] == 8 * 2 * 2
-    assert counts(cut_list(otter, pieces(otter)), 1)["pivot sleeve"] == 16
-    cut = counts(cut_list(teasel, pieces(teasel)), 1)
+    assert counts(cut_list(otter, made(otter)), 1)["pivot sleeve"] == 16
+    cut = counts(cut_list(teasel, made(teasel)), 1)
     assert cut["arm"] == cut["pivot sleeve"] == counts(bolts(teasel), 2)["front, middle and rear pivot"] == 12
 
 

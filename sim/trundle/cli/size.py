@@ -100,8 +100,8 @@ def size_of(
     from trundle.engine.cores import core_count
     from trundle.engine.spill import SPILL_BYTES
     from trundle.law.timeline import entries
-    from trundle.model.parts import parts_of
     from trundle.result.near import count_for
+    from trundle.spec.moving import parts_of
 
     once = steps_of(vehicle, course, dt_ms, ground_mm, speed_m_s)
     steps = (2 if how_sure else 1) * once

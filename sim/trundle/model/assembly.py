@@ -13,8 +13,8 @@ from trundle.model import arrays
 from trundle.model.arrays import SIDES, GroundArrays, Model, Records, records, vehicle_record
 from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give, local_mass_kg
 from trundle.model.loop import hanging, top_run, top_stiffness
-from trundle.model.parts import parts_of
 from trundle.model.rubber import bounce_damp, ring_bedding
+from trundle.spec.moving import parts_of
 from trundle.spec.track import Track
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM, N_PER_MM, G

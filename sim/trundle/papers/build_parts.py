@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from trundle.bogies.answers import Member
 from trundle.bogies.build import ArmBuild
+from trundle.making.made import made
+from trundle.making.part import Made
 from trundle.model.arrays import SIDES
 from trundle.papers.leaf_parts import leaves
 from trundle.papers.parts import Part, Table, merged, names, number
-from trundle.papers.pieces import Piece
 from trundle.papers.standing import StandingSheet
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
@@ -21,7 +22,7 @@ from trundle.units import MM
 SIDE_COUNT = round(SIDES)
 
 
-def build_parts(vehicle: Vehicle, sheet: StandingSheet, found: list[Piece]) -> list[Part]:
+def build_parts(vehicle: Vehicle, sheet: StandingSheet, found: Sequence[Made]) -> list[Part]:
     """Every part that has something to say."""
     parts = [
         cut_list(vehicle, found),
@@ -34,20 +35,19 @@ def build_parts(vehicle: Vehicle, sheet: StandingSheet, found: list[Piece]) -> l
     return [p for p in parts if p is not None]
 
 
-def cut_list(vehicle: Vehicle, found: list[Piece]) -> Part:
+def cut_list(vehicle: Vehicle, found: Sequence[Made]) -> Part:
     """Stock, section, length, count."""
     rows: list[tuple[str, ...]] = [
         (
-            f"{p.kind}, {names(p.bogies)}",
+            f"{p.what}, {names(p.bogies)}",
             str(p.count),
-            p.stock,
-            p.steel,
-            f"{number(p.length_mm, 1)}" + (f" x {number(p.height_mm, 1)}" if p.kind == "bracket plate" else ""),
+            p.stock.words,
+            p.stock.steel,
+            f"{number(p.length_mm, 1)}" + (f" x {number(p.height_mm, 1)}" if p.what == "bracket plate" else ""),
         )
-        for p in found
+        for p in made(vehicle)
+        if p.what != "leaf"  # as its spring says it, below
     ]
-    for member in _members(vehicle):
-        rows += _sleeves(member)
     for name, bogie in vehicle.bogie.items():
         if (sprung := bogie.sprung(name)) is not None:
             rows += [
@@ -75,32 +75,13 @@ def _counted(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
     return [(f"{k[0]}: {names(who)}", str(total), *k[1:]) for k, (who, total) in groups.items()]
 
 
-def _members(vehicle: Vehicle) -> Iterator[Member]:
-    """Everything that is made for the bogies, where the file says how."""
-    for name, bogie in vehicle.bogie.items():
-        yield from (m for m in bogie.members(name) if m.build is not None)
-
-
-def _sleeves(member: Member) -> Iterator[tuple[str, ...]]:
-    build = member.build
-    if build is not None and build.pivot is not None:
-        bore = thread(build.pivot.thread).diameter_m / MM
-        yield (
-            f"pivot sleeve, {member.name}",
-            str(member.pivots * SIDE_COUNT),
-            f"tube, {bore:g} bore",
-            "",
-            f"{build.pivot.sleeve_mm:g}",
-        )
-
-
-def holes(found: list[Piece]) -> Part | None:
+def holes(found: Sequence[Made]) -> Part | None:
     """Places from the datum corner."""
     if not found:
         return None
     rows, lines = [], []
     for p in found:
-        who = f"{p.kind}, {names(p.bogies)}"
+        who = f"{p.what}, {names(p.bogies)}"
         for h in p.holes:
             rows.append(
                 (
@@ -118,7 +99,7 @@ def holes(found: list[Piece]) -> Part | None:
         "through all at once (common practice)."
     )
     loud = tuple(
-        f'{p.kind} of {names(p.bogies)}: the hole "{h.name}" does not lie inside the piece'
+        f'{p.what} of {names(p.bogies)}: the hole "{h.name}" does not lie inside the piece'
         for p in found
         for h in p.outside
     )

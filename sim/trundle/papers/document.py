@@ -8,6 +8,8 @@ from pathlib import Path
 
 from trundle.engine.standing import Standing
 from trundle.errors import plain
+from trundle.making.made import made
+from trundle.making.part import Made
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
 from trundle.papers.ground import level, stand_level
@@ -24,7 +26,6 @@ from trundle.papers.loads import (
 )
 from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import CARE, Document, Part
-from trundle.papers.pieces import Piece, pieces
 from trundle.papers.screen import as_text
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
@@ -42,7 +43,7 @@ class Sheet:
 
     standing: StandingSheet
     at: Standing
-    pieces: list[Piece]
+    pieces: tuple[Made, ...]
     document: Document
 
     def __str__(self) -> str:
@@ -98,7 +99,7 @@ def whole_sheet(
     if run is not None:
         loads = replace(loads, margins=run_margins(run, at.assembly))
     checks = strength(at.assembly, loads)
-    found = pieces(vehicle)
+    found = tuple(p for p in made(vehicle) if p.holes)
     weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
     said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
     parts = [

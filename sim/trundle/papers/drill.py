@@ -6,8 +6,8 @@ import re
 
 from trundle.drawing.marks import Circle, Line, Text
 from trundle.drawing.sheet import Drawing
+from trundle.making.part import Hole, Made
 from trundle.papers.parts import names, number
-from trundle.papers.pieces import Hole, Piece
 
 BAR_MM = 100.0
 """Length of the check bar."""
@@ -22,13 +22,13 @@ _ABOVE_MM, _BELOW_MM = 46.0, 40.0
 _SIDE_MM = 22.0
 
 
-def template(piece: Piece, vehicle: str) -> Drawing:
+def template(piece: Made, vehicle: str) -> Drawing:
     """The piece with its holes, centre crosses, datum corner and the check bar, all at 1:1."""
     wide = piece.length_mm + 2.0 * _SIDE_MM
     high = piece.height_mm + _ABOVE_MM + _BELOW_MM
     paper = next((p for p in PAPERS if p[0] >= wide and p[1] >= high), None)
     width, height, size = paper or (max(wide, 297.0), max(high, 210.0), "")
-    title = f"{piece.kind}, {names(piece.bogies)}"
+    title = f"{piece.what}, {names(piece.bogies)}"
     d = Drawing(width, height, f"{vehicle}: {title}, drilling template 1:1")
     x0 = 0.5 * (width - piece.length_mm)
     y0 = _BELOW_MM + 0.5 * (height - high)
@@ -54,7 +54,7 @@ def _hole(d: Drawing, x0: float, y0: float, hole: Hole) -> None:
     ]
 
 
-def _dimensions(d: Drawing, x0: float, y0: float, piece: Piece) -> None:
+def _dimensions(d: Drawing, x0: float, y0: float, piece: Made) -> None:
     """Places along the datum edge above the piece, staggered; heights in the list of holes at the top."""
     top = y0 + piece.height_mm
     ordered = sorted(piece.holes, key=lambda h: h.along_mm)
@@ -80,11 +80,11 @@ def _dimensions(d: Drawing, x0: float, y0: float, piece: Piece) -> None:
     d.marks.append(Text(side + 2.0, y0 + 0.5 * piece.height_mm - 1.2, number(piece.height_mm, 1), 2.5))
 
 
-def _heading(d: Drawing, piece: Piece, vehicle: str, title: str, size: str) -> None:
+def _heading(d: Drawing, piece: Made, vehicle: str, title: str, size: str) -> None:
     top = d.height - EDGE_MM
-    steel = f", {piece.steel}" if piece.steel else ""
+    steel = f", {piece.stock.steel}" if piece.stock.steel else ""
     d.marks.append(Text(EDGE_MM, top - 4.0, f"{vehicle}: {title}", 4.0, bold=True))
-    d.marks.append(Text(EDGE_MM, top - 10.0, f"make {piece.count} of {piece.stock}{steel}", 2.8))
+    d.marks.append(Text(EDGE_MM, top - 10.0, f"make {piece.count} of {piece.stock.words}{steel}", 2.8))
     print_on = f"on {size}" if size else f"on a strip {d.width:.0f} x {d.height:.0f} mm, or tiled"
     d.marks.append(
         Text(d.width - EDGE_MM, top - 4.0, f'1:1  print at 100 % {print_on}, never "fit to page"', 2.8, "end")
@@ -114,6 +114,6 @@ def _bar(d: Drawing) -> None:
     )
 
 
-def file_stem(piece: Piece) -> str:
+def file_stem(piece: Made) -> str:
     """A file name for a template: letters, digits and dashes."""
-    return re.sub(r"[^a-z0-9]+", "-", f"{piece.kind} {' '.join(piece.bogies)}".lower()).strip("-")[:80]
+    return re.sub(r"[^a-z0-9]+", "-", f"{piece.what} {' '.join(piece.bogies)}".lower()).strip("-")[:80]

@@ -28,6 +28,9 @@ def across_bending(leaf: LeafAcross, bump_deflection_m: float) -> Bending:
     return Bending(
         what="Leaf",
         stock=f"{leaf.width_mm:g} x {thick:g}",
+        width_mm=leaf.width_mm,
+        thickness_mm=thick,
+        flat_mm=_made_flat_m(leaf) / MM,
         steel=leaf.steel,
         leaves=tuple(cuts),
         ordinates_mm=template(leaf.length_mm * MM, radius * MM, _made_flat_m(leaf)) / MM,

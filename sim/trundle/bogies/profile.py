@@ -34,19 +34,3 @@ def section_of(arm: ArmSection) -> Section:
             return channel(side, arm.wall_m, arm.height_mm * MM)
         case _:
             assert_never(arm.kind)
-
-
-def stock(arm: ArmSection) -> str:
-    """What to ask the merchant for."""
-    tube = f"square tube {arm.side_mm:g} x {arm.side_mm:g} x {arm.thickness_mm or 0:g}"
-    match arm.kind:
-        case "round":
-            return f"round {arm.side_mm:g}" + (f" x {arm.thickness_mm:g} tube" if arm.thickness_mm else " bar")
-        case "flat":
-            return f"flat {arm.side_mm:g} x {arm.thickness_mm:g}"
-        case "square tube":
-            return tube
-        case "channel":
-            return f"{tube}, sawn to a channel {arm.height_mm:g} deep"
-        case _:
-            assert_never(arm.kind)
