@@ -111,13 +111,15 @@ def _stops(sheet: StandingSheet, sizes: Mapping[str, str]) -> list[Notice]:
 
 def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
     found: dict[tuple[str, bool, bool], list[str]] = {}
+    least: dict[str, float] = {}
 
-    def say(text: str, who: str, loud: bool = False, sets: bool = False) -> None:
+    def say(text: str, who: str, loud: bool = False, sets: bool = False, margin: float = math.inf) -> None:
         found.setdefault((text, loud, sets), []).append(who)
+        least[text] = min(least.get(text, math.inf), margin)
 
     for s in springs:
         if (told := _fitted(s)) is not None:
-            say(told.text, s.name, told.loud, told.sets)
+            say(told.text, s.name, told.loud, told.sets, told.margin)
         rest, bump = s.load_margin("standing"), s.load_margin("bump")
         limits = s.limits_MPa
         if rest < 1.0:
@@ -126,6 +128,7 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 s.name,
                 True,
                 True,
+                rest,
             )
         elif bump < 1.0:
             say(
@@ -133,15 +136,17 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 s.name,
                 True,
                 True,
+                bump,
             )
         elif limits is not None:
             if s.state("standing").load_MPa > limits[0]:
                 say(
                     f"the spring works above {limits[0]:.0f} MPa standing (0.6 of yield): it will settle",
                     s.name,
+                    margin=rest,
                 )
             if s.state("bump").load_MPa > limits[1]:
-                say(f"the spring works above {limits[1]:.0f} MPa at full bump (0.75 of yield)", s.name)
+                say(f"the spring works above {limits[1]:.0f} MPa at full bump (0.75 of yield)", s.name, margin=bump)
         if s.endurance < 1.0 and bump >= 1.0:
             say("the spring would tire if it went to full bump over and over (rough guide)", s.name)
         if s.steel is not None and s.steel.name == "unknown scrap":
@@ -152,7 +157,7 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
             )
         worst = next((t for t in s.states if t.when == WORST), None)
         if worst is not None and s.load_margin(WORST) < 1.0:
-            say("the spring yields in the run: it takes a set", s.name, True, True)
+            say("the spring yields in the run: it takes a set", s.name, True, True, s.load_margin(WORST))
         # A free end at droop is how a leaf hangs; it matters only under load.
         when: dict[str, list[str]] = {}
         for state in s.states:
@@ -160,7 +165,7 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
                 when.setdefault(note, []).append("at bump" if state.when == "bump" else state.when)
         for note, states in when.items():
             say(note if len(states) > 1 else f"{states[0]}, {note}", s.name)
-    return [Notice(f"{names(who)}: {text}", loud, sets) for (text, loud, sets), who in found.items()]
+    return [Notice(f"{names(who)}: {text}", loud, sets, least[text]) for (text, loud, sets), who in found.items()]
 
 
 def _fitted(s: SpringSheet) -> Notice | None:
@@ -172,12 +177,14 @@ def _fitted(s: SpringSheet) -> Notice | None:
     if stress > s.yield_MPa:
         # Worked out as if it stayed elastic: above the tensile strength that is no stress any more, only a warning.
         crack = ", and may crack" if stress > s.steel.tensile_Pa / 1e6 else ""
-        return Notice(f"takes a set{crack} as it is fitted: {does} if it stayed elastic, {of}. {_start(s)}", True, True)
+        text = f"takes a set{crack} as it is fitted: {does} if it stayed elastic, {of}. {_start(s)}"
+        return Notice(text, True, True, margin=0.0)  # before all that only a load does
+    left = s.yield_MPa / stress
     share = f"{does} for ever, {stress / s.yield_MPa:.2f} of its yield ({s.yield_MPa:.0f} MPa)"
     if stress > s.limits_MPa[1]:
-        return Notice(f"{share}, before any load: it settles, and may crack at a nick. {_start(s)}", True)
+        return Notice(f"{share}, before any load: it settles, and may crack at a nick. {_start(s)}", True, margin=left)
     if stress > s.limits_MPa[0]:
-        return Notice(f"{share}, before any load: it will settle. {_start(s)}")
+        return Notice(f"{share}, before any load: it will settle. {_start(s)}", margin=left)
     return None
 
 
@@ -251,9 +258,13 @@ def strength_warnings(checks: list[PartMargin], source: str) -> list[Notice]:
     found = []
     for c in checks:
         if c.margin < 1.0:
-            found.append(Notice(f"{c.title} at {c.name} yields at {source}: {c.stress_MPa:.0f} MPa", True, True))
+            found.append(
+                Notice(f"{c.title} at {c.name} yields at {source}: {c.stress_MPa:.0f} MPa", True, True, c.margin)
+            )
         elif c.margin < 1.5 and math.isfinite(c.margin):
-            found.append(Notice(f"{c.title} at {c.name} has only {c.margin:.2f} to yield at {source}"))
+            text = f"{c.title} at {c.name} has only {c.margin:.2f} to yield at {source}"
+            found.append(Notice(text, margin=c.margin))
         if c.endurance is not None and c.endurance < 1.0 <= c.margin:
-            found.append(Notice(f"{c.title} at {c.name} would tire if {source} came over and over (rough guide)"))
+            text = f"{c.title} at {c.name} would tire if {source} came over and over (rough guide)"
+            found.append(Notice(text, margin=c.margin))
     return found
