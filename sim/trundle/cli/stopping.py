@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -11,6 +12,20 @@ STOPPED = 130
 
 class StoppedError(Exception):
     """Ctrl-C came. Its text says what is kept."""
+
+
+@contextmanager
+def hung_up_as_stopped() -> Iterator[None]:
+    """A terminal that is closed in here, or a kill, counts as Ctrl-C, so that what is kept then is kept now."""
+    numbers = [
+        getattr(signal, name) for name in ("SIGHUP", "SIGTERM") if hasattr(signal, name)
+    ]  # Windows has no SIGHUP
+    before = {number: signal.signal(number, signal.default_int_handler) for number in numbers}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 @contextmanager

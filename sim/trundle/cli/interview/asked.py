@@ -13,7 +13,7 @@ from trundle.cli.interview.keeping import keep, place_of_answers
 from trundle.cli.interview.prompts import HOW, Move, ask, say
 from trundle.cli.interview.questions import MOST, QUESTIONS, Question, question_at
 from trundle.cli.new_file import check_free, place_for
-from trundle.cli.stopping import StoppedError
+from trundle.cli.stopping import StoppedError, hung_up_as_stopped
 from trundle.design.answers import load_answers
 from trundle.errors import InputError, Problem
 
@@ -162,6 +162,12 @@ def interview(kept: Path | None, out: Path | None) -> None:
     if out is not None:
         check_free(out)
     say(f"A vehicle of your own, in at most {MOST} questions; none has to be answered. {HOW}")
+    with hung_up_as_stopped():
+        _sitting(running)
+
+
+def _sitting(running: Interview) -> None:
+    """All questions and the proposal; what is answered is kept however it ends."""
     try:
         running.ask_all()
         while True:

@@ -30,7 +30,9 @@ class Move(Enum):
 _WORDS = {
     "?": Move.MORE, "help": Move.MORE, "more": Move.MORE, "back": Move.BACK, "skip": Move.SKIP, "later": Move.SKIP,
     "stop": Move.STOP, "quit": Move.STOP, "exit": Move.STOP, "don't know": Move.UNKNOWN, "dont know": Move.UNKNOWN,
-    "do not know": Move.UNKNOWN, "unknown": Move.UNKNOWN, "no idea": Move.UNKNOWN, "-": Move.UNKNOWN, "": Move.UNKNOWN,
+    "do not know": Move.UNKNOWN, "i don't know": Move.UNKNOWN, "i dont know": Move.UNKNOWN,
+    "i do not know": Move.UNKNOWN, "not sure": Move.UNKNOWN, "no clue": Move.UNKNOWN,
+    "unknown": Move.UNKNOWN, "no idea": Move.UNKNOWN, "-": Move.UNKNOWN, "": Move.UNKNOWN,
 }  # fmt: skip
 
 HOW = (
