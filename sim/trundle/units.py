@@ -22,3 +22,6 @@ MPA = 1e6
 
 NM_PER_DEG = 180.0 / math.pi
 """One newton metre per degree [N.m/rad]."""
+
+RPM = math.pi / 30.0
+"""One turn a minute [rad/s]."""

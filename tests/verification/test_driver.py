@@ -13,6 +13,7 @@ from trundle.law import driver as law
 from trundle.law.state import MEMORY
 from trundle.model.arrays import DRIVE, Floats, Records, records
 from trundle.spec.course import Course
+from trundle.spec.pull import Pull
 from trundle.terrain.instructions import Stop
 from trundle.terrain.slopes import RampDown, RampUp
 
@@ -86,12 +87,58 @@ def test_far_from_its_speed(target: float, speed: float, push: float) -> None:
     assert driver_kernels.motor(drive(500.0, 300.0, 1000.0), memory, speed)[0] == pytest.approx(push)
 
 
+def by_curve(*corners: tuple[float, float]) -> Records:
+    """One DRIVE record of a motor with a curve of these corners [m/s, N]."""
+    d = drive(push=corners[0][1])
+    d.corners = len(corners)
+    for k, (speed, push) in enumerate(corners):
+        d[0].at[k], d[0].gives[k] = speed, push
+    return d
+
+
+def test_a_linear_motor_runs_up_by_its_time_constant() -> None:
+    """m v' = F0 (1 - v/v0) - F: v = v1 (1 - exp(-t/T)), T = m v0/F0, v1 = v0 (1 - F/F0) (any textbook). The step takes
+    the force at its end: v falls short by half a step of acceleration at most, F0 dt / 2 m = 1.3 mm/s."""
+    most, fastest, load = 800.0, 2.0, 200.0
+    it = Mass(by_curve((0.0, most), (fastest, 0.0)))
+    it.driver.target_m_s = 10.0
+    speeds = it.go(load, 3.0)
+    t = DT * np.arange(1, len(speeds) + 1)
+    steady, constant = fastest * (1.0 - load / most), MASS * fastest / most
+    assert np.abs(speeds - steady * (1.0 - np.exp(-t / constant))).max() < 0.5 * DT * most / MASS
+    assert float(it.go(load, 20.0 * constant)[-1]) == pytest.approx(steady, rel=1e-6)
+
+
+def test_the_kernel_pushes_as_the_file_says() -> None:
+    """Of a bent curve at any speed what `Pull.both_N` says (numpy.interp), its slope by finite differences; nothing
+    beyond its highest speed, where only the brake holds back; no energy is made while it is pushed back."""
+    corners = ((0.0, 900.0), (0.4, 900.0), (1.0, 500.0), (1.6, 0.0))
+    d, pull = by_curve(*corners), Pull(900.0, corners=corners)
+    memory = records(MEMORY, 1)
+    memory[0].driver.target_m_s = 99.0
+    for speed in np.linspace(-1.0, 3.0, 401):
+        push, slope = driver_kernels.motor(d, memory, speed)
+        assert push == pytest.approx(float(pull.both_N(speed)), abs=1e-9)
+        ahead, behind = (driver_kernels.motor(d, memory, speed + h)[0] for h in (1e-7, -1e-7))
+        if all(abs(speed - v) > 1e-6 for v, _ in corners):
+            assert slope == pytest.approx((ahead - behind) / 2e-7, abs=1e-3)
+    memory[0].driver.target_m_s = 2.0
+    assert driver_kernels.motor(d, memory, 1.9)[0] == 0.0
+    assert driver_kernels.motor(d, memory, 2.5)[0] == -float(d[0].brake)
+
+
+CURVES = (None, ((0.0, 2500.0), (0.2, 2500.0), (0.9, 0.0)))
+
+
+@pytest.mark.parametrize("curve", CURVES, ids=["power", "curve"])
 @pytest.mark.parametrize("backwards", [0.0, 1.0])
 @pytest.mark.parametrize("held", [0.0, 1.0])
 @pytest.mark.parametrize("lasting", [-1500.0, 0.0, 700.0, 1500.0])
-def test_push_never_rises_with_speed(backwards: float, held: float, lasting: float) -> None:
+def test_push_never_rises_with_speed(
+    backwards: float, held: float, lasting: float, curve: tuple[tuple[float, float], ...] | None
+) -> None:
     """So the balance with inertia and traction, which rise with speed, has one root; and its slope is the push's."""
-    d = drive(power=900.0)
+    d = drive(power=900.0) if curve is None else by_curve(*curve)
     memory = records(MEMORY, 1)
     driver = memory[0].driver
     driver.backwards, driver.held, driver.lasting_N = backwards, held, lasting
@@ -112,9 +159,10 @@ def test_push_never_rises_with_speed(backwards: float, held: float, lasting: flo
             assert (above[0] - below[0]) / (2.0 * h) == pytest.approx(below[1], rel=1e-3, abs=1e-3)
 
 
-def test_backwards_mirrors_forwards() -> None:
+@pytest.mark.parametrize("curve", CURVES, ids=["power", "curve"])
+def test_backwards_mirrors_forwards(curve: tuple[tuple[float, float], ...] | None) -> None:
     """Push, power and brake to the rear as to the front (symmetry)."""
-    d = drive(power=900.0)
+    d = drive(power=900.0) if curve is None else by_curve(*curve)
     memory = records(MEMORY, 1)
     driver = memory[0].driver
     for target, lasting, u in ((0.5, 300.0, 0.48), (2.0, 0.0, 1.0), (0.3, 0.0, 2.0), (0.3, -200.0, 0.31)):

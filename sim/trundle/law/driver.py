@@ -58,8 +58,26 @@ def hold(d, was, asked, target):
 
 
 @inner
+def on_curve(d, speed):
+    """The same of a motor by its curve: straight between its corners."""
+    last = d.corners - 1
+    if speed < d.at[0]:
+        return d.gives[0], 0.0
+    if speed >= d.at[last]:
+        return 0.0, 0.0
+    k = 1
+    while speed >= d.at[k]:
+        k += 1
+    slope = (d.gives[k] - d.gives[k - 1]) / (d.at[k] - d.at[k - 1])
+    return d.gives[k - 1] + slope * (speed - d.at[k - 1]), slope
+
+
+@inner
 def full_push(d, speed):
-    """The most that the motor gives at a speed in its direction of travel [N], and its slope by that speed."""
+    """The most that the motor gives at a speed in its direction of travel [N], and its slope by that speed: of a motor
+    with a curve no more than at standstill while it is pushed back, and nothing beyond its highest speed."""
+    if d.corners > 0:
+        return on_curve(d, speed)
     if speed * d.push > d.power:
         return d.power / speed, -d.power / (speed * speed)
     return d.push, 0.0

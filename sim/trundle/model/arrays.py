@@ -25,6 +25,9 @@ BLOCK = 16
 DEEPEST_SAG = 0.25
 """A free span of the top run never hangs deeper than this share of its length: from there on it lies on something."""
 
+MOST_CORNERS = 26
+"""A motor's pull over speed may have so many (spec.pull.MOST_CORNERS)."""
+
 MOST_BOGIES = 12
 """A file may have so many; each has at most two pivots and two wheel stations."""
 
@@ -149,6 +152,9 @@ BAND = record(
 DRIVE = record(
     ("push", "f8"),  # the most that the motor gives, both sides [N]
     ("power", "f8"),  # [W]
+    ("corners", "i8"),  # of a motor by its curve: so many of the next; 0: push and power are all
+    ("at", "f8", (MOST_CORNERS,)),  # speed [m/s], rising, and the most that it pushes there [N], never rising, last 0
+    ("gives", "f8", (MOST_CORNERS,)),
     ("brake", "f8"),  # [N]
     ("grip", "f8"),
     ("shear", "f8"),  # shear displacement at which all grip is used [m]

@@ -15,6 +15,7 @@ from trundle.model.give import Give, answers_s, belly_give, dent_N, end_give, lo
 from trundle.model.loop import hanging, top_run, top_stiffness
 from trundle.model.rubber import bounce_damp, ring_bedding
 from trundle.spec.moving import parts_of
+from trundle.spec.pull import pull_of
 from trundle.spec.track import Track
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM, N_PER_MM, G
@@ -352,12 +353,10 @@ def _drive_row(vehicle: Vehicle, parts: Parts, band_kg: float) -> Records:
     drive, track = vehicle.drive, vehicle.track
     rows = records(arrays.DRIVE, 1)
     row = rows[0]
-    if drive.push_N is not None:
-        row.push = drive.push_N
-    else:
-        assert drive.torque_Nm is not None
-        row.push = drive.torque_Nm / vehicle.drive_radius_m
-    row.power = drive.power_W if drive.power_W is not None else math.inf
+    pull = pull_of(vehicle)
+    row.push, row.power, row.corners = pull.most_N, pull.power_W, len(pull.corners)
+    for k, (speed, push) in enumerate(pull.corners):
+        row.at[k], row.gives[k] = speed, push
     row.brake, row.grip, row.radius = drive.brake_N, drive.grip, vehicle.drive_radius_m
     row.shear = drive.grip_shear_mm * MM
     row.contact_length = max(_ground_length(parts, track), 0.05)

@@ -11,13 +11,18 @@ from trundle.fields.sketch import Around, Sketch
 from trundle.fields.speed import SpeedMS
 from trundle.fields.step import Kept, Times
 from trundle.spec.drive_drawing import drive_sketches
+from trundle.spec.motor import Battery, Motor
 
 Steering = Literal["a motor each side", "clutch and brake"]
 """By what it turns."""
 
+ONE_OF = "one of torque_Nm, push_N and a table [drive.motor]"
+"""By what a file says how hard it pushes."""
+
 
 class Drive(Spec):
-    """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle.
+    """Motor, brake and grip. Torques are both sides together, at the sprocket (or wheel) axle. How hard it pushes is
+    given once: torque_Nm or push_N (each with power_W, if there is a limit), or a table [drive.motor].
 
     Also called: motor, engine, drivetrain, gearbox, transmission, traction.
     """
@@ -49,7 +54,7 @@ grip = 0.7
 
     torque_Nm: Annotated[float, Field(ge=0.1, le=100_000), Times(1.25)] | None = None
     """The most that the motor gives at the sprocket axle, both sides, N.m: motor torque x gear ratio x efficiency, both
-    sides together. This or push_N.
+    sides together. This or push_N, or a table [drive.motor].
 
     Usual: weight in N x sprocket radius in m x 0.5 to 1.
     Measure: a bar of 0.5 m on the sprocket shaft, its end on a bathroom scale, full throttle for a moment: kg x 9.81 x
@@ -59,7 +64,8 @@ grip = 0.7
     """
 
     push_N: Annotated[float, Field(ge=1, le=200_000), Times(1.25)] | None = None
-    """The same as a force at the track (or at the wheels' treads), both sides together, N. This or torque_Nm.
+    """The same as a force at the track (or at the wheels' treads), both sides together, N. This or torque_Nm, or a
+    table [drive.motor].
 
     Usual: 0.5 to 1 of the weight.
     Measure: tie it to a post through a crane scale and pull, on ground where it does not slip: kg x 9.81.
@@ -69,6 +75,7 @@ grip = 0.7
 
     power_W: Annotated[float, Field(ge=1, le=1_000_000), Times(1.25)] | None = None
     """The most power that the motor gives, W: the faster it goes, the less it pushes. Left out: no limit.
+    With torque_Nm or push_N; a [drive.motor] has its own curve.
 
     Usual: 5 to 15 W for each kg of the whole vehicle.
     Measure: the motor's plate, less a fifth for gears and chain; or weight in N x height climbed / seconds.
@@ -113,10 +120,28 @@ grip = 0.7
     Also called: skid steering, tank steering, differential steering, steering levers, neutral turn.
     """
 
+    motor: Motor | None = None
+    """The motor by its torque over speed, with ratio and efficiency, in place of torque_Nm or push_N: [drive.motor].
+    The run then pushes as it can at its speed; heat and battery are told."""
+
+    battery: Battery | None = None
+    """What it draws from: [drive.battery]. Left out: no range is told."""
+
     @model_validator(mode="after")
     def _pull_once(self) -> Drive:
-        if (self.torque_Nm is None) == (self.push_N is None):
-            raise PlacedError("give the motor's limit once: torque_Nm or push_N", "torque_Nm", allowed="one of the two")
+        given = [n for n in ("torque_Nm", "push_N", "motor") if getattr(self, n) is not None]
+        if len(given) != 1:
+            said = (
+                f"how hard it pushes is given {len(given)} times: {' and '.join(given)}"
+                if given
+                else ("nothing says how hard it pushes")
+            )
+            raise PlacedError(said, given[-1] if given else "torque_Nm", allowed=ONE_OF)
+        if self.motor is not None and self.power_W is not None:
+            raise PlacedError(
+                "power_W is a limit on torque_Nm or push_N; the motor's curve has its own power", "power_W",
+                allowed="left out beside [drive.motor]",
+            )  # fmt: skip
         return self
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:

@@ -56,6 +56,8 @@ def _push(around: Around) -> Sketch:
         Note("torque_Nm", polar(sprocket, 0.7 * radius, -20.0)),
         Note("push_N", (-4.3 * radius, ground)),
         Note("power_W", motor),
+        Note("motor", (x - long, y)),
+        Note("battery", (x, y - tall)),
         Note("brake_N", polar(sprocket, 0.3 * radius, 150.0)),
         Note("steering", polar(motor, 0.3 * radius, 230.0)),
         Note("grip", (axle[0], ground)),

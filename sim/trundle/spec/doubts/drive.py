@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from trundle.errors import Problem
 from trundle.spec.doubts.loads import Loads
+from trundle.spec.pull import pull_of
 from trundle.units import G
 
 if TYPE_CHECKING:
@@ -27,8 +28,8 @@ def doubts(vehicle: Vehicle, loads: Loads) -> Iterator[Problem]:
             f"{drive.speed_m_s:g} m/s are {3.6 * drive.speed_m_s:.3g} km/h: in m/s? Walking pace is 1.4",
             "drive.speed_m_s",
         )
-    field = "push_N" if drive.push_N is not None else "torque_Nm"
-    push = drive.push_N if drive.push_N is not None else (drive.torque_Nm or 0.0) / vehicle.drive_radius_m
+    field = next(n for n in ("push_N", "torque_Nm", "motor") if getattr(drive, n) is not None)
+    push = pull_of(vehicle).most_N
     if not WEAK < push / weight < STRONG:
         yield Problem(
             f"it pushes the vehicle with {push:.0f} N, which weighs {weight:.0f} N: both sides together, at "
