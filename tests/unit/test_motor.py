@@ -94,3 +94,23 @@ def test_bad_motors_are_refused(change: dict[str, Any], field: str, said: str) -
 def shipped_with(motor: dict[str, Any], **drive: Any) -> Vehicle:
     """The shipped vehicle with a motor in place of its torque."""
     return shipped(torque_Nm=None, motor=motor, **drive)
+
+
+@pytest.mark.parametrize(
+    ("drive", "field", "said"),
+    [
+        ({"torque_Nm": 100.0}, "motor", "how hard it pushes is given by torque_Nm and by motor"),
+        ({"torque_Nm": 100.0, "push_N": 90.0}, "motor", "given by torque_Nm and by push_N and by motor"),
+        ({"power_W": 900.0}, "power_W", "the motor's curve has its own power"),
+        ({"motor": None}, "torque_Nm", "nothing says how hard it pushes"),
+        ({"battery": {"energy_Wh": 500.0, "most_A": 40.0}}, "battery.most_A", "without volts"),
+        ({"battery": {"energy_Wh": 500.0, "usable": 80.0}}, "battery.usable", "1"),
+    ],
+)
+def test_contradictions_beside_a_motor_are_refused(drive: dict[str, Any], field: str, said: str) -> None:
+    """One message, which names the field and what is wrong."""
+    with pytest.raises(InputError) as told:
+        shipped(**{"torque_Nm": None, "motor": MOTOR, **drive})
+    (problem,) = told.value.problems
+    assert problem.field == f"drive.{field}"
+    assert said in str(problem)

@@ -130,13 +130,10 @@ grip = 0.7
     @model_validator(mode="after")
     def _pull_once(self) -> Drive:
         given = [n for n in ("torque_Nm", "push_N", "motor") if getattr(self, n) is not None]
-        if len(given) != 1:
-            said = (
-                f"how hard it pushes is given {len(given)} times: {' and '.join(given)}"
-                if given
-                else ("nothing says how hard it pushes")
-            )
-            raise PlacedError(said, given[-1] if given else "torque_Nm", allowed=ONE_OF)
+        if not given:
+            raise PlacedError("nothing says how hard it pushes", "torque_Nm", allowed=ONE_OF)
+        if given[1:]:
+            raise PlacedError(f"how hard it pushes is given by {' and by '.join(given)}", given[-1], allowed=ONE_OF)
         if self.motor is not None and self.power_W is not None:
             raise PlacedError(
                 "power_W is a limit on torque_Nm or push_N; the motor's curve has its own power", "power_W",
