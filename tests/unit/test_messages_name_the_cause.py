@@ -162,7 +162,7 @@ def test_spare_columns_of_a_survey_are_no_decimal_commas(content: str, tmp_path:
         ({"track.idler.rim_rubber_mm": 199}, "track.idler.rim_rubber_mm: rim_rubber_mm is 199, but the idler has"),
         ({"track.sprocket.rim_rubber_mm": 199}, "track.sprocket.rim_rubber_mm: rim_rubber_mm is 199, but the sprocket"),
         ({"hull.belly_mm": [[0, 0], [50, 0], [40, 0]]}, "hull.belly_mm[3]: points must run from tail to nose"),
-        ({"drive.push_N": 500}, "drive.torque_Nm: give the motor's limit once"),
+        ({"drive.push_N": 500}, "drive.push_N: how hard it pushes is given by torque_Nm and by push_N"),
     ],
 )
 def test_a_table_that_contradicts_itself_names_field_and_range(changes: dict[str, Any], words: str) -> None:

@@ -184,7 +184,7 @@ def test_the_line_is_named(tmp_path: Path, pattern: str, new: str, words: str) -
         ({"track.roller.1.at_mm": [520, -200]}, "a return roller must be above the road wheels"),
         ({"track.roller.1.at_mm": [-900, 165]}, "a return roller must lie between sprocket and idler"),
         ({"track.tension_N": 500}, "say how it is set once: sag_mm or tension_N"),
-        ({"drive.push_N": 500}, "drive.push_N: how hard it pushes is given by torque_Nm and by push_N (allowed: one of torque_Nm, push_N"),
+        ({"drive.push_N": 500}, "drive.push_N: how hard it pushes is given by torque_Nm and by push_N"),
         (
             {"bogie.front.stops.bump_axle_above_pivot_mm": 3},
             "give the bump stop once (bump_below_level_deg and bump_axle_above_pivot_mm given)",
