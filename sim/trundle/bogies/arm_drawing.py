@@ -10,7 +10,7 @@ import numpy as np
 
 from trundle.fields.shape import Points, Shape, area, disc, line
 from trundle.fields.sketch import XY, Around, Mark, Note, Sketch, Span, Turn
-from trundle.fields.sketch_parts import arc, arrow, between, box, middle_of, polar, thin, wheel
+from trundle.fields.sketch_parts import arc, arrow, axle_direction_deg, between, box, middle_of, polar, thin, wheel
 from trundle.springs import Arm, Mount, Spring
 from trundle.springs.answers import Pose
 from trundle.units import DEG, MM
@@ -66,7 +66,7 @@ class Standing:
 
     def direction_deg(self, below_deg: float) -> float:
         """From the pivot towards an axle so far below level, anticlockwise from forward."""
-        return -below_deg if self.sign > 0.0 else 180.0 + below_deg
+        return axle_direction_deg(self.sign, below_deg)
 
     def shapes(self) -> tuple[Shape, ...]:
         """The arm with its pivot."""

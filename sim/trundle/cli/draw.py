@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trundle.cli.inputs import check_not_its_own
 from trundle.errors import InputError, Problem
 from trundle.record.files import write_bytes
 from trundle.spec.doubts import doubts
@@ -69,8 +70,7 @@ def _check_target(file: Path, source: Path, page: str | None) -> None:
     suffix = file.suffix.lower()
     if suffix not in FORMATS:
         raise InputError(Problem(f'cannot draw a "{file.suffix}" file', field="--out", allowed=".pdf, .png or .svg"))
-    if file.exists() and file.resolve() == source.resolve():
-        raise InputError(Problem("is the vehicle's own file; another is wanted", field="--out", file=str(file)))
+    check_not_its_own(file, source, "--out")
     if page is not None:
         if suffix == ".pdf":
             raise InputError(Problem("a .pdf has all pages", field="--page", allowed="with .png or .svg"))
@@ -111,6 +111,8 @@ def _write(plan: Plan, file: Path, page: str | None) -> None:
         write_bytes(target, made, "--out")
         scale = f", the vehicle {plan.scale}" if number == 1 else ""
         click.echo(f"Drawn in {target}: page {number} of {len(plan.pages)}{scale}.")
+    if len(numbers) < len(plan.pages):
+        click.echo(f"--page N or --page all draws the others, a .pdf has all {len(plan.pages)}.")
 
 
 def _show(plan: Plan) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
+from trundle.errors import InputError, Problem
 from trundle.result.inputs import CourseInput, VehicleInput, course_input, vehicle_input
 from trundle.spec.doubts import doubts
 from trundle.spec.reader import parse_settings
@@ -30,6 +33,12 @@ def tell_doubts(given: VehicleInput) -> None:
     """What looks like a slip of the pen, on stderr."""
     for doubt in doubts(given.vehicle):
         click.echo(f"note: {given.path}: {doubt}", err=True)
+
+
+def check_not_its_own(file: str | Path, source: Path | None, option: str) -> None:
+    """Raises InputError where a command would write over the vehicle that it reads."""
+    if source is not None and Path(file).resolve() == source.resolve():
+        raise InputError(Problem("is the vehicle's own file; another is wanted", option, file=str(file)))
 
 
 def course_file(name: str, settings: tuple[str, ...] = ()) -> CourseInput:

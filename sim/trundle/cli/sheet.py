@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import tell_doubts
+from trundle.cli.inputs import check_not_its_own, tell_doubts
 from trundle.errors import InputError, Problem
 from trundle.result.inputs import vehicle_input
 from trundle.spec.reader import parse_settings
@@ -51,8 +51,8 @@ def sheet(
         check_factor(factor)
     file = vehicle_input(vehicle, parse_settings(settings))
     for option, out in (("--html", html_file), ("--pdf", pdf_file)):
-        if out is not None and file.path is not None and Path(out).resolve() == file.path.resolve():
-            raise InputError(Problem("is the vehicle's own file; another is wanted", option, file=out))
+        if out is not None:
+            check_not_its_own(out, file.path, option)
     from trundle.papers.document import whole_sheet
 
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
@@ -38,6 +39,15 @@ class PlacedError(ValueError):
 
 PlaceMm = Annotated[float, Field(ge=-20_000, le=20_000)]
 """A coordinate on a vehicle, mm: within 20 m of its datum."""
+
+
+@dataclass(frozen=True)
+class Axes:
+    """Stands in the type of a pair of numbers: what they are, where they are not [forward, up]."""
+
+    first: str = "forward"
+    second: str = "up"
+
 
 PointMm = Annotated[tuple[PlaceMm, PlaceMm], Field(strict=False)]
 """A point [forward, up] in mm."""

@@ -86,3 +86,9 @@ def hull_of(points: Points) -> Points:
 
 def _turns(a: XY, b: XY, c: XY) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def axle_direction_deg(sign: float, below_deg: float) -> float:
+    """From a pivot towards an axle so far below level, anticlockwise from forward. sign: 1 if the arm points
+    forward."""
+    return -below_deg if sign > 0.0 else 180.0 + below_deg

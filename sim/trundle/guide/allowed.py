@@ -10,6 +10,7 @@ from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from trundle.fields.base import Axes
 from trundle.fields.step import Better, By, Kept, Move, Sizes, Stock, Times, step_of
 from trundle.fields.stock import OneOf
 from trundle.guide.tables import models_in
@@ -36,11 +37,17 @@ def allowed(field: FieldInfo, unit: str) -> str:
         return f"text in quotes, up to {most} letters" if most else "text in quotes"
     bounds = _bounds(marks, unit)
     kind = "a whole number," if base is int else ""
+    axes = _axes(field)
     if _points(field.annotation):
-        kind = "points [forward, up], each"
+        kind = f"points [{axes.first}, {axes.second}], each"
     elif get_origin(base) is tuple or base is tuple:
-        kind = "two numbers [forward, up], each"
+        kind = f"two numbers [{axes.first}, {axes.second}], each"
     return " ".join(w for w in (kind, bounds) if w).rstrip(",") or "a number"
+
+
+def _axes(field: FieldInfo) -> Axes:
+    """What a pair of numbers stands for."""
+    return next((m for m in _marks(field.annotation, field.metadata) if isinstance(m, Axes)), Axes())
 
 
 def left_out(field: FieldInfo) -> str:
@@ -77,7 +84,7 @@ def change(field: FieldInfo, unit: str) -> str:
         case Sizes(rows=rows):
             return "to the next size: " + "; ".join(", ".join(r) for r in rows)
         case Move(along_mm=along, up_mm=up):
-            ways = [f"{along:g} mm forward or back"] * bool(along) + [f"{up:g} mm up or down"] * bool(up)
+            ways = [f"{along:g} mm {_axes(field).first} or back"] * bool(along) + [f"{up:g} mm up or down"] * bool(up)
             return f"by {' and '.join(ways)}"
     return ""
 

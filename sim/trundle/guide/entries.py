@@ -25,6 +25,11 @@ class Entry:
         return f"{self.table.path}.{self.name}" if self.table.path else self.name
 
     @property
+    def paths(self) -> list[str]:
+        """Of every place where its table stands."""
+        return [f"{p}.{self.name}" if p else self.name for p in self.table.paths]
+
+    @property
     def asked(self) -> str:
         """The words that ask for this entry and no other."""
         if self.table.family or not self.table.path:
@@ -89,7 +94,7 @@ def entry_for(path: str, kind: str = "") -> Entry | None:
     """The entry of a field as an error or --set names it: `bogie.front.spring.width_mm`, `obstacle.2.height_mm`,
     `track.roller[1].at_mm`. kind: of the table, where several have the field. None if no field stands there."""
     parts = tuple(path.replace("[", ".").replace("]", "").split("."))
-    found = [e for e in entries() if any(fits(parts, p) for p in _paths(e))]
+    found = [e for e in entries() if any(fits(parts, p) for p in e.paths)]
     return next((e for e in found if e.table.name == kind), found[0] if found else None)
 
 
@@ -104,7 +109,3 @@ def _fits(parts: tuple[str, ...], path: tuple[str, ...]) -> bool:
     if path[0] == ANY:
         return _fits(parts, path[1:]) or _fits(parts[1:], path[1:])
     return parts[0] == path[0] and _fits(parts[1:], path[1:])
-
-
-def _paths(entry: Entry) -> list[str]:
-    return [f"{p}.{entry.name}" if p else entry.name for p in entry.table.paths]

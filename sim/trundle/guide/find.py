@@ -95,7 +95,7 @@ def _by_path(asked: str) -> list[Topic]:
     parts = [p.strip() for p in path.split(".")]
     # Without names first: bogie.arm is the arm of a bogie before it is a bogie called arm.
     for fitting in (_bare_path, fits):
-        fields: list[Topic] = [e for e in _plain_entries() if any(fitting(parts, p) for p in _paths(e))]
+        fields: list[Topic] = [e for e in _plain_entries() if any(fitting(parts, p) for p in e.paths)]
         places = [t for t in tables() if any(p and fitting(parts, p) for p in t.paths)]
         if fields or places:
             return fields or _as_family(places)
@@ -104,7 +104,7 @@ def _by_path(asked: str) -> list[Topic]:
     if owners:
         return owners
     # The end of a path will do, if it is more than a name.
-    ends: list[Topic] = [e for e in _plain_entries() if any(_ends(parts, p) for p in _paths(e))]
+    ends: list[Topic] = [e for e in _plain_entries() if any(_ends(parts, p) for p in e.paths)]
     return ends or _as_family([t for t in tables() if any(_ends(parts, p) for p in t.paths)])
 
 
@@ -236,10 +236,6 @@ def _bare(entry: Entry) -> str:
         if end and entry.name.endswith(f"_{end}"):
             return entry.name.removesuffix(f"_{end}")
     return entry.name
-
-
-def _paths(entry: Entry) -> list[str]:
-    return [f"{p}.{entry.name}" if p else entry.name for p in entry.table.paths]
 
 
 def _bare_path(parts: Sequence[str], path: str) -> bool:

@@ -9,7 +9,7 @@ from typing import Annotated
 import numpy as np
 from pydantic import Field
 
-from trundle.fields.base import PointMm
+from trundle.fields.base import Axes, PointMm
 from trundle.fields.shape import Points, Shape
 from trundle.fields.sketch import Around, Mark, Note, Sketch, Span
 from trundle.fields.sketch_parts import placed, thin
@@ -36,7 +36,7 @@ class BetweenSeats(ArmSpring):
     Also called: motion ratio, leverage
     """
 
-    anchor_mm: Annotated[PointMm, Move(5, 5)]
+    anchor_mm: Annotated[PointMm, Axes("towards the axle", "up"), Move(5, 5)]
     """Upper seat or eye on the hull, measured from the arm's pivot (not from the hull's datum): towards the axle, then
     up, mm.
 

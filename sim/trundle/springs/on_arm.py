@@ -8,7 +8,7 @@ import numpy as np
 
 from trundle.fields.shape import Points, Shape, area, disc, line
 from trundle.fields.sketch import XY, Around, Mark, Note, Round, Sketch, Span, Turn
-from trundle.fields.sketch_parts import arc, polar, thin
+from trundle.fields.sketch_parts import arc, axle_direction_deg, polar, thin
 from trundle.springs.answers import Pose
 from trundle.springs.laws import Arm
 from trundle.units import DEG, MM
@@ -41,7 +41,7 @@ class OnArm:
 
     def direction_deg(self, below_deg: float) -> float:
         """From the pivot towards an axle so far below level, anticlockwise from forward."""
-        return -below_deg if self.sign > 0.0 else 180.0 + below_deg
+        return axle_direction_deg(self.sign, below_deg)
 
     def shapes(self, top_mm: float = BAR_MM) -> tuple[Shape, ...]:
         """Bar, pivot, axle, and the wheel's outline. top_mm: its upper face above the line of pivot and axle."""

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar, Literal, Protocol
 import numpy as np
 from pydantic import Field, model_validator
 
-from trundle.fields.base import PlacedError, PointMm, Spec
+from trundle.fields.base import Axes, PlacedError, PointMm, Spec
 from trundle.fields.shape import disc
 from trundle.fields.sketch import Around, Note, Sketch, Span
 from trundle.fields.sketch_parts import box
@@ -104,7 +104,9 @@ class TablePad(Spec):
 
     kind: Literal["table pad"] = "table pad"
 
-    points: Annotated[tuple[PointMm, ...], Field(strict=False, min_length=2, max_length=200)]
+    points: Annotated[
+        tuple[PointMm, ...], Axes("pressed, mm", "force, N"), Field(strict=False, min_length=2, max_length=200)
+    ]
     """Points [pressed mm, force N], both rising, the first [0, 0].
 
     Usual: four to six points, up to two thirds of the pad's height.
