@@ -11,11 +11,11 @@ from pathlib import Path
 import numpy as np
 
 from trundle.drawing.clash import overlap
+from trundle.drawing.holds import box_of
 from trundle.drawing.marks import Text
 from trundle.drawing.sheet import Drawing
 from trundle.elevation.plan import Plan, drawn_plan
 from trundle.elevation.subject import Subject, standing_subject
-from trundle.elevation.view import box_of
 from trundle.papers.ground import stand_level
 from trundle.spec.readable import read_anyhow
 from trundle.spec.shipped import find

@@ -7,8 +7,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-Pen = Literal["cut", "thin", "axis", "bar", "ground", "soft", "outline", "dimension", "accent", "pale", "fault"]
-"""outline: of a part in a sketch. dimension: lines and words of dimensions. accent: of the one that is meant; pale: of
+Pen = Literal[
+    "cut", "thin", "axis", "bar", "ground", "soft", "outline", "dimension", "accent", "pale", "fault", "hidden", "frame"
+]  # fmt: skip
+"""cut: an edge that is seen. hidden: one that is not, dashed. frame: round a sheet. outline: of a part in a
+sketch. dimension: lines and words of dimensions. accent: of the one that is meant; pale: of
 the others then. fault: what is wrong."""
 
 Tone = Literal["steel", "spring", "rubber", "hole", "ink", "accent", "pale", "fault", "paper"]
@@ -30,6 +33,8 @@ WIDTH_MM: dict[Pen, float] = {
     "accent": 0.4,
     "pale": 0.13,
     "fault": 0.5,
+    "hidden": 0.25,
+    "frame": 0.7,
 }
 """Line widths on paper."""
 
@@ -50,9 +55,11 @@ INK: dict[Pen, RGB] = {
     "accent": (0, 88, 168),
     "pale": _grey(186),
     "fault": (188, 28, 10),
+    "hidden": _grey(0),
+    "frame": _grey(0),
 }
 
-DASH_MM: dict[Pen, tuple[float, float] | None] = {**dict.fromkeys(INK), "axis": (4.0, 1.0)}
+DASH_MM: dict[Pen, tuple[float, float] | None] = {**dict.fromkeys(INK), "axis": (4.0, 1.0), "hidden": (2.4, 0.9)}
 
 FILL: dict[Tone, RGB] = {
     "steel": (223, 228, 231),

@@ -5,12 +5,12 @@ The datum is a small circle, each place an arrowhead; words stand beyond the lin
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from trundle.drawing.font import width_of
-from trundle.drawing.marks import Circle, Line, Mark, Text, arrowhead
+from trundle.drawing.marks import Circle, Group, Line, Mark, Plain, Text, arrowhead
 from trundle.drawing.pens import Corner, Pen
 from trundle.drawing.placed import Style
 
@@ -22,16 +22,20 @@ JOG_MM = 5.0
 
 @dataclass(frozen=True)
 class Reading:
-    """A place on the tape: where on paper it is, and what is written of it. pen: another than of a dimension."""
+    """A place on the tape: where on paper it is, and what is written of it. pen: another than of a dimension. name: its
+    marks are a group of that name."""
 
     at: Corner
     words: str
     pen: Pen = "dimension"
+    name: str = ""
 
 
-def running(datum: Corner, level: float, side: Side, readings: Sequence[Reading], style: Style) -> list[Mark]:
+def running(
+    datum: Corner, level: float, side: Side, readings: Sequence[Reading], style: Style, name: str = ""
+) -> list[Mark]:
     """The tape. datum: where it begins; level: where on paper it lies (y of a level one, x of an upright one); side:
-    of the part on which it is, and so of the line on which the words are."""
+    of the part on which it is, and so of the line on which the words are; name: of its beginning's group."""
     if not readings:
         return []
     across = side in ("above", "below")
@@ -49,21 +53,24 @@ def running(datum: Corner, level: float, side: Side, readings: Sequence[Reading]
     found.append(Line(*place(min(reach), 0.0), *place(max(reach), 0.0), "dimension"))
     begin = min((abs(level - datum[j]) - style.gap), abs(level - datum[j]))
     found.append(Line(*place(zero, -begin), *place(zero, style.past), "axis"))
-    found.append(Circle(*place(zero, 0.0), 0.8, "dimension", tone="paper"))
+    ring = Circle(*place(zero, 0.0), 0.8, "dimension", tone="paper")
+    found.append(Group(name, (ring,)) if name else ring)
     for reading, spot in zip(readings, spots, strict=True):
         at = reading.at[i]
+        own: list[Plain] = []
         from_it = abs(level - reading.at[j]) - style.gap
-        found.append(Line(*place(at, -max(from_it, 0.0)), *place(at, style.past), "axis"))
+        own.append(Line(*place(at, -max(from_it, 0.0)), *place(at, style.past), "axis"))
         if abs(at - zero) > 0.5 * style.arrow:
             towards = (0.0 if at > zero else 180.0) + (0.0 if across else 90.0)
-            found.append(arrowhead(*place(at, 0.0), towards, style.arrow, reading.pen))
-        found.append(Line(*place(at, style.past), *place(spot, JOG_MM), "axis"))
-        found.append(_words(place, spot, reading, side, style))
+            own.append(arrowhead(*place(at, 0.0), towards, style.arrow, reading.pen))
+        own.append(Line(*place(at, style.past), *place(spot, JOG_MM), "axis"))
+        own.append(words_of(place, spot, reading, side, style))
+        found += [Group(reading.name, tuple(own))] if reading.name else own
     return found
 
 
-def _words(place: object, spot: float, reading: Reading, side: Side, style: Style) -> Text:
-    assert callable(place)
+def words_of(place: Callable[[float, float], Corner], spot: float, reading: Reading, side: Side, style: Style) -> Text:
+    """What stands beyond the line. place: on paper, by the way along the line and off it; spot: along it."""
     half = 0.5 * style.text
     turn, anchor, foot = {
         "above": (90.0, "start", spot + half),

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trundle.drawing.arrange import Room, arranged
+from trundle.drawing.holds import holds
 from trundle.drawing.marks import Line, Mark, Text, arrowhead
 from trundle.drawing.part import outlines
 from trundle.drawing.pens import Corner
@@ -117,7 +118,7 @@ def drawn(
         readings = [Reading(frame.at(*d.at), told[id(d)], inks.dimension(d.path)) for d in found]
         fixed += running(frame.at(0.0, 0.0), levels[side], side, readings, STYLE)
     fixed += [*_loads(loads, frame), *_heights(heights, frame)]
-    hold = [_as_placed(fixed)]
+    hold = [holds(fixed)]
     window = (x0 - off["left"] + 1.0, y0 + 4.0, x1 + off["right"] - 1.0, levels["above"] - 1.5)
     around = (x0, y0, x1, y1)
     choices = [_places(d, inks, frame, around) for d in placed]
@@ -199,24 +200,3 @@ def _unit(a: Corner, b: Corner) -> Corner:
     run = np.subtract(b, a)
     size = float(np.hypot(*run))
     return (float(run[0]) / size, float(run[1]) / size) if size > 0.0 else (1.0, 0.0)
-
-
-def _as_placed(marks: Sequence[Mark]) -> list[Placed]:
-    """Marks that have their place, for others to mind."""
-    found = []
-    for m in marks:
-        if isinstance(m, Line):
-            found.append(Placed(0.0, [(m.x0, m.y0, m.x1, m.y1)], [], None, lambda pen: []))
-        elif isinstance(m, Text):
-            found.append(Placed(0.0, [], [], box_of(m), lambda pen: []))
-    return found
-
-
-def box_of(text: Text) -> tuple[float, float, float, float, float]:
-    """The room of a text: middle, half its width and height, turn [rad]."""
-    turn = np.radians(text.turn_deg)
-    label = Label((text.text,), Style(text=text.size, bold=text.bold))
-    along = (0.5 - text.shift) * label.width
-    box = label.box(text.x + along * float(np.cos(turn)), text.y + along * float(np.sin(turn)), float(turn))
-    assert box is not None
-    return box

@@ -1,0 +1,46 @@
+"""Marks that have their place already, for dimensions that still choose theirs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from trundle.drawing.marks import Group, Line, Mark, Text
+from trundle.drawing.placed import Box, Label, Placed, Style
+
+
+def holds(marks: Sequence[Mark]) -> list[Placed]:
+    """Lines and words as places that are no choice."""
+    found: list[Placed] = []
+    for m in marks:
+        match m:
+            case Group(marks=inner):
+                found += holds(inner)
+            case Line():
+                found.append(Placed(0.0, [(m.x0, m.y0, m.x1, m.y1)], [], None, lambda pen: []))
+            case Text():
+                found.append(Placed(0.0, [], [], box_of(m), lambda pen: []))
+            case _:
+                pass  # rings, arrowheads and dots lie on lines
+    return found
+
+
+def texts_of(marks: Sequence[Mark]) -> list[Text]:
+    """All words among marks, those in groups too."""
+    found: list[Text] = []
+    for m in marks:
+        if isinstance(m, Group):
+            found += texts_of(m.marks)
+        elif isinstance(m, Text):
+            found.append(m)
+    return found
+
+
+def box_of(text: Text) -> Box:
+    """The room of a text: middle, half its width and height, turn [rad]."""
+    turn = math.radians(text.turn_deg)
+    label = Label((text.text,), Style(text=text.size, bold=text.bold))
+    along = (0.5 - text.shift) * label.width
+    box = label.box(text.x + along * math.cos(turn), text.y + along * math.sin(turn), turn)
+    assert box is not None
+    return box

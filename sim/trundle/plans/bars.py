@@ -1,0 +1,99 @@
+"""Arms and beams: from the side with their holes from the datum end, from above, cut across."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from trundle.fields.sketch import XY, Round, Span
+from trundle.making.part import EDGE_MM, Hole, Made
+from trundle.plans.ink import Centre, Cut, Ink, Path, Ring, rectangle
+from trundle.plans.page import Page, room
+from trundle.plans.placing import in_rows
+from trundle.plans.sections import cut_across, inner_edges
+from trundle.plans.subject import Subject
+from trundle.plans.view import Dim, Stop, Tape, View
+from trundle.plans.words import mm
+
+
+def pages(subject: Subject) -> Iterator[Page]:
+    """One sheet for each arm and beam."""
+    for part in subject.made:
+        if part.what in ("arm", "beam"):
+            yield _page(subject, part)
+
+
+def _page(subject: Subject, part: Made) -> Page:
+    paper = subject.paper.turned(False)
+    placed = in_rows([[_side(part), _across(part)], [_above(part), None]], room(paper))
+    marks = tuple(m for p in placed.panels for m in p.marks)
+    return Page(
+        part.mark, part.name, paper, placed.words, marks, f"{part.stock.words}, {part.stock.steel}", part.count,
+        part.mass_kg,
+    )  # fmt: skip
+
+
+def call_out(hole: Hole) -> tuple[str, ...]:
+    """What stands at a hole: diameter, how many walls it goes through, what passes."""
+    through = " through both walls" if hole.walls > 1 else " through"
+    passes = (f"for {hole.passes}",) if hole.passes else ()
+    return f"Ø{mm(hole.diameter_mm)}{through}", *passes
+
+
+def _side(part: Made) -> View:
+    long, tall = part.length_mm, part.height_mm
+    ink: list[Ink] = [Path(rectangle(0.0, 0.0, long, tall), closed=True)]
+    ink += [Path(((0.0, y), (long, y)), "hidden") for y in inner_edges(part)]
+    ink += [Ring((h.along_mm, h.up_mm), 0.5 * h.diameter_mm) for h in part.holes]
+    dims = [Dim(Span(f"{part.mark}.height", (long, 0.0), (long, tall), "y"), (mm(tall),)), *hole_dims(part)]
+    return View(f"{part.mark} from the side", tuple(ink), tuple(dims), (along_tape(part), up_tape(part)))
+
+
+def hole_dims(part: Made) -> Iterator[Dim]:
+    """Each hole's diameter, and what lies so and so far from the first hole, with its tolerance."""
+    for h in part.holes:
+        mark = Round(f"{part.mark}.hole.{h.name}", (h.along_mm, h.up_mm), 0.5 * h.diameter_mm, "diameter", -60.0)
+        yield Dim(mark, call_out(h))
+    for h in part.holes[1:]:
+        if h.tolerance_mm < EDGE_MM:
+            first = part.holes[0]
+            a, b = (first.along_mm, first.up_mm), (h.along_mm, h.up_mm)
+            words = f"{mm(abs(b[0] - a[0]))} ±{h.tolerance_mm:g}"
+            yield Dim(Span(f"{part.mark}.apart.{h.name}", a, b, "x"), (words,))
+
+
+def along_tape(part: Made) -> Tape:
+    """From the left end to each hole and the right end. In brackets, as of auxiliary sizes, what another holds."""
+    top = part.height_mm
+    stops = []
+    for k, h in enumerate(part.holes):
+        at = mm(h.along_mm)
+        words = f"({at})" if k and h.tolerance_mm < EDGE_MM else f"{at} ±{h.tolerance_mm:g}"
+        stops.append(Stop(f"{part.mark}.along.{h.name}", (h.along_mm, h.up_mm), words))
+    stops.append(Stop(f"{part.mark}.length", (part.length_mm, top), mm(part.length_mm)))
+    return Tape("above", f"{part.mark}.datum.along", (0.0, top), tuple(stops))
+
+
+def up_tape(part: Made) -> Tape:
+    """From the lower edge to each height at which there are holes."""
+    first: dict[str, XY] = {}
+    for h in sorted(part.holes, key=lambda h: h.along_mm):
+        first.setdefault(mm(h.up_mm), (h.along_mm, h.up_mm))
+    stops = tuple(Stop(f"{part.mark}.up.{words}", at, f"{words} ±{EDGE_MM:g}") for words, at in first.items())
+    return Tape("left", f"{part.mark}.datum.up", (0.0, 0.0), stops)
+
+
+def _above(part: Made) -> View:
+    long, wide = part.length_mm, part.width_mm
+    half = 0.5 * wide
+    ink: list[Ink] = [Path(rectangle(0.0, -half, long, half), closed=True), Centre((0.0, 0.0), (long, 0.0))]
+    for h in part.holes:
+        r = 0.5 * h.diameter_mm
+        ink += [Path(((x, -half), (x, half)), "hidden") for x in (h.along_mm - r, h.along_mm + r)]
+        ink.append(Centre((h.along_mm, -half), (h.along_mm, half)))
+    dims = (Dim(Span(f"{part.mark}.width", (long, -half), (long, half), "y"), (mm(wide),)),)
+    return View("from above", tuple(ink), dims)
+
+
+def _across(part: Made) -> View:
+    rings, dims = cut_across(part)
+    return View("cut across", (Cut(rings),), dims, beside_mm=25.0)

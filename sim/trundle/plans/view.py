@@ -1,0 +1,175 @@
+"""One view of a part with its dimensions, about its own origin, at a scale; places are chosen by `drawing.arrange`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from trundle.drawing.arrange import Room, arranged
+from trundle.drawing.chain import Member, chained
+from trundle.drawing.clash import outer
+from trundle.drawing.fit import Panel, bounds_of
+from trundle.drawing.holds import box_of, holds, texts_of
+from trundle.drawing.marks import Group, Mark
+from trundle.drawing.part import Put
+from trundle.drawing.pens import Corner
+from trundle.drawing.placed import Label, Placed, Style
+from trundle.drawing.places import Bounds, note_places, round_places, span_places, turn_places
+from trundle.drawing.running import Reading, Side, running
+from trundle.fields.sketch import XY, Note, Round, Span, Turn
+from trundle.fields.sketch import Mark as FieldMark
+from trundle.plans.ink import Ink, corners_of
+
+STYLE = Style(text=2.5, arrow=2.6, off=8.0, row=6.0)
+"""Letters of 2.5 mm, the least of ISO 3098 on sheets of this size."""
+
+LINE_MM = 10.0
+"""From the part to a tape or a chain."""
+
+BESIDE_MM = 45.0
+"""Room that dimensions may take on each side of a view."""
+
+OUTLINE_TIMES = 3
+"""Words keep so many times as clear of a part's lines as in a sketch: there is room outside."""
+
+
+@dataclass(frozen=True)
+class Dim:
+    """A dimension or a note at its place in the model. Its mark's field names its group in the SVG ("A1.length").
+    words: lines, from the top."""
+
+    mark: FieldMark
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A place on a tape or the end of a chain's member: its group's name, where it is in the model, words."""
+
+    name: str
+    at: XY
+    words: str
+
+
+@dataclass(frozen=True)
+class Tape:
+    """Running dimensions from one datum, on one side of the view. name: of the group of its beginning."""
+
+    side: Side
+    name: str
+    datum: XY
+    stops: tuple[Stop, ...]
+
+
+@dataclass(frozen=True)
+class Link:
+    """One length of a chain, from a to b in the model."""
+
+    name: str
+    a: XY
+    b: XY
+    words: str
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Lengths one behind another, on one side of the view."""
+
+    side: Side
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class View:
+    """title: what stands under it; "" for none. ink: from the lowest up. beside_mm: room for dimensions on each side,
+    on paper."""
+
+    title: str
+    ink: tuple[Ink, ...]
+    dims: tuple[Dim, ...] = ()
+    tapes: tuple[Tape, ...] = ()
+    chains: tuple[Chain, ...] = ()
+    beside_mm: float = BESIDE_MM
+    style: Style = field(default=STYLE)
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """x0, y0, x1, y1 of what is drawn, in the model [mm]."""
+        return bounds_of(corners_of(self.ink))
+
+
+def drawn(view: View, scale: float, title: str = "") -> Panel:
+    """The view at a scale, paper over model. title: in place of the view's own."""
+    style = view.style
+
+    def put(x: float, y: float) -> Corner:
+        return x * scale, y * scale
+
+    inks: list[Mark] = [m for ink in view.ink for m in ink.marks(put, scale)]
+    around = bounds_of([put(*c) for c in corners_of(view.ink)])
+    fixed = list(_fixed(view, put, around))
+    wide = view.beside_mm
+    window = (around[0] - wide, around[1] - wide, around[2] + wide, around[3] + wide)
+    pieces = np.array([p for ink in view.ink for p in ink.pieces(put, scale)]).reshape(-1, 4)
+    held = [[h] for h in holds(fixed)]
+    order = sorted(view.dims, key=lambda d: _turn_of(d.mark, scale))
+    choices = [_places(d, put, scale, around, style) for d in order]
+    room = Room(np.tile(pieces, (OUTLINE_TIMES, 1)), window)
+    chosen = arranged([*held, *choices], room)[len(held) :]
+    marks = [*inks, *fixed]
+    for d, place in zip(order, chosen, strict=True):
+        marks.append(Group(d.mark.field, tuple(place.drawn("dimension"))))
+    boxes = [p.box for p in chosen if p.box is not None] + [box_of(t) for t in texts_of(fixed)]
+    reach = [(around[0], around[1]), (around[2], around[3])]
+    for place in (*chosen, *(h[0] for h in held)):
+        reach += [c for x0, y0, x1, y1 in place.pieces for c in ((x0, y0), (x1, y1))]
+    if boxes:
+        reach += [c for x0, y0, x1, y1 in outer(np.array(boxes)).tolist() for c in ((x0, y0), (x1, y1))]
+    return Panel(marks, boxes, (scale, scale), bounds_of(reach))
+
+
+def _fixed(view: View, put: Put, around: Bounds) -> Iterator[Mark]:
+    """Tapes and chains, on their sides; a second one on a side would lie on the first's words."""
+    levels: dict[Side, float] = {
+        "above": around[3] + LINE_MM,
+        "below": around[1] - LINE_MM,
+        "left": around[0] - LINE_MM,
+        "right": around[2] + LINE_MM,
+    }
+    for tape in view.tapes:
+        readings = [Reading(put(*s.at), s.words, name=s.name) for s in tape.stops]
+        yield from running(put(*tape.datum), levels[tape.side], tape.side, readings, view.style, tape.name)
+    for chain in view.chains:
+        members = [Member(put(*m.a), put(*m.b), m.words, m.name) for m in chain.links]
+        yield from chained(members, levels[chain.side], chain.side, view.style)
+
+
+def _turn_of(mark: FieldMark, scale: float) -> tuple[int, float]:
+    """When it may choose: short lengths first, so that they lie inside long ones, then round things, angles, words."""
+    if isinstance(mark, Span):
+        return 0, math.dist(mark.a, mark.b)
+    return (1, 0.0) if isinstance(mark, Round) else (2, 0.0) if isinstance(mark, Turn) else (3, 0.0)
+
+
+def _places(dim: Dim, put: Put, scale: float, around: Bounds, style: Style) -> Sequence[Placed]:
+    label, mark = Label(dim.words, style), dim.mark
+    match mark:
+        case Span():
+            a, b = put(*mark.a), put(*mark.b)
+            run = math.dist(a, b)
+            way = (1.0, 0.0) if mark.along == "x" else (0.0, 1.0)
+            if mark.along == "line" and run > 1e-6:
+                way = ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
+            return list(span_places(a, b, way, label, around))
+        case Round():
+            radius, across = mark.radius_mm * scale, mark.what == "diameter"
+            # A radius is of an arc, whose line must end on it; a diameter of a whole circle.
+            return list(round_places(put(*mark.centre), radius, across, mark.towards_deg, across, label))
+        case Turn():
+            reach = mark.reach_mm * scale
+            return list(turn_places(put(*mark.centre), reach, mark.from_deg, mark.to_deg, label))
+        case Note():
+            return list(note_places(put(*mark.at), label))

@@ -1,0 +1,30 @@
+"""Numbers and words as they stand on a drawing."""
+
+from __future__ import annotations
+
+from trundle.drawing.font import width_of
+
+
+def mm(value: float) -> str:
+    """A length or diameter, to a hundredth where it has one: 42, 12.5, 6.35."""
+    return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) >= 0.005 else "0"
+
+
+def kg(value: float) -> str:
+    """A mass, to three figures."""
+    return f"{value:.3g} kg"
+
+
+def fitted_size(text: str, width_mm: float, size: float, least: float = 1.8, bold: bool = False) -> float:
+    """Height of letters at which a text is no wider than a cell, from `size` down to `least` [mm]."""
+    wide = width_of(text, size, bold)
+    return size if wide <= width_mm else max(least, size * width_mm / wide)
+
+
+def cut_to(text: str, width_mm: float, size: float, bold: bool = False) -> str:
+    """A text that fits a cell, its end left out where it is too long."""
+    if width_of(text, size, bold) <= width_mm:
+        return text
+    while text and width_of(text + "...", size, bold) > width_mm:
+        text = text[:-1]
+    return text + "..."
