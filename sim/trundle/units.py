@@ -25,3 +25,6 @@ NM_PER_DEG = 180.0 / math.pi
 
 RPM = math.pi / 30.0
 """One turn a minute [rad/s]."""
+
+MOST_PAD_PIECES = 24
+"""Pieces that the law of a stop's pad may have: there is room for so many in the record of a joint."""

@@ -112,8 +112,8 @@ def test_every_field_with_a_unit_is_one_that_is_known() -> None:
     }
     assert bare == {
         "abreast", "bars", "belly_grip", "belly_loss", "blocks", "coils", "count", "end_coils", "end_loss", "friction",
-        "full_leaves", "graduated_leaves", "grip", "links", "links_per_tooth", "pad_loss", "progression",
-        "rolling_drag", "rubber_loss", "seed", "teeth",
+        "full_leaves", "graduated_leaves", "grip", "links", "links_per_tooth", "pad_loss", "points",
+        "progression", "rolling_drag", "rubber_loss", "seed", "teeth",
     }  # fmt: skip
 
 

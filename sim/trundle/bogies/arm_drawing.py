@@ -121,9 +121,14 @@ def stop_lines(arm: Standing, bump_deg: float, droop_deg: float) -> tuple[Shape,
     return *lines, line("mark", arc(arm.pivot, arm.arm_mm, *ends))
 
 
-def stop_pad(arm: Standing, bump_deg: float) -> Shape:
-    """The bump pad, on the hull where the arm meets it."""
-    at = polar(arm.pivot, 0.6 * arm.arm_mm, arm.direction_deg(bump_deg))
+PAD_ALONG = 0.6
+"""Where along its arm a pad is drawn that is only known as it is felt at the axle."""
+
+
+def stop_pad(arm: Standing, bump_deg: float, from_pivot_mm: float | None = None) -> Shape:
+    """The bump pad, on the hull where the arm meets it, so far from the pivot."""
+    along = PAD_ALONG * arm.arm_mm if from_pivot_mm is None else from_pivot_mm
+    at = polar(arm.pivot, along, arm.direction_deg(bump_deg))
     size = 0.07 * arm.arm_mm
     return box("rubber", at[0] - 1.5 * size, at[1] + 13.0, at[0] + 1.5 * size, at[1] + 13.0 + 1.6 * size)
 
@@ -140,17 +145,19 @@ def arm_marks(arm: Standing) -> tuple[Mark, ...]:
     )
 
 
-def stops_sketches(low_mm: float, high_mm: float, around: Around) -> tuple[Sketch, ...]:
+def stops_sketches(low_mm: float, high_mm: float, around: Around, pad_mm: float | None) -> tuple[Sketch, ...]:
     """An arm between its stops, from its pivot: angles from the hull's horizontal, heights from the pivot's.
 
-    low_mm, high_mm: of the axle over the pivot at droop and at bump.
+    low_mm, high_mm: of the axle over the pivot at droop and at bump. pad_mm: the pad from the pivot, if that is known.
     """
     arm = standing(around, around.name, around.at_mm, around.sign, around.arm_mm, (low_mm, high_mm))
     bump, droop = below_deg(high_mm, arm.arm_mm), below_deg(low_mm, arm.arm_mm)
     level, up, down = (arm.direction_deg(d) for d in (0.0, bump, droop))
     (x, y), reach = arm.pivot, arm.sign * arm.arm_mm
     axles = polar(arm.pivot, arm.arm_mm, up), polar(arm.pivot, arm.arm_mm, down)
-    pad = middle_of((stop_pad(arm, bump),), arm.pivot)
+    rubber = stop_pad(arm, bump, pad_mm)
+    pad = middle_of((rubber,), arm.pivot)
+    met = polar(arm.pivot, PAD_ALONG * arm.arm_mm if pad_mm is None else pad_mm, up)
     marks = (
         Turn("bump_below_level_deg", arm.pivot, 0.55 * arm.arm_mm, level, up),
         Turn("droop_below_level_deg", arm.pivot, 0.75 * arm.arm_mm, level, down),
@@ -160,9 +167,11 @@ def stops_sketches(low_mm: float, high_mm: float, around: Around) -> tuple[Sketc
         Span("travel_mm", (x + 1.3 * reach, axles[0][1]), axles[1], "y"),
         Note("pad_rate_N_per_mm", pad),
         Note("pad_loss", (pad[0], pad[1] - 4.0)),
+        Note("pad", (pad[0], pad[1] + 4.0)),
+        Span("pad_from_pivot_mm", arm.pivot, met),
     )
     level_line = thin((arm.pivot, (x + 1.35 * reach, y)))
-    shapes = (level_line, *stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes())
+    shapes = (level_line, *stop_lines(arm, bump, droop), rubber, *arm.shapes())
     placed = around.at_mm != Around().at_mm
     return (Sketch("an arm's travel between its stops", "side", shapes, marks, in_hull=placed),)
 

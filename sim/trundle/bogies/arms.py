@@ -54,7 +54,7 @@ def arm_part(spec: ArmParts, name: str, bogie: str, x: float, y: float, sign: fl
         wheels=[],
         bump=bump,
         droop=droop,
-        pad_rate=spec.stops.pad_rate_N_per_mm * N_PER_MM,
+        pad=spec.stops.felt_pad(spec.arm_mm),
         pad_loss=spec.stops.pad_loss,
         damp_bump=damp.bump_N_s_per_mm * N_PER_MM,
         damp_droop=(damp.bump_N_s_per_mm if damp.droop_N_s_per_mm is None else damp.droop_N_s_per_mm) * N_PER_MM,
@@ -128,7 +128,11 @@ def arm_view(spec: ArmParts, spring: Spring, arms: Sequence[Standing]) -> tuple[
     sprung_by = spring_shapes(spring, arms, (bump, droop))
     shapes: list[Shape] = [*bracket_view(spec.build, [a.pivot for a in arms])]
     for arm in arms:
-        shapes += [*stop_lines(arm, bump, droop), stop_pad(arm, bump), *arm.shapes()]
+        shapes += [
+            *stop_lines(arm, bump, droop),
+            stop_pad(arm, bump, spec.stops.pad_place_mm(spec.arm_mm)),
+            *arm.shapes(),
+        ]
     first = arms[0]
     one = sprung_by[: len(sprung_by) // len(arms)] if spring.arms == 1 else sprung_by
     return (*shapes, *sprung_by), (*arm_marks(first), Note("spring", middle_of(one, first.pivot)))

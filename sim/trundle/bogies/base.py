@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from abc import abstractmethod
-from typing import Annotated, ClassVar
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, model_validator
 
@@ -17,8 +18,16 @@ from trundle.fields.base import LengthMm, PlacedError, PointMm, Spec
 from trundle.fields.kind import Kind
 from trundle.fields.sketch import Around, Sketch
 from trundle.fields.step import Along, By, Kept, Move, Stock, Times
+from trundle.springs.felt_pad import FeltPad, at_axle, plain_pad
+from trundle.springs.pad import PadKind
 from trundle.steel.sizes import DAMPERS_N_S_PER_MM
-from trundle.units import DEG
+from trundle.units import DEG, N_PER_MM
+
+PAD_BEYOND = 1.5
+"""Lengths of the arm beyond which no pad is met from its pivot: an arm goes on a little past its axle at most."""
+
+USUAL_PAD = 300.0
+"""Rate of a pad of which nothing is said, felt at the axle [N/mm]."""
 
 LOWEST_DEG = 80.0
 """An arm's greatest angle below level."""
@@ -100,14 +109,30 @@ pad_rate_N_per_mm = 200
     Also called: wheel travel, suspension travel.
     """
 
-    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] = 300.0
-    """Stiffness of the pad, felt at the axle, N per mm.
+    pad_rate_N_per_mm: Annotated[float, Field(ge=1, le=50_000), Times(2)] | None = USUAL_PAD
+    """Stiffness of the pads of both stops, felt at the axle, N per mm: the same however far they are pressed. In its
+    place a `pad` may say how they grow harder.
 
     Usual: 40 to 400 N/mm.
     Measure: press the pad in a vice on a bathroom scale, N over mm; where it does not sit at the axle, times the
     square of (pivot to pad over pivot to axle).
     If wrong: the hits on the stops are too hard or too soft.
     Also called: bump rubber rate.
+    """
+
+    pad: PadKind | None = None
+    """The pads of both stops as they are made or were measured, where they sit. In place of pad_rate_N_per_mm.
+
+    Also called: progressive bump stop, bump rubber, snubber, jounce bumper.
+    """
+
+    pad_from_pivot_mm: Annotated[LengthMm, By(10)] | None = None
+    """Only with `pad`: how far from the arm's pivot it is met, along the arm, mm. Left out: at the axle.
+
+    Usual: half to all of arm_mm.
+    Measure: rule along the arm from the middle of the pivot bolt to the middle of the mark that the pad leaves.
+    If wrong: stiffness at the axle goes with its square: 10 % is a fifth; and the pad is flat sooner or later.
+    Also called: bump stop position, motion ratio.
     """
 
     pad_loss: Annotated[float, Field(ge=0, le=0.95), Kept("a property of the rubber")] = 0.5
@@ -118,6 +143,29 @@ pad_rate_N_per_mm = 200
     If wrong: the arm comes off the stop too fast or too slowly; little else.
     Also called: damping of the rubber.
     """
+
+    @model_validator(mode="before")
+    @classmethod
+    def _no_rate_beside_a_pad(cls, given: Any) -> Any:
+        """The usual rate is for a pad of which nothing is said."""
+        said = isinstance(given, Mapping) and given.get("pad") is not None and "pad_rate_N_per_mm" not in given
+        return {**given, "pad_rate_N_per_mm": None} if said else given
+
+    @model_validator(mode="after")
+    def _one_pad(self) -> Stops:
+        if (self.pad is None) == (self.pad_rate_N_per_mm is None):
+            raise PlacedError(
+                "give the pad once: pad_rate_N_per_mm is felt at the axle, a pad has its own",
+                "pad" if self.pad is not None else "pad_rate_N_per_mm",
+                allowed="one of pad_rate_N_per_mm, pad",
+            )
+        if self.pad_from_pivot_mm is not None and self.pad is None:
+            raise PlacedError(
+                "says where a pad is, and there is none: pad_rate_N_per_mm is felt at the axle",
+                "pad_from_pivot_mm",
+                allowed="with pad",
+            )
+        return self
 
     @model_validator(mode="after")
     def _each_stop_once(self) -> Stops:
@@ -195,7 +243,19 @@ pad_rate_N_per_mm = 200
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:
         """From the side in the hull, on an arm that lies about it."""
-        return stops_sketches(*self.axle_heights_mm(around.arm_mm), around)
+        return stops_sketches(*self.axle_heights_mm(around.arm_mm), around, self.pad_place_mm(around.arm_mm))
+
+    def pad_place_mm(self, arm_mm: float) -> float | None:
+        """From the pivot to the pad along the arm [mm]; None where it is only known as the axle feels it."""
+        return None if self.pad is None else self.pad_from_pivot_mm or arm_mm
+
+    def felt_pad(self, arm_mm: float) -> FeltPad:
+        """The pad of either stop, as the axle of such an arm feels it."""
+        if self.pad is None:
+            rate = float(self.pad_rate_N_per_mm or USUAL_PAD)
+            return plain_pad(rate * N_PER_MM, f"pad {rate:.0f} N/mm")
+        lever = 1.0 if self.pad_from_pivot_mm is None else self.pad_from_pivot_mm / arm_mm
+        return FeltPad(at_axle(self.pad.pieces(), lever), self.pad.in_words(), lever, self.pad.limit())
 
 
 _BUMP = ("bump_below_level_deg", "bump_axle_above_pivot_mm")
@@ -289,6 +349,13 @@ class ArmParts(Spec):
 
     @model_validator(mode="after")
     def _stops_in_reach(self) -> ArmParts:
+        if (at := self.stops.pad_from_pivot_mm) is not None and at > PAD_BEYOND * self.arm_mm:
+            raise PlacedError(
+                f"the pad is met {at:g} mm from the pivot of an arm of {self.arm_mm:g} mm",
+                "stops",
+                "pad_from_pivot_mm",
+                allowed=f"up to {PAD_BEYOND * self.arm_mm:g}",
+            )
         try:
             self.stops.angles_rad(self.arm_mm, "")
         except InputError as e:

@@ -10,6 +10,7 @@ from trundle.bogies.build import ArmBuild
 from trundle.fields.shape import Shape
 from trundle.springs import Mount, PairLaw, PivotLaw, Spring
 from trundle.springs.answers import Pose
+from trundle.springs.felt_pad import FeltPad
 from trundle.units import MM
 
 
@@ -47,7 +48,7 @@ class SwingPart:
     wheels: list[WheelPart]
     bump: float
     droop: float
-    pad_rate: float
+    pad: FeltPad
     pad_loss: float
     damp_bump: float = 0.0
     damp_droop: float = 0.0

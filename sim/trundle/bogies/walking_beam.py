@@ -29,6 +29,7 @@ from trundle.fields.sketch import Around, Mark, Note, Sketch, Span, Turn
 from trundle.fields.sketch_parts import between, placed, polar, thin
 from trundle.fields.step import Along, By, Kept, Move, Times
 from trundle.springs import ArmSpringKind
+from trundle.springs.felt_pad import plain_pad
 from trundle.units import DEG, MM, N_PER_MM
 
 _ENDS = (("fore", 1.0), ("aft", -1.0))
@@ -214,7 +215,7 @@ stops = { bump_below_level_deg = 4, droop_below_level_deg = 38 }
             wheels=[WheelPart(f"{name}.{end}", self.wheel, sign * half, -drop) for end, sign in _ENDS],
             bump=level - self.tilt_deg * DEG,
             droop=level + self.tilt_deg * DEG,
-            pad_rate=self.pad_rate_N_per_mm * N_PER_MM,
+            pad=plain_pad(self.pad_rate_N_per_mm * N_PER_MM, f"pad {self.pad_rate_N_per_mm:.0f} N/mm"),
             pad_loss=self.pad_loss,
             friction=self.pivot_friction_Nm,
             field=f"bogie.{name}",

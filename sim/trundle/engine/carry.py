@@ -24,7 +24,7 @@ def check_carried(assembly: Assembly, q: Floats) -> None:
         springs += place.spring.at(angles, place.mount).torques_Nm
         for j, angle in zip(place.swings, angles, strict=True):
             part = parts.swings[j]
-            stops.append(part.pad_rate * part.radius * max(part.bump - angle, 0.0))
+            stops.append(part.pad.force_N(part.radius * (part.bump - angle)))
             radii.append(part.radius)
     if (problem := not_carried(springs, stops, radii)) is not None:
         raise StandingError(replace(problem, allowed=f"{problem.allowed}: {_sizes(assembly)}"))

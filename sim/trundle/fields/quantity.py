@@ -32,6 +32,8 @@ class _Own(NamedTuple):
 _OWN = {
     "Nm_per_deg": _Own("Nm/deg", "a torsional rate", "Nm/deg, Nm/rad, lbf ft/deg"),
     "N_s_per_mm": _Own("N s/mm", "a damping rate", "N s/mm, N s/m, lbf s/in"),
+    "N_per_mm3": _Own("N/mm3", "a rate that grows with the square of the travel", "N/mm3, N/m3, lbf/in3"),
+    "N_per_mm2": _Own("N/mm2", "a rate that grows with the travel", "N/mm2, N/m2, lbf/in2"),
     "N_per_mm": _Own("N/mm", "a rate", "N/mm, N/m, kgf/mm, lbf/in"),
     "kg_per_m": _Own("kg/m", "a mass for each metre", "kg/m, g/mm, lb/ft"),
     "kg_m2": _Own("kg m2", "a moment of inertia", "kg m2, lb ft2"),

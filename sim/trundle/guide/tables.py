@@ -23,6 +23,7 @@ STAND_INS = {"wheel": "road", "bogie": "front"}
 FAMILIES = {
     "bogie": "What carries road wheels: arms, beams and the springs on them. One table each, under a name of yours.",
     "spring": "What holds a bogie's arms down: one for each arm, or one across both arms of a pair.",
+    "pad": "The pads of an arm's stops, as they are made or were measured; in place of one rate.",
     "obstacle": "What lies on a course. One [[obstacle]] table each, in the order in which they are met.",
     "driver": "What the driver is told to do beside driving on. One [[driver]] table each, in their order.",
 }
@@ -116,7 +117,7 @@ def tables() -> tuple[Table, ...]:
 
 @cache
 def families() -> dict[str, tuple[Table, ...]]:
-    """The kinds of each family: bogie, spring, obstacle, driver."""
+    """The kinds of each family: bogie, spring, pad, obstacle, driver."""
     found: dict[str, list[Table]] = {}
     for table in tables():
         if table.family:

@@ -64,8 +64,24 @@ def frictions(v, s, w, dt):
 
 
 @inner
+def pad_torque(a, turned):
+    """What a pad puts on its pivot when the arm has turned so far beyond the stop [N.m]: by its one rate, or by the
+    piece of its law that it has come to.
+    """
+    if a.pad_pieces == 0:
+        return a.pad_rate * a.radius * turned * a.radius
+    pressed = a.radius * turned
+    last = 0
+    while last + 1 < a.pad_pieces and a.pad[last + 1].begins <= pressed:
+        last += 1
+    piece = a.pad[last]
+    u = pressed - piece.begins
+    return (piece.force + u * (piece.rate + u * (piece.square + u * piece.cube))) * a.radius
+
+
+@inner
 def stops(v, s, w, dt):
-    """Pads at the ends of travel; force at the axle rate d (1 + damp d'), never a pull (Hunt and Crossley,
+    """Pads at the ends of travel; force at the axle f(d) (1 + damp d'), never a pull (Hunt and Crossley,
     J. Appl. Mech. 42 (1975) 440: the loss grows with depth, so contact starts and ends without a jump).
     """
     for j in range(v.nj):
@@ -74,9 +90,9 @@ def stops(v, s, w, dt):
         rate = joint.rate + joint.gain - half * was.stop_loss_mean_Nm
         elastic = 0.0
         if joint.angle < a.bump:
-            elastic = a.pad_rate * a.radius * (a.bump - joint.angle) * a.radius
+            elastic = pad_torque(a, a.bump - joint.angle)
         elif joint.angle > a.droop:
-            elastic = a.pad_rate * a.radius * (a.droop - joint.angle) * a.radius
+            elastic = -pad_torque(a, joint.angle - a.droop)
         c = abs(elastic) * a.pad_damp * a.radius
         loss = -c * rate / (1.0 + c * half)
         if (elastic + loss) * elastic < 0.0:

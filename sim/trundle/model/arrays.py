@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from trundle.units import MOST_PAD_PIECES
 from trundle.units import SIDES as SIDES
 
 Floats = NDArray[np.float64]
@@ -52,6 +53,15 @@ def record(*fields: tuple[Any, ...]) -> np.dtype[Any]:
 BODY = record(("mass", "f8"), ("inertia", "f8"))
 """mass [kg]; inertia about the body's own centre of mass [kg.m2]. Body 0 is the hull."""
 
+PAD = record(
+    ("begins", "f8"),  # pressed so far, felt at the axle [m]
+    ("force", "f8"),  # there [N]
+    ("rate", "f8"),  # [N/m]
+    ("square", "f8"),  # [N/m2]
+    ("cube", "f8"),  # [N/m3]
+)
+"""A piece of the law of a stop's pad: force + u (rate + u (square + u cube)), u beyond where it begins."""
+
 JOINT = record(
     ("parent", "i8"),
     ("child", "i8"),
@@ -67,7 +77,9 @@ JOINT = record(
     ("angle_step", "f8"),
     ("bump", "f8"),  # angle at which the bump pad is met [rad]
     ("droop", "f8"),
-    ("pad_rate", "f8"),  # at the axle [N/m]
+    ("pad_rate", "f8"),  # at the axle [N/m]; of a pad with pieces not used
+    ("pad_pieces", "i8"),  # 0: the same rate however far it is pressed
+    ("pad", PAD, (MOST_PAD_PIECES,)),
     ("pad_damp", "f8"),  # force = rate * d * (1 + damp * d') [s/m]
     ("damp_bump", "f8"),  # at the axle [N.s/m]
     ("damp_droop", "f8"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from trundle.spec.moving import parts_of
 from trundle.spec.pull import pull_of
 from trundle.spec.track import Track
 from trundle.spec.vehicle import Vehicle
+from trundle.springs.felt_pad import FeltPad
 from trundle.units import MM, N_PER_MM, G
 
 ENDS = ("sprocket", "idler")
@@ -252,7 +254,7 @@ def _joints(
         row.cx, row.cy = -swing_com[j][0], -swing_com[j][1]
         row.sign, row.radius = part.sign, part.radius
         row.bump, row.droop = part.bump, part.droop
-        row.pad_rate = SIDES * part.pad_rate
+        put_pad(row, part.pad)
         row.pad_damp = bounce_damp(part.pad_loss)
         row.damp_bump, row.damp_droop = SIDES * part.damp_bump, SIDES * part.damp_droop
         row.swing = swing_inertia[j]
@@ -271,6 +273,17 @@ def _joints(
     if torques:
         springs["torque"], springs["energy"] = np.concatenate(torques), np.concatenate(energies)
     return rows, springs
+
+
+def put_pad(row: Any, pad: FeltPad) -> None:
+    """A plain pad as its rate, any other piece by piece."""
+    if pad.plain:
+        row.pad_rate = SIDES * pad.pieces[0].rate_N_per_m
+        return
+    row.pad_pieces = len(pad.pieces)
+    for of, piece in zip(row.pad, pad.pieces, strict=False):
+        of.begins, of.force, of.rate = piece.from_m, SIDES * piece.force_N, SIDES * piece.rate_N_per_m
+        of.square, of.cube = SIDES * piece.square_N_per_m2, SIDES * piece.cube_N_per_m3
 
 
 def _pairs(parts: Parts) -> tuple[Records, arrays.Floats]:

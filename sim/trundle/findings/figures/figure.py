@@ -33,6 +33,7 @@ class Needs(Enum):
     NOTHING = "nothing"
     TRACK = "a track"
     FINE_STEP = f"a step of {1e3 / MIN_RATE_HZ:g} ms or finer"
+    PAD = "a pad in the stops that says how far it can be pressed"
     SEAT_MASS = "seat_kg in the vehicle's [hull]"
     CLASS_STEP = f"a step of {math.floor(1e4 / (channel.RATE_PER_CLASS * channel.CFC)) / 10:g} ms or finer"
 
@@ -40,6 +41,8 @@ class Needs(Enum):
         """Whether a run has it."""
         if self is Needs.TRACK:
             return readings.tracked
+        if self is Needs.PAD:
+            return any(p.pad.limit is not None for p in readings.assembly.parts.swings)
         if self is Needs.FINE_STEP:
             return 1.0 / readings.dt_s >= MIN_RATE_HZ
         if self is Needs.CLASS_STEP:

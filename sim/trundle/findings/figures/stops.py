@@ -10,12 +10,16 @@ import numpy as np
 from trundle.findings.events import BUMP, DROOP
 from trundle.findings.events.stops import SIGN
 from trundle.findings.figures.blow import with_mean
-from trundle.findings.figures.figure import Bad, Better, Figure, Told
+from trundle.findings.figures.figure import Bad, Better, Figure, Needs, Told
 from trundle.findings.grades import Subject
+from trundle.findings.pads import pads_used
 from trundle.model.arrays import Floats
 
 if TYPE_CHECKING:
     from trundle.findings.readings import Readings
+
+
+PAD_USED = "peak_pad_used"
 
 
 def _bumps(readings: Readings) -> int:
@@ -37,6 +41,12 @@ def _droops(readings: Readings) -> int:
     return len(readings.peaks_N(DROOP))
 
 
+def _pads(readings: Readings) -> float:
+    """The most that any pad was pressed, over the most that its law is true for."""
+    found = [used for _, used in pads_used(readings.assembly, readings.column)]
+    return max(float(used.max()) for used in found)
+
+
 FIGURES = (
     Figure(
         name="bump_stop_hits", title="bump stop hits", better=Better.LOWER, subject=Subject.HULL,
@@ -52,5 +62,9 @@ FIGURES = (
     Figure(
         name="droop_stop_hits", title="droop stop hits", better=Better.LOWER, subject=Subject.HULL,
         of=_droops, told=Told.SENTENCE, counted=True, how_sure=False,
+    ),
+    Figure(
+        name=PAD_USED, title="share of what it takes by which a stop's pad is pressed", better=Better.LOWER, digits=2,
+        subject=Subject.HULL, of=_pads, needs=Needs.PAD, single_blow=True,
     ),
 )  # fmt: skip

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from trundle.findings.finding import Finding
-from trundle.findings.serious import breaks, nearly, stops, strikes, throws
+from trundle.findings.serious import breaks, nearly, pads, stops, strikes, throws
 from trundle.findings.serious.case import Case
 
 __all__ = ["FINDERS", "Case", "findings_of"]
@@ -29,6 +29,7 @@ FINDERS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     throws.tooth,
     throws.loose,
     throws.tips,
+    pads.pressed,
     nearly.bump_stops,
 )
 """All that look for something."""

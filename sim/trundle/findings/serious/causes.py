@@ -16,7 +16,7 @@ from trundle.findings.states import wheel_is_off
 from trundle.findings.words import force, millimetres, speed, spoken
 from trundle.model.arrays import SIDES, Floats
 from trundle.strength.margin import PartMargin
-from trundle.units import DEG, MM, N_PER_MM
+from trundle.units import DEG, MM
 
 NEAR_STOP_DEG = 1.0
 """An arm as near to its stop as this is on it [deg]."""
@@ -115,9 +115,8 @@ def stop(case: Case, wheel_number: int, row: int) -> Iterator[str]:
     joint = parts.swings[part.parent - 1] if part.what == "beam" and part.parent > 0 else part
     angle = float(case.column(f"arm.{joint.name}.angle_deg")[row])
     left = angle - joint.bump / DEG
-    pad = joint.pad_rate / N_PER_MM
     if left <= NEAR_STOP_DEG:
-        yield f"arm on its bump stop (pad {pad:.0f} N/mm)"
+        yield f"arm on its bump stop ({joint.pad.words})"
     elif left < 15.0:
         yield f"{left:.0f}° left to the bump stop"
 
@@ -130,7 +129,7 @@ def travel(case: Case, hit: Event) -> Iterator[str]:
     yield f"{millimetres(rise)} of travel standing" if rise > 0.0 else "stands on its stop"
     if hit.closing_mm_s >= 1.0:
         yield f"closes at {speed(hit.closing_mm_s * MM)}"
-    yield f"pad {part.pad_rate / N_PER_MM:.0f} N/mm"
+    yield part.pad.words
 
 
 def clearance(case: Case) -> Iterator[str]:

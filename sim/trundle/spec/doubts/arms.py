@@ -106,11 +106,19 @@ def _stops(one: Held, load_N: float) -> Iterator[Problem]:
             "is positive",
             f"{at}.{names[0]}",
         )
-    pressed = load_N / stops.pad_rate_N_per_mm
+    pad = stops.felt_pad(one.arm.arm_mm)
+    pressed, field = pad.pressed_by(load_N) * pad.lever / MM, "pad_rate_N_per_mm" if stops.pad is None else "pad"
     if not 0.01 < pressed < 60.0:
         yield Problem(
             f"the load of one arm, about {load_N:.0f} N, presses the pad in by {pressed:.2g} mm: in N for each mm?",
-            f"{at}.pad_rate_N_per_mm",
+            f"{at}.{field}",
+        )
+    if pad.limit is not None and pressed > pad.limit.most_mm:
+        flat = "pressed flat" if pad.limit.flat else "pressed further than it was measured"
+        yield Problem(
+            f"the load of one arm, about {load_N:.0f} N, presses the pad in by {pressed:.1f} mm: it is {flat} before "
+            "any blow",
+            f"{at}.{field}",
         )
 
 
