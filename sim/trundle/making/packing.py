@@ -1,0 +1,285 @@
+"""Pieces sawn from bars: which bars to buy and what comes out of each, with the least length bought.
+
+Cutting stock in one dimension: every way to fill a bar is a pattern, and HiGHS (through scipy) finds how often each is
+sawn so that the length bought is least. Where there are too many patterns the longest pieces go first, each into the
+first bar that has room (first-fit decreasing), and how far that can be from the least is told.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from trundle.errors import InputError, Problem
+
+TINY_MM = 1e-6
+"""Lengths that differ by less are the same: sums of decimal fractions are not exact."""
+
+MOST_PATTERNS = 20_000
+"""Ways to fill a bar up to which the solver is asked: some seconds."""
+
+MOST_NODES = 20_000
+"""Of its search; a limit of time would give another answer on a slower computer."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Pieces that are alike. mark: what they are called."""
+
+    mark: str
+    length_mm: float
+    count: int
+
+
+@dataclass(frozen=True)
+class Bar:
+    """Bars that are sawn alike. pieces: from the end where the first cut is measured; of each mark how many."""
+
+    sold_mm: float
+    count: int
+    pieces: tuple[Piece, ...]
+    kerf_mm: float
+
+    @property
+    def many(self) -> int:
+        """Pieces out of one."""
+        return sum(p.count for p in self.pieces)
+
+    @property
+    def left_mm(self) -> float:
+        """Off-cut of one: what stays beyond the last saw cut [mm]."""
+        left = self.sold_mm - sum(p.count * (p.length_mm + self.kerf_mm) for p in self.pieces)
+        return 0.0 if left < TINY_MM else left
+
+    @property
+    def sawdust_mm(self) -> float:
+        """Length of one that goes into saw cuts [mm]."""
+        return self.sold_mm - self.left_mm - sum(p.count * p.length_mm for p in self.pieces)
+
+
+@dataclass(frozen=True)
+class Packed:
+    """All bars of one stock. by: "solver" where no less length does, "bound" where first-fit already reaches what is
+    needed, "first-fit" where less may do. needed_mm: pieces and their cuts, below which nothing can come."""
+
+    bars: tuple[Bar, ...]
+    by: str
+    needed_mm: float
+
+    @property
+    def bought_mm(self) -> float:
+        """Length of all bars [mm]."""
+        return sum(b.count * b.sold_mm for b in self.bars)
+
+    @property
+    def pieces_mm(self) -> float:
+        """Length of all pieces [mm]."""
+        return sum(b.count * p.count * p.length_mm for b in self.bars for p in b.pieces)
+
+    @property
+    def left_mm(self) -> float:
+        """All off-cuts [mm]."""
+        return sum(b.count * b.left_mm for b in self.bars)
+
+    @property
+    def sawdust_mm(self) -> float:
+        """All saw cuts [mm]."""
+        return sum(b.count * b.sawdust_mm for b in self.bars)
+
+    @property
+    def waste(self) -> float:
+        """Share of the length bought that is no piece."""
+        return 1.0 - self.pieces_mm / self.bought_mm if self.bars else 0.0
+
+
+def check_kerf(kerf_mm: float) -> None:
+    """Raises InputError, naming the argument, for a kerf that no saw has [mm]."""
+    if not 0.0 <= kerf_mm <= MOST_KERF_MM:
+        raise InputError(Problem(f"{kerf_mm:g} mm is no width of a saw cut", argument="kerf_mm", allowed=_KERFS))
+
+
+MOST_KERF_MM = 20.0
+_KERFS = f"0 to {MOST_KERF_MM:g} mm: 1 to 1.5 of a bandsaw, 2 to 3 of a grinder's disc or a chop saw"
+
+
+def pack(pieces: Sequence[Piece], sold_mm: Sequence[float], kerf_mm: float) -> Packed:
+    """Bars to buy of the lengths that are sold [mm], and what to saw from each.
+
+    A bar is used from one of its own ends. Each piece costs its length and a saw cut, but for the last where it ends at
+    the bar's other end. Least total length, then fewest bars. Raises InputError where a piece is longer than all bars,
+    or the kerf none.
+    """
+    check_kerf(kerf_mm)
+    sold = sorted(set(sold_mm))
+    if not sold or not all(math.isfinite(s) and s > 0.0 for s in sold):
+        raise InputError(Problem("a bar's length is a number above 0", argument="stock_mm", allowed="mm, as sold"))
+    wanted = [p for p in pieces if p.count > 0]
+    if not wanted:
+        return Packed((), "bound", 0.0)
+    longest = max(wanted, key=lambda p: p.length_mm)
+    if longest.length_mm > sold[-1] + TINY_MM:
+        raise InputError(
+            Problem(
+                f"{longest.mark} is {longest.length_mm:g} mm long and does not come out of {sold[-1]:g} mm",
+                argument="stock_mm",
+                allowed=f"{math.ceil(longest.length_mm - TINY_MM):g} mm or more",
+            )
+        )
+    # By length, the longest first: whose piece it is does not matter to the saw.
+    lengths = sorted({p.length_mm for p in wanted}, reverse=True)
+    counts = [sum(p.count for p in wanted if p.length_mm == n) for n in lengths]
+    needed = sum(n * (length + kerf_mm) for n, length in zip(counts, lengths, strict=True))
+    quick = min((_first_fit(lengths, counts, sold[: i + 1], kerf_mm) for i in _openers(sold, lengths[0])), key=_cost)
+    best, by = quick, "first-fit"
+    if sum(s for s, _ in quick) <= _least_mm(needed, sold, kerf_mm) + TINY_MM:
+        by = "bound"
+    elif (solved := _solved(lengths, counts, sold, kerf_mm)) is not None:
+        found, proven = solved
+        best = found if proven or _cost(found) < _cost(quick) else quick
+        by = "solver" if proven else "first-fit"
+    return Packed(tuple(_named(best, lengths, wanted, kerf_mm)), by, needed)
+
+
+Filled = tuple[float, tuple[int, ...]]
+"""A bar's length and how many pieces of each length come out of it."""
+
+
+def _openers(sold: Sequence[float], longest_mm: float) -> Iterator[int]:
+    return (i for i, s in enumerate(sold) if s >= longest_mm - TINY_MM)
+
+
+def _cost(bars: Sequence[Filled]) -> tuple[float, int]:
+    return sum(s for s, _ in bars), len(bars)
+
+
+def _least_mm(needed_mm: float, sold: Sequence[float], kerf_mm: float) -> float:
+    """Below this no sum of bars has room for so much, however it is cut [mm]: a bar holds its length and a kerf, and
+    any sum of bars is a multiple of what their lengths have in common."""
+    bound = needed_mm * min(s / (s + kerf_mm) for s in sold)
+    common = math.gcd(*(round(s / PARTS_MM) for s in sold)) * PARTS_MM
+    return math.ceil((bound - TINY_MM) / common) * common
+
+
+PARTS_MM = 0.001
+"""What bars' lengths are whole multiples of."""
+
+
+def _first_fit(lengths: Sequence[float], counts: Sequence[int], sold: Sequence[float], kerf_mm: float) -> list[Filled]:
+    """Longest pieces first, each into the first bar with room; every bar then as short as is sold."""
+    room: list[float] = []
+    content: list[list[int]] = []
+    for i, (length, count) in enumerate(zip(lengths, counts, strict=True)):
+        left, takes = count, length + kerf_mm
+        for b in range(len(room)):
+            n = min(left, math.floor((room[b] + TINY_MM) / takes))
+            room[b], content[b][i], left = room[b] - n * takes, content[b][i] + n, left - n
+        while left:
+            n = min(left, math.floor((sold[-1] + kerf_mm + TINY_MM) / takes))
+            room.append(sold[-1] + kerf_mm - n * takes)
+            content.append([0] * i + [n] + [0] * (len(lengths) - i - 1))
+            left -= n
+    return [(_shortest(tuple(c), lengths, sold, kerf_mm), tuple(c)) for c in content]
+
+
+def _shortest(content: tuple[int, ...], lengths: Sequence[float], sold: Sequence[float], kerf_mm: float) -> float:
+    """The shortest bar sold that it comes out of [mm]."""
+    takes = sum(n * (length + kerf_mm) for n, length in zip(content, lengths, strict=True)) - kerf_mm
+    return next(s for s in sold if s >= takes - TINY_MM)
+
+
+def _solved(
+    lengths: Sequence[float], counts: Sequence[int], sold: Sequence[float], kerf_mm: float
+) -> tuple[list[Filled], bool] | None:
+    """The bars by the solver, and whether it has proven that no less length does; None where there are too many
+    patterns or it found nothing."""
+    patterns: dict[tuple[int, ...], float] = {}
+    visited = 0
+    for s in sold:
+        for content in _patterns(lengths, counts, s + kerf_mm, kerf_mm):
+            visited += 1
+            if visited > MOST_PATTERNS:
+                return None
+            patterns.setdefault(content, _shortest(content, lengths, sold, kerf_mm))
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    table = np.array(list(patterns)).T
+    # A bar more costs as much as 0.01 mm: of equal lengths the fewest bars, and never a longer length for it.
+    cost = np.array([s + 0.01 for s in patterns.values()])
+    wanted = np.array(counts, dtype=float)
+    answer = milp(
+        cost,
+        constraints=LinearConstraint(table, wanted, np.inf),
+        integrality=np.ones(len(cost)),
+        bounds=Bounds(0.0, float(wanted.max())),
+        options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
+    )
+    if answer.x is None:
+        return None
+    return _trimmed(list(patterns), np.round(answer.x).astype(int), lengths, counts, sold, kerf_mm), answer.status == 0
+
+
+def _patterns(
+    lengths: Sequence[float], counts: Sequence[int], room_mm: float, kerf_mm: float
+) -> Iterator[tuple[int, ...]]:
+    """Every filling of a bar that has no room for one more piece of those wanted."""
+    last = len(lengths) - 1
+    content = [0] * len(lengths)
+
+    def fill(i: int, room: float) -> Iterator[tuple[int, ...]]:
+        takes = lengths[i] + kerf_mm
+        most = min(counts[i], math.floor((room + TINY_MM) / takes))
+        for n in range(most, -1 if i < last else most - 1, -1):
+            content[i] = n
+            left = room - n * takes
+            if i < last:
+                yield from fill(i + 1, left)
+            elif any(content) and not any(
+                c < w and length + kerf_mm <= left + TINY_MM
+                for c, w, length in zip(content, counts, lengths, strict=True)
+            ):
+                yield tuple(content)
+        content[i] = 0
+
+    return fill(0, room_mm)
+
+
+def _trimmed(
+    patterns: Sequence[tuple[int, ...]], times: np.ndarray[tuple[int], np.dtype[np.int_]], lengths: Sequence[float],
+    counts: Sequence[int], sold: Sequence[float], kerf_mm: float,
+) -> list[Filled]:  # fmt: skip
+    """The bars, without the pieces that the patterns have more than are wanted."""
+    bars = [patterns[p] for p in np.flatnonzero(times) for _ in range(times[p])]
+    over = [sum(b[i] for b in bars) - n for i, n in enumerate(counts)]
+    found = []
+    # From the last bar: its off-cut is then the long one.
+    for bar in reversed(bars):
+        less = [min(o, n) for o, n in zip(over, bar, strict=True)]
+        over = [o - x for o, x in zip(over, less, strict=True)]
+        kept = tuple(n - x for n, x in zip(bar, less, strict=True))
+        if any(kept):
+            found.append((_shortest(kept, lengths, sold, kerf_mm), kept))
+    return found[::-1]
+
+
+def _named(
+    bars: Iterable[Filled], lengths: Sequence[float], pieces: Sequence[Piece], kerf_mm: float
+) -> Iterator[Bar]:
+    """The bars with the pieces' marks, those sawn alike as one, fullest first."""
+    left = {length: [[p.mark, p.count] for p in pieces if p.length_mm == length] for length in lengths}
+    found: dict[tuple[float, tuple[Piece, ...]], int] = {}
+    for sold, content in sorted(bars, key=lambda b: (-b[0], [-n for n in b[1]])):
+        sawn: list[Piece] = []
+        for length, many in zip(lengths, content, strict=True):
+            n, queue = many, left[length]
+            while n:
+                take = min(n, int(queue[0][1]))
+                sawn.append(Piece(str(queue[0][0]), length, take))
+                queue[0][1] = int(queue[0][1]) - take
+                n -= take
+                if not queue[0][1]:
+                    queue.pop(0)
+        found[sold, tuple(sawn)] = found.get((sold, tuple(sawn)), 0) + 1
+    return (Bar(sold, n, sawn, kerf_mm) for (sold, sawn), n in found.items())
