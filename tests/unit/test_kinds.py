@@ -231,11 +231,16 @@ def test_a_spring_reaches_the_sheet(sheet: tuple[Spring, Sheet]) -> None:
     for remark in made.standing.springs[0].remarks:
         assert remark in of_springs
     assert spring.made_of().words in of_springs
-    cut = next(p for p in made.document.parts if p.title == "Cut list").tables[0].rows
+    cut = next(p for p in made.document.parts if p.title == "Cut list")
+    rows = [dict(zip(t.heads, r, strict=True)) for t in cut.tables for r in t.rows]
     for row in spring.stock():
-        of_kind = [r for r in cut if r[0].startswith(f"{row.what}: front")]
-        there = next(r for r in of_kind if (r[2], r[4]) == (row.stock, row.length))
-        assert int(there[1]) % (row.count * 2 * 3 * 2 // spring.arms) == 0
+        if row.form is None:
+            of_kind = [r for r in rows if r.get("bought or wound ready", "").startswith(f"{row.what}: front")]
+            there = next(r for r in of_kind if f"{row.stock}, {row.length}" in r["as it is asked for"])
+        else:
+            of_kind = [r for r in rows if r.get("cut to, mm") == f"{row.cut_mm:.1f}"]
+            there = next(r for r in of_kind if r["piece"].startswith((row.what, row.title)) and r["stock"] == row.stock)
+        assert int(there["count"]) % (row.count * 2 * 3 * 2 // spring.arms) == 0
     assert (text(made, "Adjusters") != "") == (spring.adjuster() is not None)
     for hole in spring.arm_holes():
         arm = next(p for p in made.pieces if p.what == "arm")

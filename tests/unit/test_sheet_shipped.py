@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from trundle.making.made import made
-from trundle.papers.build_parts import bolts, cut_list
+from trundle.papers.bolt_list import bolt_list
+from trundle.papers.cut_list import cut_list
 from trundle.papers.ground import stand_level
 from trundle.papers.loads import by_factor
 from trundle.papers.parts import Part
@@ -23,13 +23,14 @@ def vehicle(name: str) -> Vehicle:
     return load_vehicle(find("vehicles", name))
 
 
-def counts(part: Part | None, column: int) -> dict[str, int]:
-    """Count of each row by its first two cells' first words; `column` holds the number."""
+def counts(part: Part | None) -> dict[str, int]:
+    """How many of each that its first table has, by the words in front of its count."""
     assert part is not None
+    table = part.tables[0]
+    column = table.heads.index("count")
     found: dict[str, int] = {}
-    for row in part.tables[0].rows:
-        key = f"{row[0].split(':')[0]} {row[1]}" if column == 2 else row[0].split(":")[0]
-        found[key] = found.get(key, 0) + int(row[column])
+    for row in table.rows:
+        found[row[column - 1]] = found.get(row[column - 1], 0) + int(row[column])
     return found
 
 
@@ -50,14 +51,15 @@ def test_a_pivot_bolt_and_a_sleeve_for_every_arm() -> None:
     """Otter: 4 beams and 4 sprung arms a side, 8 axles a side, arm brackets of two plates with two hull bolts each.
     Teasel: 3 bogies a side of 2 arms each, so 12 of everything that an arm has."""
     otter, teasel = vehicle("otter"), vehicle("teasel")
-    got = counts(bolts(otter), 2)
-    assert got["one, two, three and four axle"] == 16
-    assert got["one, two, three and four pivot"] == 8
-    assert got["one.arm, two.arm, three.arm and four.arm pivot"] == 8
-    assert got["one.arm, two.arm, three.arm and four.arm bracket to hull"] == 8 * 2 * 2
-    assert counts(cut_list(otter, made(otter)), 1)["pivot sleeve"] == 16
-    cut = counts(cut_list(teasel, made(teasel)), 1)
-    assert cut["arm"] == cut["pivot sleeve"] == counts(bolts(teasel), 2)["front, middle and rear pivot"] == 12
+    got, who = counts(bolt_list(otter)), "one, two, three and four"
+    assert got == {f"axle bolt: {who}": 16, f"pivot bolt: {who}": 8 + 8, f"hull bolt: {who}": 8 * 2 * 2}
+    cut = counts(cut_list(otter))
+    assert cut[f"pivot sleeve: {who}"] == cut[f"axle sleeve: {who}"] == 16
+    # Two plates for each arm on the hull, and two at each arm's end for the beam.
+    assert cut[f"bracket plate: {who}"] == 8 * 2 + 8 * 2
+    cut, who = counts(cut_list(teasel)), "front, middle and rear"
+    assert cut[f"arm: {who}"] == cut[f"pivot sleeve: {who}"] == counts(bolt_list(teasel))[f"pivot bolt: {who}"] == 12
+    assert cut[f"leaf, 9 in each: {who}"] == 2 * 3 * 9
 
 
 def test_even_ground_pressure_is_weight_over_area() -> None:

@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from trundle.errors import InputError
 from trundle.springs import Arm, ArmSpringKind, LeafAcross, Mount, PadKind, SpringKind
+from trundle.springs.leaf import CLAMPED_MM
 
 DEG = math.pi / 180
 ARM = Arm(0.16, -22 * DEG, 38 * DEG)
@@ -215,8 +216,9 @@ def test_pads_that_do_not_rise(points, words):
 
 def test_every_leaf_of_a_stack_is_on_the_cut_list():
     """Graduated leaves get shorter in even steps: of 300 mm with two of them, 200 and 100."""
-    lengths = [row.length for row in make("leaf", length_mm=300, full_leaves=2, graduated_leaves=2).stock()]
-    assert lengths == [f"{n} + what the clamp holds" for n in (300, 300, 200, 100)]
+    rows = make("leaf", length_mm=300, full_leaves=2, graduated_leaves=2).stock()
+    assert [row.length for row in rows] == [f"{n} + what the clamp holds" for n in (300, 300, 200, 100)]
+    assert [row.cut_mm for row in rows] == [n + CLAMPED_MM for n in (300, 300, 200, 100)]
     assert [row.length for row in across(length_mm=300, full_leaves=2, graduated_leaves=2).stock()] == [
         "300", "300", "200", "100"
     ]  # fmt: skip

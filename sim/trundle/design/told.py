@@ -108,7 +108,7 @@ def _in_all(row: StockRow, count: int) -> str:
     """How much strip or bar that is."""
     if row.what not in ("leaf", "torsion bar"):
         return ""
-    return f" ({count * float(row.length.split()[0]) * MM:.1f} m in all, and what is held)"
+    return f" ({count * row.length_mm * MM:.1f} m in all, and what is held)"
 
 
 def _over(proposal: Proposal) -> list[str]:

@@ -10,6 +10,8 @@ from trundle.making.bolts import bolts
 from trundle.making.leaves import leaves
 from trundle.making.members import members
 from trundle.making.part import Made, What
+from trundle.making.spacers import spacers
+from trundle.making.straight import straight
 from trundle.spec.moving import parts_of
 from trundle.spec.vehicle import Vehicle
 
@@ -19,15 +21,19 @@ LETTERS: dict[What, str] = {
     "bracket plate": "P",
     "pivot sleeve": "S",
     "axle sleeve": "T",
+    "spacer": "W",
     "leaf": "L",
+    "torsion bar": "R",
 }
 """First letter of a part's mark."""
 
 
 def made(vehicle: Vehicle) -> tuple[Made, ...]:
-    """All parts to make, arms first, leaves last. Raises InputError where a spring or stop cannot work."""
+    """All parts to make, arms first, springs last. Raises InputError where a spring or stop cannot work."""
     parts = parts_of(vehicle)
-    found = _merged([*members(vehicle, parts), *leaves(vehicle, parts)])
+    found = _merged(
+        [*members(vehicle, parts), *spacers(vehicle, parts), *leaves(vehicle, parts), *straight(vehicle, parts)]
+    )
     numbers: dict[What, int] = {}
     marked = []
     for part in sorted(found, key=lambda p: list(LETTERS).index(p.what)):

@@ -39,8 +39,8 @@ def members(vehicle: Vehicle, parts: Parts) -> Iterator[Made]:
             own = [p for p in parts.swings if p.bogie == name and p.what == member.what]
             if build.arm is not None:
                 yield _bar(name, member, build, build.arm, own)
-            if build.bracket is not None and member.pivots_mm:
-                yield _bracket(name, member, build, build.bracket, own)
+            if build.bracket is not None:
+                yield _bracket(name, member, build, build.bracket, own, parts)
             yield from _sleeves(name, member, build, own)
 
 
@@ -98,15 +98,17 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection, own: list[
     )  # fmt: skip
 
 
-def _bracket(name: str, member: Member, build: ArmBuild, plate: Bracket, own: list[SwingPart]) -> Made:
+def _bracket(name: str, member: Member, build: ArmBuild, plate: Bracket, own: list[SwingPart], parts: Parts) -> Made:
+    """A plate of the bracket on the hull; of a beam on an arm one of those welded to the arm's end."""
     middle, count = 0.5 * plate.length_mm, plates_of(build)
     size = bolt_mm(build.pivot.thread) if build.pivot is not None else PUNCH_MM
-    words = ("pivot, aft", "pivot, fore") if len(member.pivots_mm) == 2 else ("pivot",)
+    on_arm, pivots = not member.pivots_mm, member.pivots_mm or (0.0,)
+    words = ("pivot, aft", "pivot, fore") if len(pivots) == 2 else ("pivot",)
     holes = [
         Hole(word, middle + x, plate.pivots_from_bottom_mm, size, PLACE_MM if i else EDGE_MM, "pivot bolt")
-        for i, (word, x) in enumerate(zip(words, member.pivots_mm, strict=True))
+        for i, (word, x) in enumerate(zip(words, pivots, strict=True))
     ]
-    if plate.hull_thread is not None:
+    if plate.hull_thread is not None and not on_arm:
         assert plate.hull_bolts_apart_mm is not None
         assert plate.hull_bolts_from_top_mm is not None
         y = plate.height_mm - plate.hull_bolts_from_top_mm
@@ -123,20 +125,26 @@ def _bracket(name: str, member: Member, build: ArmBuild, plate: Bracket, own: li
     return Made(
         "", "bracket plate", (name,), f"{member.path}.build.bracket", count * SIDE_COUNT, stock,
         plate.length_mm, plate.height_mm, plate.plate_mm, mass, com, tuple(holes),
-        places=_on_bracket(build, own, com[0] - middle, com[1] - plate.pivots_from_bottom_mm, plate.plate_mm),
-        notes=("hull bolts have 1 mm play to set the bogies in line",) if plate.hull_thread else (),
+        places=_on_bracket(build, own, com[0] - middle, com[1] - plate.pivots_from_bottom_mm, plate.plate_mm, parts),
+        notes=("welded to the arm that carries the beam",) if on_arm else _SET if plate.hull_thread else (),
     )  # fmt: skip
 
 
-def _on_bracket(build: ArmBuild, own: list[SwingPart], x_mm: float, y_mm: float, plate_mm: float) -> tuple[Place, ...]:
+_SET = ("hull bolts have 1 mm play to set the bogies in line",)
+
+
+def _on_bracket(
+    build: ArmBuild, own: list[SwingPart], x_mm: float, y_mm: float, plate_mm: float, parts: Parts
+) -> tuple[Place, ...]:
     """The plates' places, from the middle of the pivots that they hold."""
-    # A bracket carries all arms of its bogie that hang on the hull; a beam's own hangs on the hull too.
-    held = [p for p in own if p.parent == 0]
-    x = sum(p.pivot_x for p in held) / len(held) / MM + x_mm
-    y = sum(p.pivot_y for p in held) / len(held) / MM + y_mm
+    # A bracket carries all arms of its bogie that hang on the hull, or the one beam that hangs on its arm.
+    parent = own[0].parent
+    on = "hull" if parent == 0 else parts.swings[parent - 1].name
+    x = sum(p.pivot_x for p in own) / len(own) / MM + x_mm
+    y = sum(p.pivot_y for p in own) / len(own) / MM + y_mm
     side = 0.5 * (build.pivot.sleeve_mm + plate_mm) + build.pivot.gap_mm if build.pivot is not None else 0.0
     sides = (-side, side) if plates_of(build) == 2 else (-side,)
-    return tuple(Place("hull", x, y, s) for s in sides)
+    return tuple(Place(on, x, y, s) for s in sides)
 
 
 def _sleeves(name: str, member: Member, build: ArmBuild, own: list[SwingPart]) -> Iterator[Made]:

@@ -103,11 +103,16 @@ def nest(blanks: Sequence[Blank], sold_mm: Sequence[Size], kerf_mm: float) -> tu
                     allowed=f"a sheet of {max(b.length_mm, b.height_mm):g} x {min(b.length_mm, b.height_mm):g} or more",
                 )
             )
-    plans = [_best(wanted, s, kerf_mm) for s in sizes if all(_holds(s, b) for b in wanted)]
+    plans: list[list[Sheet]] = [_best(wanted, s, kerf_mm) for s in sizes if all(_holds(s, b) for b in wanted)]
     if not plans:  # no one size holds every piece: the largest, and a sheet of its own for what does not come out of it
         plans = [[sheet for b in wanted for sheet in nest([b], sizes, kerf_mm)]]
-    plans = [[_smallest(sheet, sizes, kerf_mm) for sheet in plan] for plan in plans]
-    return tuple(min(plans, key=lambda plan: (sum(s.area_mm2 for s in plan), len(plan))))
+    shrunk: list[list[Sheet]] = [[_smallest(sheet, sizes, kerf_mm) for sheet in plan] for plan in plans]
+    best = min(shrunk, key=_cost)
+    return tuple(best)
+
+
+def _cost(plan: Sequence[Sheet]) -> tuple[float, int]:
+    return sum(s.area_mm2 for s in plan), len(plan)
 
 
 def _holds(size: Size, b: Blank) -> bool:

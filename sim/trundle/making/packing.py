@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -18,10 +19,10 @@ from trundle.errors import InputError, Problem
 TINY_MM = 1e-6
 """Lengths that differ by less are the same: sums of decimal fractions are not exact."""
 
-MOST_PATTERNS = 20_000
-"""Ways to fill a bar up to which the solver is asked: some seconds."""
+MOST_PATTERNS = 4_000
+"""Ways to fill a bar up to which the solver is asked: a second."""
 
-MOST_NODES = 20_000
+MOST_NODES = 200
 """Of its search; a limit of time would give another answer on a slower computer."""
 
 
@@ -62,12 +63,13 @@ class Bar:
 
 @dataclass(frozen=True)
 class Packed:
-    """All bars of one stock. by: "solver" where no less length does, "bound" where first-fit already reaches what is
-    needed, "first-fit" where less may do. needed_mm: pieces and their cuts, below which nothing can come."""
+    """All bars of one stock. by: "solver" where it has proven that no less length does, "bound" where longest first
+    already needs no more than pieces and cuts do, "not proven" where less may do. least_mm: below which no sum of bars
+    has room for the pieces and their cuts."""
 
     bars: tuple[Bar, ...]
-    by: str
-    needed_mm: float
+    by: Literal["solver", "bound", "not proven"]
+    least_mm: float
 
     @property
     def bought_mm(self) -> float:
@@ -109,7 +111,7 @@ def pack(pieces: Sequence[Piece], sold_mm: Sequence[float], kerf_mm: float) -> P
     """Bars to buy of the lengths that are sold [mm], and what to saw from each.
 
     A bar is used from one of its own ends. Each piece costs its length and a saw cut, but for the last where it ends at
-    the bar's other end. Least total length, then fewest bars. Raises InputError where a piece is longer than all bars,
+    the bar's other end. Least total length. Raises InputError where a piece is longer than all bars,
     or the kerf none.
     """
     check_kerf(kerf_mm)
@@ -133,14 +135,16 @@ def pack(pieces: Sequence[Piece], sold_mm: Sequence[float], kerf_mm: float) -> P
     counts = [sum(p.count for p in wanted if p.length_mm == n) for n in lengths]
     needed = sum(n * (length + kerf_mm) for n, length in zip(counts, lengths, strict=True))
     quick = min((_first_fit(lengths, counts, sold[: i + 1], kerf_mm) for i in _openers(sold, lengths[0])), key=_cost)
-    best, by = quick, "first-fit"
-    if sum(s for s, _ in quick) <= _least_mm(needed, sold, kerf_mm) + TINY_MM:
+    least = _least_mm(needed, sold, kerf_mm)
+    by: Literal["solver", "bound", "not proven"] = "not proven"
+    best = quick
+    if sum(s for s, _ in quick) <= least + TINY_MM:
         by = "bound"
     elif (solved := _solved(lengths, counts, sold, kerf_mm)) is not None:
         found, proven = solved
-        best = found if proven or _cost(found) < _cost(quick) else quick
-        by = "solver" if proven else "first-fit"
-    return Packed(tuple(_named(best, lengths, wanted, kerf_mm)), by, needed)
+        best = min(found, quick, key=_cost)
+        by = "solver" if proven else "not proven"
+    return Packed(tuple(_named(best, lengths, wanted, kerf_mm)), by, least)
 
 
 Filled = tuple[float, tuple[int, ...]]
@@ -159,8 +163,13 @@ def _least_mm(needed_mm: float, sold: Sequence[float], kerf_mm: float) -> float:
     """Below this no sum of bars has room for so much, however it is cut [mm]: a bar holds its length and a kerf, and
     any sum of bars is a multiple of what their lengths have in common."""
     bound = needed_mm * min(s / (s + kerf_mm) for s in sold)
-    common = math.gcd(*(round(s / PARTS_MM) for s in sold)) * PARTS_MM
+    common = _common_mm(sold)
     return math.ceil((bound - TINY_MM) / common) * common
+
+
+def _common_mm(sold: Sequence[float]) -> float:
+    """The longest length of which all bars are whole multiples [mm]."""
+    return math.gcd(*(round(s / PARTS_MM) for s in sold)) * PARTS_MM
 
 
 PARTS_MM = 0.001
@@ -186,8 +195,13 @@ def _first_fit(lengths: Sequence[float], counts: Sequence[int], sold: Sequence[f
 
 def _shortest(content: tuple[int, ...], lengths: Sequence[float], sold: Sequence[float], kerf_mm: float) -> float:
     """The shortest bar sold that it comes out of [mm]."""
-    takes = sum(n * (length + kerf_mm) for n, length in zip(content, lengths, strict=True)) - kerf_mm
+    takes = _takes(content, lengths, kerf_mm)
     return next(s for s in sold if s >= takes - TINY_MM)
+
+
+def _takes(content: tuple[int, ...], lengths: Sequence[float], kerf_mm: float) -> float:
+    """Length of bar that pieces take with the cuts between them [mm]."""
+    return sum(n * (length + kerf_mm) for n, length in zip(content, lengths, strict=True)) - kerf_mm
 
 
 def _solved(
@@ -206,19 +220,38 @@ def _solved(
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     table = np.array(list(patterns)).T
-    # A bar more costs as much as 0.01 mm: of equal lengths the fewest bars, and never a longer length for it.
-    cost = np.array([s + 0.01 for s in patterns.values()])
+    # In whole multiples of what all bars have in common: the solver then ends at the first whole number below it.
+    # Fewest bars as a second wish would take it a hundred times as long.
+    common = _common_mm(sold)
+    cost = np.array([round(s / common) for s in patterns.values()], dtype=float)
     wanted = np.array(counts, dtype=float)
     answer = milp(
         cost,
         constraints=LinearConstraint(table, wanted, np.inf),
-        integrality=np.ones(len(cost)),
+        integrality=np.ones(len(cost), dtype=int),
         bounds=Bounds(0.0, float(wanted.max())),
         options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
     )
     if answer.x is None:
         return None
-    return _trimmed(list(patterns), np.round(answer.x).astype(int), lengths, counts, sold, kerf_mm), answer.status == 0
+    bars = _trimmed(list(patterns), [round(x) for x in answer.x], lengths, counts, sold, kerf_mm)
+    return _joined(bars, lengths, sold, kerf_mm), answer.status == 0
+
+
+def _joined(bars: list[Filled], lengths: Sequence[float], sold: Sequence[float], kerf_mm: float) -> list[Filled]:
+    """Two bars as one of their length together, where that is sold and both cuttings go into it."""
+    found: list[Filled] = []
+    for length, content in sorted(bars):
+        for i, (other, has) in enumerate(found):
+            both = tuple(a + b for a, b in zip(content, has, strict=True))
+            room = length + other
+            if any(abs(room - s) < TINY_MM for s in sold) and _takes(both, lengths, kerf_mm) <= room + TINY_MM:
+                found.pop(i)
+                found.append((room, both))
+                break
+        else:
+            found.append((length, content))
+    return found
 
 
 def _patterns(
@@ -247,11 +280,11 @@ def _patterns(
 
 
 def _trimmed(
-    patterns: Sequence[tuple[int, ...]], times: np.ndarray[tuple[int], np.dtype[np.int_]], lengths: Sequence[float],
-    counts: Sequence[int], sold: Sequence[float], kerf_mm: float,
+    patterns: Sequence[tuple[int, ...]], times: Sequence[int], lengths: Sequence[float], counts: Sequence[int],
+    sold: Sequence[float], kerf_mm: float,
 ) -> list[Filled]:  # fmt: skip
     """The bars, without the pieces that the patterns have more than are wanted."""
-    bars = [patterns[p] for p in np.flatnonzero(times) for _ in range(times[p])]
+    bars = [p for p, n in zip(patterns, times, strict=True) for _ in range(n)]
     over = [sum(b[i] for b in bars) - n for i, n in enumerate(counts)]
     found = []
     # From the last bar: its off-cut is then the long one.
@@ -264,22 +297,20 @@ def _trimmed(
     return found[::-1]
 
 
-def _named(
-    bars: Iterable[Filled], lengths: Sequence[float], pieces: Sequence[Piece], kerf_mm: float
-) -> Iterator[Bar]:
+def _named(bars: Iterable[Filled], lengths: Sequence[float], pieces: Sequence[Piece], kerf_mm: float) -> Iterator[Bar]:
     """The bars with the pieces' marks, those sawn alike as one, fullest first."""
-    left = {length: [[p.mark, p.count] for p in pieces if p.length_mm == length] for length in lengths}
+    left = {length: [p for p in pieces if p.length_mm == length] for length in lengths}
     found: dict[tuple[float, tuple[Piece, ...]], int] = {}
     for sold, content in sorted(bars, key=lambda b: (-b[0], [-n for n in b[1]])):
         sawn: list[Piece] = []
         for length, many in zip(lengths, content, strict=True):
             n, queue = many, left[length]
             while n:
-                take = min(n, int(queue[0][1]))
-                sawn.append(Piece(str(queue[0][0]), length, take))
-                queue[0][1] = int(queue[0][1]) - take
+                first = queue.pop(0)
+                take = min(n, first.count)
+                sawn.append(replace(first, count=take))
                 n -= take
-                if not queue[0][1]:
-                    queue.pop(0)
+                if take < first.count:
+                    queue.insert(0, replace(first, count=first.count - take))
         found[sold, tuple(sawn)] = found.get((sold, tuple(sawn)), 0) + 1
     return (Bar(sold, n, sawn, kerf_mm) for (sold, sawn), n in found.items())

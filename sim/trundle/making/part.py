@@ -7,7 +7,7 @@ from typing import Literal
 
 from trundle.making.stock import Stock
 
-What = Literal["arm", "beam", "bracket plate", "pivot sleeve", "axle sleeve", "leaf"]
+What = Literal["arm", "beam", "bracket plate", "pivot sleeve", "axle sleeve", "spacer", "leaf", "torsion bar"]
 
 PLACE_MM = 0.25
 """Tolerance of a hole that places a wheel, from its fellow hole (common practice, no source)."""
@@ -49,9 +49,9 @@ class Made:
     mark: its number on drawings and lists (A1, B1, S1, L1). path: the table of the file that says how it is made, of
     the first of its bogies. count: for the whole vehicle. length_mm: cut from the stock; of plate length_mm by
     height_mm; of a sleeve along its bolt; of a leaf before it is bent. height_mm, width_mm: as it stands, up and across
-    the vehicle. bore_mm: of a sleeve. holes: from the datum corner. radius_mm: of a leaf as it is wanted, at the middle
-    of its thickness. mass_kg: of one. com_mm: its centre of mass from the datum corner. places: of all of one side's.
-    notes: in words.
+    the vehicle. bore_mm: of a sleeve, spacer or hollow bar. holes: from the datum corner. radius_mm: of a leaf as it is
+    wanted, at the middle of its thickness; None: it stays straight. mass_kg: of one. com_mm: its centre of mass from
+    the datum corner. places: of all of one side's. notes: in words.
     """
 
     mark: str

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from typing import Literal, assert_never
+from typing import assert_never
 
 from trundle.bogies.section import ArmSection
+from trundle.steel import forms
 from trundle.steel.coil import STEEL_DENSITY
-from trundle.steel.sections import square_tube
-from trundle.units import MM
-
-Form = Literal["square tube", "flat", "round bar", "round tube", "plate", "spring strip"]
-"""Plate is bought by the area, all others by the length."""
+from trundle.steel.forms import Form
 
 
 @dataclass(frozen=True)
 class Stock:
-    """One section and steel. sizes_mm, as a merchant names them: (side, wall) of a square tube, (height, thickness) of
-    a flat, (diameter,) of a round bar, (outside, wall) of a round tube, (thickness,) of plate, (width, thickness) of
-    spring strip. steel: "" where nothing says it."""
+    """One section and steel. sizes_mm: as a merchant names them (`trundle.steel.forms.words`). steel: "" where nothing
+    says it."""
 
     form: Form
     sizes_mm: tuple[float, ...]
@@ -28,34 +23,12 @@ class Stock:
     @property
     def words(self) -> str:
         """As it is asked for."""
-        size = " x ".join(f"{s:g}" for s in self.sizes_mm)
-        match self.form:
-            case "square tube":
-                return f"square tube {self.sizes_mm[0]:g} x {size}"
-            case "round tube":
-                return f"round tube {size}"
-            case "flat" | "round bar" | "plate" | "spring strip":
-                return f"{self.form} {size}"
-            case _:
-                assert_never(self.form)
+        return forms.words(self.form, self.sizes_mm)
 
     @property
     def area_m2(self) -> float:
         """Of its section [m2]; of plate that of a strip 1 m wide."""
-        a, *more = (s * MM for s in self.sizes_mm)
-        match self.form:
-            case "square tube":
-                return square_tube(a, more[0]).area_m2
-            case "flat" | "spring strip":
-                return a * more[0]
-            case "round bar":
-                return math.pi / 4.0 * a * a
-            case "round tube":
-                return math.pi * more[0] * (a - more[0])
-            case "plate":
-                return a
-            case _:
-                assert_never(self.form)
+        return forms.area_m2(self.form, self.sizes_mm)
 
     @property
     def kg_per_m(self) -> float:

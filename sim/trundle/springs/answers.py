@@ -3,20 +3,54 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
+from trundle.steel.forms import Form, words
 from trundle.steel.materials import Steel
 from trundle.steel.rebend import Floats
 
 
 @dataclass(frozen=True)
 class StockRow:
-    """A row of the cut list for one spring: what, how many, of which stock and steel, how long (words, mm)."""
+    """What one spring is made of or bought as: pieces that are alike.
 
-    what: str
+    count: for one spring. form, sizes_mm, steel: what it is cut from, as a merchant names it (`steel.forms`); None and
+    empty: it is bought or wound ready, `asked` for in words. length_mm: that works as a spring; of what is bought
+    ready as `measured` says. held_mm: what is cut besides it for what holds it, an estimate that `held` names; 0: none.
+    middle_mm: the middle of the whole piece from the pivot, along the arm. title: what the piece is called. mass_kg:
+    of one that is bought ready, from its sizes; None: the file does not say enough.
+    """
+
+    what: Literal["leaf", "torsion bar", "coil", "rubber block", "spring and damper", "gas strut"]
     count: int
-    stock: str
-    steel: str
-    length: str
+    length_mm: float
+    form: Form | None = None
+    sizes_mm: tuple[float, ...] = ()
+    steel: str = ""
+    held_mm: float = 0.0
+    held: str = ""
+    middle_mm: float = 0.0
+    title: str = ""
+    asked: str = ""
+    measured: str = ""
+    mass_kg: float | None = None
+
+    @property
+    def cut_mm(self) -> float:
+        """Length to cut, what is held counted in [mm]."""
+        return self.length_mm + self.held_mm
+
+    @property
+    def stock(self) -> str:
+        """What it is cut from, or asked for as, in words."""
+        return self.asked if self.form is None else words(self.form, self.sizes_mm)
+
+    @property
+    def length(self) -> str:
+        """How long, in words [mm]."""
+        measured = f" {self.measured}" if self.measured else ""
+        held = f" + {self.held}" if self.held else ""
+        return f"{round(self.length_mm, 1):g}{measured}{held}"
 
 
 @dataclass(frozen=True)

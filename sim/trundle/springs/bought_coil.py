@@ -15,6 +15,7 @@ from trundle.springs.answers import MadeOf, StockRow
 from trundle.springs.doubtful import Doubts, On
 from trundle.springs.on_arm import Curve
 from trundle.springs.pressed_coil import PressedCoil, coil_steel, drawn_as
+from trundle.steel import coil as formulas
 from trundle.steel.materials import UNKNOWN_SCRAP, Steel
 from trundle.steel.sizes import SPRING_STEELS
 from trundle.steel.wire import WIRES
@@ -157,8 +158,12 @@ class BoughtCoil(PressedCoil):
     def stock(self) -> tuple[StockRow, ...]:
         """As it is asked for at the counter."""
         size = "" if self.wire_mm is None else f", wire {self.wire_mm:g}, mean diameter {self.mean_diameter_mm:g}"
-        stock = f"coil, {self.rate_N_per_mm:g} N/mm{size}, solid at {self.solid_length_mm:g}"
-        return (StockRow("coil", 1, stock, "bought", f"{self.free_length_mm:g} free"),)
+        asked = f"{self.rate_N_per_mm:g} N/mm{size}, solid at {self.solid_length_mm:g}"
+        kg = None
+        if self.wire_mm is not None:
+            wire, mean, turns = self.drawn_as_mm
+            kg = formulas.mass_kg(wire * MM, mean * MM, turns, self.free_m)
+        return (StockRow("coil", 1, self.free_length_mm, asked=asked, measured="free", mass_kg=kg),)
 
     def doubtful(self, on: On) -> Doubts:
         """Its seats."""

@@ -151,8 +151,13 @@ class Coil(PressedCoil):
     def stock(self) -> tuple[StockRow, ...]:
         """The coil as a spring maker takes the order."""
         outside, turns = self.mean_diameter_mm + self.wire_mm, self.coils + self.end_coils
-        stock = f"coil, wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
-        return (StockRow("coil", 1, stock, self.steel, f"{self.free_length_mm:g} free"),)
+        asked = f"wire {self.wire_mm:g}, {outside:g} outside, {turns:g} turns"
+        return (
+            StockRow(
+                "coil", 1, self.free_length_mm, steel=self.steel, asked=asked, measured="free",
+                mass_kg=formulas.mass_kg(self.wire_mm * MM, self.mean_diameter_mm * MM, turns, self.free_m),
+            ),
+        )  # fmt: skip
 
     def doubtful(self, on: On) -> Doubts:
         """Its seats."""

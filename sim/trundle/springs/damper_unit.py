@@ -102,8 +102,8 @@ class DamperUnit(BoughtUnit):
     def stock(self) -> tuple[StockRow, ...]:
         """As it is asked for at the counter."""
         preload = f", preload {self.preload_N:g} N" if self.preload_N else ""
-        stock = f"spring and damper, {self.rate_N_per_mm:g} N/mm{preload}, solid at {self.solid_length_mm:g}"
-        return (StockRow("spring and damper", 1, stock, "bought", f"{self.free_length_mm:g} eye to eye, free"),)
+        asked = f"{self.rate_N_per_mm:g} N/mm{preload}, solid at {self.solid_length_mm:g}, eyes {self.eye_mm:g}"
+        return (StockRow("spring and damper", 1, self.free_length_mm, asked=asked, measured="eye to eye, free"),)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """The damper's tube on the hull and its rod on the arm, and the coil round both."""

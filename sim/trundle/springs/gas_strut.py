@@ -126,8 +126,8 @@ class GasStrut(BoughtUnit):
 
     def stock(self) -> tuple[StockRow, ...]:
         """As it is asked for at the counter."""
-        stock = f"gas strut, {self.force_N:g} N (P1), progression {self.progression:g}, stroke {self.stroke_mm:g}"
-        return (StockRow("gas strut", 1, stock, "bought", f"{self.extended_length_mm:g} eye to eye, out"),)
+        asked = f"{self.force_N:g} N (P1), progression {self.progression:g}, stroke {self.stroke_mm:g}"
+        return (StockRow("gas strut", 1, self.extended_length_mm, asked=asked, measured="eye to eye, out"),)
 
     def remarks(self, mount: Mount) -> tuple[str, ...]:
         """What changes its force, and how it is mounted."""

@@ -24,12 +24,15 @@ from trundle.springs.doubtful import Doubts, On, leaf
 from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.leaf_stack import LeafStack
-from trundle.springs.leaf_words import sharing_remarks, where_bent
+from trundle.springs.leaf_words import leaf_name, sharing_remarks, where_bent
 from trundle.springs.on_arm import above_free, in_hull, on_arm
 from trundle.steel.leaf import cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.leaf_contact import Sharing
 from trundle.steel.materials import steel
 from trundle.units import DEG, MM
+
+CLAMPED_MM = 60.0
+"""How much longer than what bends a leaf is cut, for its clamp: an estimate (common practice, no source) [mm]."""
 
 
 class Leaf(LeafStack, ArmSpring):
@@ -141,10 +144,17 @@ class Leaf(LeafStack, ArmSpring):
         return MadeOf(steel(self.steel))
 
     def stock(self) -> tuple[StockRow, ...]:
-        """Every leaf of the stack; the clamped length depends on the clamp."""
-        stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
+        """Every leaf of the stack; how much of it the clamp holds is an estimate."""
+        sizes = self.width_mm, self.thickness_mm
         lengths = leaf_lengths(self.length_mm, self.full_leaves, self.graduated_leaves)
-        return tuple(StockRow("leaf", 1, stock, self.steel, f"{n:g} + what the clamp holds") for n in lengths)
+        root = self.bears_at_mm - self.length_mm
+        return tuple(
+            StockRow(
+                "leaf", 1, length, "spring strip", sizes, self.steel, CLAMPED_MM, "what the clamp holds",
+                root + 0.5 * (length - CLAMPED_MM), leaf_name(i),
+            )
+            for i, length in enumerate(lengths)
+        )  # fmt: skip
 
     def adjuster(self) -> Adjuster | None:
         """Its clamp is fixed."""

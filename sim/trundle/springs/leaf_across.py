@@ -444,8 +444,11 @@ class LeafAcross(LeafStack, PairSpring):
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack, cut to its own length."""
-        stock = f"flat {self.width_mm:g} x {self.thickness_mm:g}"
-        return tuple(StockRow("leaf", 1, stock, self.steel, f"{length:.0f}") for length in self.lengths_mm())
+        sizes = self.width_mm, self.thickness_mm
+        return tuple(
+            StockRow("leaf", 1, length, "spring strip", sizes, self.steel, title=leaf_name(i))
+            for i, length in enumerate(self.lengths_mm())
+        )
 
     def adjuster(self) -> Adjuster | None:
         """The screw that presses its seat down."""

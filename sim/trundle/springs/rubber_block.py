@@ -172,8 +172,9 @@ class RubberBlock(ArmSpring):
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every block."""
-        stock = f"rubber {self.hardness_irhd:g} IRHD, {self.width_mm:g} x {self.length_mm:g}"
-        return (StockRow("rubber block", self.blocks, stock, "", f"{self.thickness_mm:g} thick"),)
+        asked = f"rubber {self.hardness_irhd:g} IRHD, {self.width_mm:g} x {self.length_mm:g}"
+        kg = rubber.DENSITY * self.width_mm * self.length_mm * self.thickness_mm * MM**3
+        return (StockRow("rubber block", self.blocks, self.thickness_mm, asked=asked, measured="thick", mass_kg=kg),)
 
     def adjuster(self) -> Adjuster | None:
         """None."""

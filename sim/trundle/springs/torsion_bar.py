@@ -21,9 +21,13 @@ from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.on_arm import above_free, in_hull, on_arm
 from trundle.steel.bars import twist_rate, twist_stress
+from trundle.steel.forms import Form
 from trundle.steel.materials import UNKNOWN_SCRAP, steel
 from trundle.steel.sizes import ROUNDS_MM, SPRING_STEELS
 from trundle.units import DEG, MM
+
+GRIP_DIAMETERS = 2.0
+"""How long each of its two grips is, in diameters: an estimate (common practice, no source)."""
 
 
 class TorsionBar(ArmSpring):
@@ -142,9 +146,11 @@ class TorsionBar(ArmSpring):
         return MadeOf(steel(self.steel))
 
     def stock(self) -> tuple[StockRow, ...]:
-        """Every bar, with what its grips hold still to be added."""
-        stock = f"round {self.diameter_mm:g}" + (f", bore {self.bore_mm:g}" if self.bore_mm else "")
-        return (StockRow("torsion bar", self.bars, stock, self.steel, f"{self.length_mm:g} + both grips"),)
+        """Every bar, with an estimate of what its two grips hold."""
+        held, d = 2.0 * GRIP_DIAMETERS * self.diameter_mm, self.diameter_mm
+        form: Form = "round tube" if self.bore_mm else "round bar"
+        sizes = (d, 0.5 * (d - self.bore_mm)) if self.bore_mm else (d,)
+        return (StockRow("torsion bar", self.bars, self.length_mm, form, sizes, self.steel, held, "both grips"),)
 
     def adjuster(self) -> Adjuster | None:
         """Its anchor, turned by the degree."""

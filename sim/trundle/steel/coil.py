@@ -30,6 +30,12 @@ def solid_length(wire_m: float, active: float, end_coils: float = 2.0) -> float:
     return (active + end_coils) * wire_m
 
 
+def mass_kg(wire_m: float, mean_m: float, turns: float, length_m: float) -> float:
+    """Mass of a coil from the length of its wire, a helix of so many turns over its length [kg]."""
+    wire = math.hypot(math.pi * mean_m * turns, length_m)
+    return STEEL_DENSITY * math.pi / 4.0 * wire_m**2 * wire
+
+
 def slender_limit(mean_m: float, end_factor: float = 0.707) -> float:
     """Free length above which a steel coil can buckle, 2.63 D / end_factor [m] (Shigley, from memory).
 

@@ -8,6 +8,9 @@ import numpy as np
 
 from trundle.errors import InputError, Problem
 
+DENSITY = 1150.0
+"""Density of filled natural rubber [kg/m3] (from memory: 1100 to 1200)."""
+
 BULK_PA = 1200e6
 """Bulk modulus of filled rubber, middle of 1000 to 1300 MPa [Pa] (from memory)."""
 
