@@ -101,10 +101,9 @@ def _beside_arms(vehicle: Vehicle) -> Iterator[Ready]:
         if max(bump, droop) > LEAST_DAMPING:
             words = f"{bump:g} N.s/mm bump, {droop:g} droop, both as felt at the axle"
             yield Ready("damper", words, SIDE_COUNT, (swing.name,), swing.field)
-        rate = swing.pad_rate / N_PER_MM
-        ends = 2 if swing.what == "beam" else 1  # a beam has one at each end of its rocking
-        words = f"{rate:g} N/mm as felt at the axle"
-        yield Ready("bump pad", words, ends * SIDE_COUNT, (swing.name,), swing.field)
+        # One at bump, one at droop: of a beam at either end of its rocking.
+        felt = "" if swing.pad.limit is not None else ", as felt at the axle"
+        yield Ready("stop's pad", f"{swing.pad.words}{felt}", 2 * SIDE_COUNT, (swing.name,), swing.field)
 
 
 def _track(vehicle: Vehicle) -> Iterator[Ready]:
