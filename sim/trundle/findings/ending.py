@@ -11,6 +11,7 @@ import numpy as np
 
 from trundle.model.arrays import SIDES
 from trundle.record.long import Timeline
+from trundle.spec.pull import pull_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -102,12 +103,13 @@ def evidence(timeline: Timeline, assembly: Assembly) -> Evidence:
     weight = assembly.weight_N
     tracked = assembly.vehicle.track is not None
     ends = {Cause.SPROCKET: "sprocket", Cause.IDLER: "idler"} if tracked else {}
+    most_N = float(pull_of(assembly.vehicle).both_N(last("drive.running_m_s").abs().to_numpy()).mean())
     return Evidence(
         belly=float(last("belly.load_N").mean()) / weight,
         # Their loads are one side's.
         ends={cause: SIDES * float(last(f"{name}.load_N").mean()) / weight for cause, name in ends.items()},
         grip=float(last("drive.grip_used").abs().mean()),
-        push=float(last("drive.push_N").abs().mean()) / float(assembly.model.drive.push),
+        push=float(last("drive.push_N").abs().mean()) / max(most_N, 1e-9),
         slip_m_s=abs(float((last("drive.running_m_s") - last("hull.speed_m_s")).mean())),
         pitch_deg=float(last("hull.pitch_deg").mean()),
         tracked=tracked,

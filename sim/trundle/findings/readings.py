@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from trundle.findings.jolts import Slid, Stop, Thrown
+    from trundle.findings.motor_use import MotorUse
     from trundle.model.assembly import Assembly
     from trundle.strength.margin import PartMargin
 
@@ -89,6 +90,13 @@ class Readings:
     def tracked(self) -> bool:
         """Whether the vehicle has a track."""
         return self.assembly.vehicle.track is not None
+
+    @cached_property
+    def motor(self) -> MotorUse:
+        """What one motor gives and all draw; see findings.motor_use."""
+        from trundle.findings.motor_use import motor_use
+
+        return motor_use(self)
 
     @cached_property
     def felt_m_s2(self) -> Floats:

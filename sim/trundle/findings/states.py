@@ -56,9 +56,10 @@ def grip_is_used_up(grip_used: ArrayLike) -> Any:
     return np.greater_equal(np.abs(grip_used), ALL_GRIP)
 
 
-def motor_is_at_limit(push_N: ArrayLike, most_N: float) -> Any:
-    """Whether the motor gives all the torque that the file allows, as push (drive.push_N, its most `most_N` [N])."""
-    return np.greater_equal(push_N, ALL_PUSH * most_N)
+def motor_is_at_limit(push_N: ArrayLike, most_N: ArrayLike) -> Any:
+    """Whether the motor gives all the torque that the file allows, as push (drive.push_N, its most `most_N` [N], of a
+    motor by its curve that at its speed)."""
+    return np.greater_equal(push_N, ALL_PUSH * np.asarray(most_N))
 
 
 def motor_share(push: ArrayLike, target_m_s: ArrayLike, held: ArrayLike) -> Any:

@@ -16,6 +16,7 @@ from trundle.findings.events.stops import SIGN
 from trundle.findings.figures import Needs, Told
 from trundle.findings.figures.blow import MEAN_S, mean_name
 from trundle.findings.grades import Grade, Line, Section, Subject
+from trundle.findings.motor_words import motor_lines
 from trundle.findings.near import near_in, said_of
 from trundle.findings.ride import caveats, comfort_words
 from trundle.findings.seat_words import jolt_lines
@@ -25,6 +26,7 @@ from trundle.findings.strength_lines import strength_lines
 from trundle.findings.summary import value_of
 from trundle.findings.words import force, millimetres, power, seconds, speed, spoken, start, torque
 from trundle.record.long import Timeline
+from trundle.spec.pull import pull_of
 
 if TYPE_CHECKING:
     from trundle.model.assembly import Assembly
@@ -183,12 +185,14 @@ def _motor(about: About) -> list[Line]:
     track = assembly.vehicle.track
     radius = assembly.vehicle.drive_radius_m
     axle = "sprocket" if track else "wheel"
-    limit = float(assembly.model.drive.push)
+    pull = pull_of(assembly.vehicle)
+    limit = pull.most_N
     at_limit = float(motor_is_at_limit(push, limit).sum()) * dt
     reached = (
         f"the most the file allows, for {seconds(max(at_limit, 0.01))}"
         if at_limit > 0.0
-        else (f"the file allows {torque(limit * radius)}")
+        else f"the {'motors give' if pull.corners else 'file allows'} {torque(limit * radius)}"
+        + (" at standstill" if pull.corners else "")
     )
     rpm = float(np.abs(running).max()) / radius * 60.0 / (2.0 * math.pi)
     brake = float(-turning.min())
@@ -208,6 +212,7 @@ def _motor(about: About) -> list[Line]:
     ]
     if brake > 1.0:
         lines.append(Line(Grade.NOTE, f"Hardest braking {torque(brake)}."))
+    lines += motor_lines(summary, assembly)
     text = (
         f"At the {axle} axle, both sides together, on this course: with a motor a side, half each; "
         "add what gearbox and chain lose, and more for steering, which a side view does not see."

@@ -20,6 +20,7 @@ from trundle.record.long import head
 from trundle.report import frame
 from trundle.report.course_picture import course_picture
 from trundle.report.frame import GREEN, ORANGE, Moment, Panel, Sheet
+from trundle.spec.pull import pull_of
 from trundle.units import DEG, MM, G
 
 HULL_AT = "course position of the hull's centre of mass [m]"
@@ -277,8 +278,12 @@ def drive(result: Record, worst: Worst) -> Picture:
     torque.curve(x, turning)
     track = result.vehicle.track
     radius = result.vehicle.drive_radius_m
-    limit = float(result.assembly.model.drive.push) * radius
-    if limit < 3.0 * max(float(turning.max()), 1.0):
+    pull = pull_of(result.vehicle)
+    limit = pull.most_N * radius
+    if pull.corners:
+        most = pull.both_N(np.abs(_col(result, "drive.running_m_s"))) * radius
+        torque.curve(x, most, 1, "most at its speed", wide=0.7)
+    elif limit < 3.0 * max(float(turning.max()), 1.0):
         torque.rule(limit, "most the motor gives")
         torque.limits(None, 1.25 * limit)
     torque.rule(0.0)

@@ -35,6 +35,11 @@ class Needs(Enum):
     FINE_STEP = f"a step of {1e3 / MIN_RATE_HZ:g} ms or finer"
     PAD = "a pad in the stops that says how far it can be pressed"
     SEAT_MASS = "seat_kg in the vehicle's [hull]"
+    MOTOR = "a table [drive.motor]"
+    RATING = "continuous_Nm or continuous_A in [drive.motor]"
+    WARMS = "heats_up_s, and continuous_Nm or continuous_A, in [drive.motor]"
+    BATTERY = "a table [drive.battery]"
+    VOLTS = "volts in [drive.battery]"
     CLASS_STEP = f"a step of {math.floor(1e4 / (channel.RATE_PER_CLASS * channel.CFC)) / 10:g} ms or finer"
 
     def met_by(self, readings: Readings) -> bool:
@@ -50,7 +55,17 @@ class Needs(Enum):
         if self is Needs.SEAT_MASS:
             weighed = holds.mass_kg(readings.assembly.vehicle.hull) is not None
             return weighed and channel.fine_enough(readings.dt_s)
-        return True
+        drive = readings.assembly.vehicle.drive
+        motor, battery = drive.motor, drive.battery
+        rated = motor is not None and motor.for_ever_Nm is not None
+        has = {
+            Needs.MOTOR: motor is not None,
+            Needs.RATING: rated,
+            Needs.WARMS: rated and motor is not None and motor.heats_up_s is not None,
+            Needs.BATTERY: battery is not None,
+            Needs.VOLTS: battery is not None and battery.volts is not None,
+        }
+        return has.get(self, True)
 
 
 class Told(Enum):

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from trundle.findings.finding import Finding
-from trundle.findings.serious import breaks, nearly, pads, stops, strikes, throws
+from trundle.findings.serious import breaks, motors, nearly, pads, stops, strikes, throws
 from trundle.findings.serious.case import Case
 
 __all__ = ["FINDERS", "Case", "findings_of"]
@@ -21,6 +21,10 @@ FINDERS: tuple[Callable[[Case], Iterator[Finding]], ...] = (
     breaks.not_known,
     breaks.belly,
     breaks.pull,
+    motors.battery,
+    motors.too_hot,
+    motors.stalls,
+    motors.too_slow,
     strikes.jolt_along,
     strikes.jolt_up,
     strikes.thrown_out,

@@ -9,6 +9,7 @@ from trundle.findings.grades import Grade
 from trundle.findings.passage import stopped_on
 from trundle.findings.serious.case import Case
 from trundle.findings.states import LEDGER_LIMIT, ledger_closes
+from trundle.spec.pull import pull_of
 
 
 def ends_early(case: Case) -> Iterator[Finding]:
@@ -38,7 +39,8 @@ def _why(case: Case) -> tuple[str, ...]:
     """What it had in use at the end: grip, motor, and how it lay."""
     last = max(len(case.column("time_s")) - max(round(0.5 / case.dt_s), 1), 0)
     causes = [f"grip {100.0 * float(abs(case.column('drive.grip_used')[last:]).mean()):.0f} % used"]
-    most = float(case.assembly.model.drive.push)
+    pull = pull_of(case.assembly.vehicle)
+    most = float(pull.both_N(abs(case.column("drive.running_m_s")[last:])).mean())
     if most > 0.0:
         push = float(abs(case.column("drive.push_N")[last:]).mean())
         causes.append(f"motor at {100.0 * push / most:.0f} % of its torque")
