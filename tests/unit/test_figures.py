@@ -23,7 +23,11 @@ STAY = (
 """Keys of summary.json that others rely on; `completed` and `ended_because` beside them are no figures."""
 
 
-@pytest.mark.parametrize("name", [str(SHORT_ARMS), "barrow"])
+OF_MOTOR = {Needs.MOTOR, Needs.RATING, Needs.WARMS, Needs.BATTERY, Needs.VOLTS}
+"""What only a vehicle with a motor and a battery in its file has; of the three below that is Mole."""
+
+
+@pytest.mark.parametrize("name", [str(SHORT_ARMS), "barrow", "mole"])
 def test_the_summary_has_every_figure_and_the_names_that_stay(name: str) -> None:
     """With a track and without: what a vehicle cannot have is None, not missing."""
     summary = made(assembly_of(name), rolling(assembly_of(name)), ()).summary
@@ -36,8 +40,12 @@ def test_the_summary_has_every_figure_and_the_names_that_stay(name: str) -> None
         if figure.name == "arm_on_stone_margin" and name == "barrow":  # one wheel in each place, no pair
             assert given == [False]
             continue
-        if figure.needs is Needs.PAD:  # both have pads that only a rate is known of
+        if figure.needs is Needs.PAD:  # all have pads that only a rate is known of
             assert given == [False]
+            continue
+        if figure.needs in OF_MOTOR:
+            # Nothing was drawn, so there is no range.
+            assert given == [name == "mole" and figure.name != "battery_range_km"], figure.name
             continue
         # Barrow's springs are stated by their rate, so they have no stress; made brackets hang under every arm.
         wants = (figure.needs is not Needs.TRACK and figure.name != "spring_margin") or name != "barrow"
@@ -57,7 +65,7 @@ def test_names_are_told_apart() -> None:
 
 def test_the_unit_is_the_one_in_the_name() -> None:
     """`peak_pitch_deg` is in deg: heading and name cannot drift apart."""
-    spelt = {"N.m": "Nm", "m/s": "m_s", "m/s2": "m_s2", "m/s1.75": "m_s175"}
+    spelt = {"N.m": "Nm", "m/s": "m_s", "m/s2": "m_s2", "m/s1.75": "m_s175", "%": "percent"}
     for figure in figures.TABLE:
         if figure.unit:
             end = figure.name.removesuffix(".*")

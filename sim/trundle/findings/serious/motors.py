@@ -115,12 +115,9 @@ def _motors(case: Case) -> str:
 
 
 def _why(case: Case) -> str:
-    use = motor_use(case)
-    for_ever = use.motor.for_ever_Nm or 0.0
-    return (
-        f"One gives {case.sized('rms_motor_torque_Nm', torque)} r.m.s., {case.sized('motor_rms_of_rating_percent')} of the "
-        f"{for_ever:g} N·m that it may give for ever."
-    )
+    rms, share = case.sized("rms_motor_torque_Nm", torque), case.sized("motor_rms_of_rating_percent")
+    for_ever = motor_use(case).motor.for_ever_Nm or 0.0
+    return f"One gives {rms} r.m.s., {share} of the {for_ever:g} N·m that it may give for ever."
 
 
 def _how_long(case: Case) -> str:
