@@ -23,6 +23,11 @@ class Spec(BaseModel):
         """Views of it that between them show every field. Raises NotImplementedError of a table that has none yet."""
         raise NotImplementedError(type(self).__name__)
 
+    def held_fields(self) -> frozenset[str]:
+        """Fields that change nothing as the table is filled in, since another stands in their place: no step is
+        tried."""
+        return frozenset()
+
     def inside(self, around: Around, table: str = "") -> Around:
         """What lies about the table in its field of that name, as far as it knows more of that than what is around
         itself."""

@@ -45,6 +45,8 @@ _OWN = {
     "Nm": _Own("Nm", "a torque", "Nm, kgf m, lbf ft, lbf in"),
     "deg": _Own("deg", "an angle", "deg, rad"),
     "Hz": _Own("Hz", "a frequency", "Hz"),
+    "GPa": _Own("GPa", "a modulus", "GPa, MPa, Mpsi"),
+    "MPa": _Own("MPa", "a stress", "MPa, N/mm2, GPa, ksi, psi"),
     "N": _Own("N", "a force", "N, kN, kgf, lbf"),
     "W": _Own("W", "a power", "W, kW, hp, PS"),
     "s": _Own("s", "a time", "s, ms, min"),
@@ -60,7 +62,8 @@ _WORDS = {
     "min": "min", "h": "hour", "hr": "hour", "deg": "own_deg", "degree": "own_deg", "degrees": "own_deg",
     "rad": "own_rad", "Hz": "hertz", "W": "W", "kW": "kW", "hp": "horsepower", "PS": "metric_horsepower",
     "mph": "mile/hour", "kph": "km/hour", "kmh": "km/hour", "fps": "foot/s", "Nm": "N*m", "Nmm": "N*mm", "Ncm": "N*cm",
-    "kNm": "kN*m", "Ns": "N*s", "ftlb": "foot*lbf", "ftlbf": "foot*lbf", "lbft": "foot*lbf", "inlb": "inch*lbf",
+    "kNm": "kN*m", "Pa": "Pa", "MPa": "MPa", "GPa": "GPa", "psi": "psi", "ksi": "1000*psi",
+    "Mpsi": "1e6*psi", "Ns": "N*s", "ftlb": "foot*lbf", "ftlbf": "foot*lbf", "lbft": "foot*lbf", "inlb": "inch*lbf",
     "inlbf": "inch*lbf", "lbin": "inch*lbf", "irhd": "irhd", "shorea": "irhd",
 }  # fmt: skip
 """Every word for a unit that is understood, and what the library of units calls it."""

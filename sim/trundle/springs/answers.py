@@ -131,7 +131,8 @@ class Bending:
     """How to bend a spring to shape: all leaves of it, and its main leaf's template.
 
     what: what the sheet calls it. stock: its section in words, width_mm by thickness_mm of one leaf. flat_mm: length in
-    the middle that is made flat on the bench. ordinates_mm: rows (x from the middle, y over the
+    the middle that is made flat on the bench. steel: its name, metal: what it
+    is. ordinates_mm: rows (x from the middle, y over the
     chord) of the main leaf as it is bent. flat_room_mm: how far each end of the fitted leaf moves out when pressed
     flat; bump_room_mm: at full bump, None if beyond any bent shape; given_room_mm: the room that the file gives, if it
     does. shapes: of the main leaf without load, on the bench first.
@@ -143,6 +144,7 @@ class Bending:
     thickness_mm: float
     flat_mm: float
     steel: str
+    metal: Steel
     leaves: tuple[LeafCut, ...]
     ordinates_mm: Floats
     flat_room_mm: float

@@ -28,7 +28,6 @@ from trundle.springs.leaf_words import leaf_name, sharing_remarks, where_bent
 from trundle.springs.on_arm import above_free, in_hull, on_arm
 from trundle.steel.leaf import cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.leaf_contact import Sharing
-from trundle.steel.materials import steel
 from trundle.units import DEG, MM
 
 CLAMPED_MM = 60.0
@@ -126,7 +125,7 @@ class Leaf(LeafStack, ArmSpring):
             self.stack.stress_Pa(load * self.length_mm * MM, shared),
             "bending",
             0.5 * load * lift,
-            steel(self.steel).yield_Pa,
+            self.metal.yield_Pa,
             partial(beam_notes, lift, self.length_mm * MM, self.stack.one_leaf_Nm2 * shared.even),
             where_bent(shared, self.length_mm, "the clamp") if load > 0.0 else "",
         )
@@ -141,7 +140,7 @@ class Leaf(LeafStack, ArmSpring):
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(steel(self.steel))
+        return MadeOf(self.metal)
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack; how much of it the clamp holds is an estimate."""

@@ -36,7 +36,6 @@ from trundle.springs.leaf_words import leaf_name, pressed_flat, sharing_remarks,
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
-from trundle.steel.materials import steel
 from trundle.units import MM
 
 NEAREST_M = 5 * MM
@@ -258,9 +257,9 @@ class LeafAcross(LeafStack, PairSpring):
         """What a clamp that presses the arc flat does to the main leaf, the most curved one; None without one."""
         if not self.pressed_flat:
             return None
-        stress = self.arc.flattening_stress_Pa(self.thickness_mm * MM)
+        stress = self.arc.flattening_stress_Pa(self.thickness_mm * MM, self.metal.E_Pa)
         lower = (self.arc.rise_m - self.rise_m) / MM
-        return pressed_flat(stress, steel(self.steel), self.free_radius_mm, self.thickness_mm, lower)
+        return pressed_flat(stress, self.metal, self.free_radius_mm, self.thickness_mm, lower)
 
     def stiffness_N_per_m(self) -> Floats:
         """K, shape (2, 2) [N/m]."""
@@ -365,7 +364,7 @@ class LeafAcross(LeafStack, PairSpring):
             load_stress_Pa=stress,
             measure="bending",
             energy_J=energy,
-            yield_Pa=steel(self.steel).yield_Pa,
+            yield_Pa=self.metal.yield_Pa,
             notes_of=partial(self._notes, fore, aft, float(lift.mean()), sleeve),
             where=f"{leaf_name(0)}, in the clamp" if inside else self._where_bent if stress > 0.0 else "",
             fitted=fitted,
@@ -440,7 +439,7 @@ class LeafAcross(LeafStack, PairSpring):
 
     def made_of(self) -> MadeOf:
         """Its spring steel."""
-        return MadeOf(steel(self.steel))
+        return MadeOf(self.metal)
 
     def stock(self) -> tuple[StockRow, ...]:
         """Every leaf of the stack, cut to its own length."""

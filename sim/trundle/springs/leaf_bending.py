@@ -8,7 +8,6 @@ from trundle.errors import InputError
 from trundle.springs.answers import Bending, LeafCut, LeafShape
 from trundle.springs.leaf_words import leaf_name
 from trundle.steel import leaf as formulas
-from trundle.steel.materials import steel
 from trundle.steel.rebend import former_radius, minimum_radius, surface_strain, template
 from trundle.units import MM
 
@@ -31,7 +30,8 @@ def across_bending(leaf: LeafAcross, bump_deflection_m: float) -> Bending:
         width_mm=leaf.width_mm,
         thickness_mm=thick,
         flat_mm=_made_flat_m(leaf) / MM,
-        steel=leaf.steel,
+        steel=leaf.metal.name,
+        metal=leaf.metal,
         leaves=tuple(cuts),
         ordinates_mm=template(leaf.length_mm * MM, radius * MM, _made_flat_m(leaf)) / MM,
         flat_room_mm=leaf.flat_room_m / MM,
@@ -60,11 +60,11 @@ def _shapes(leaf: LeafAcross) -> tuple[LeafShape, ...]:
 
 def _cut(leaf: LeafAcross, place: int, length_mm: float, radius_mm: float) -> LeafCut:
     word = leaf_name(place)
-    of, thick = steel(leaf.steel), leaf.thickness_mm * MM
+    of, thick = leaf.metal, leaf.thickness_mm * MM
     arc = formulas.Arc(length_mm * MM, radius_mm * MM)
-    pressed = arc.flattening_stress_Pa(thick) if leaf.pressed_flat else None
+    pressed = arc.flattening_stress_Pa(thick, of.E_Pa) if leaf.pressed_flat else None
     try:
-        bent = former_radius(radius_mm * MM, thick, of.yield_Pa)
+        bent = former_radius(radius_mm * MM, thick, of.yield_Pa, E_Pa=of.E_Pa)
     except InputError:
         return LeafCut(word, length_mm, radius_mm, None, 0.0, True, pressed)
     former = bent / MM - 0.5 * leaf.thickness_mm

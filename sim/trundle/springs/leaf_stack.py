@@ -15,7 +15,7 @@ from trundle.fields.step import Better, By, Kept, Stock
 from trundle.fields.stock import Count, SteelName, StockMm
 from trundle.springs.on_arm import section
 from trundle.steel.leaf import DRY_STEEL_FRICTION, Stack
-from trundle.steel.materials import UNKNOWN_SCRAP
+from trundle.steel.materials import UNKNOWN_SCRAP, Steel, steel, tested
 from trundle.steel.sizes import LEAF_WIDTHS_MM, LEAVES_MM, SPRING_STEELS
 from trundle.units import MM
 
@@ -80,17 +80,49 @@ class LeafStack(Spec):
     Usual: unknown scrap for a leaf off a vehicle; 51CrV4 for one bought hardened to a standard.
     Measure: bend test of a scrap leaf: lay it on two supports, press in the middle, write down load and deflection, let
     go and see whether it comes back. Bend it further each time. The stress where it first stays bent by a hair is its
-    yield: 1.5 x load x distance of the supports / (width x thickness^2), N and mm giving MPa; take the steel with the
-    next lower yield. Without a test use "unknown scrap". Nothing may fly: clamp it, and stand aside.
+    yield: 1.5 x load x distance of the supports / (width x thickness^2), N and mm giving MPa. `trundle leaf test` works
+    that out, with yield_MPa to paste; without a test use "unknown scrap". Nothing may fly: clamp it, and stand aside.
     If wrong: the margins are wrong: a soft leaf takes a set within the first hour and the hull sinks. One heated red
     since is soft.
     Also called: material, grade, alloy
     """
 
+    yield_MPa: Annotated[float, Field(ge=100, le=2_500), Kept("what a test said of it")] | None = None
+    """Stress up to which it was bent and came back, MPa: what a bend test said of this very leaf, in place of the yield
+    that its `steel` is taken to have. Left out: that.
+
+    Usual: 900 to 1400 of a leaf that was a spring, 250 to 400 of one that was heated red.
+    Measure: bend test, as told at `steel`: `trundle leaf test` makes a figure of its loads and deflections, and says
+    how sure that is.
+    If wrong: told too high, the leaf takes a set where the sheet sees a margin, and the hull sinks.
+    Also called: bend test, yield strength, Rp0.2, safe stress
+    """
+
+    modulus_GPa: Annotated[float, Field(ge=20, le=250), Kept("what a test said of it")] | None = None
+    """How stiff the leaf's material is, Young's modulus, GPa: what a bend test said. Left out: 206, as of every steel.
+
+    Usual: 200 to 210 of steel, whichever; 35 to 45 of glass fibre along the leaf.
+    Measure: bend test, as for yield_MPa, from loads that it comes back from; `trundle leaf test`. A steel leaf that
+    gives another figure is not as thick as it was taken to be: measure that again.
+    If wrong: rates are wrong by as much, and with them how high the hull stands.
+    Also called: Young's modulus, elastic modulus, E, stiffness of the material, composite leaf, glass fibre
+    """
+
+    @property
+    def metal(self) -> Steel:
+        """What it is made of, by the builder's test where there is one: nobody else reads `steel`."""
+        return tested(steel(self.steel), self.yield_MPa, self.modulus_GPa)
+
     @property
     def stack(self) -> Stack:
         """The leaves as a beam."""
-        return Stack(self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves)
+        return Stack(
+            self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves, self.metal.E_Pa
+        )
+
+    def held_fields(self) -> frozenset[str]:
+        """A tested yield stands in the place of the steel's: another name changes nothing."""
+        return frozenset({"steel"}) if self.yield_MPa is not None else frozenset()
 
     @property
     def leaves(self) -> int:
@@ -128,4 +160,9 @@ class LeafStack(Spec):
         press = disc("steel", 0.0, top + 8.0, 8.0)
         gauge = thin(((-1.1 * half, 0.0), (1.1 * half, 0.0)))
         shapes = (floor, *(area("steel", p) for p in props), gauge, bar, press, area("steel", load))
-        return Sketch("bend test of a scrap leaf", "side", shapes, (Note("steel", (0.0, -18.0)),))
+        marks = (
+            Note("steel", (0.0, -18.0)),
+            Note("yield_MPa", (-22.0, top + 38.0)),
+            Note("modulus_GPa", (0.5 * half, -12.4)),
+        )
+        return Sketch("bend test of a scrap leaf", "side", shapes, marks)

@@ -6,7 +6,7 @@ Strengths are minimums for stock that conforms to its standard. Salvage does not
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trundle.errors import InputError, Problem, did_you_mean
 from trundle.units import MPA
@@ -20,6 +20,10 @@ G_STEEL = 79.3e9
 
 UNKNOWN_SCRAP = "unknown scrap"
 
+STRONGER = 1.25
+"""How many times its least yield a piece of a known steel may well have: standards give a spring steel's tensile
+strength a range of a quarter (EN 10089: 1350 to 1650 MPa of 51CrV4, from memory)."""
+
 
 @dataclass(frozen=True)
 class Steel:
@@ -29,6 +33,8 @@ class Steel:
     mean_Pa, alternating_Pa: a rough endurance guide in bending, un-peened: this mean with this
         alternating stress [Pa]. From general practice, not from a test of the piece.
     elongation: at break, fraction; used for the caution on cold bending.
+    most_yield_Pa: yield that a piece of it may well have, for forces that must get over it; None: STRONGER times the
+        least [Pa]. E_Pa: Young's modulus [Pa].
     source: where the strengths come from; "from memory" where no page was at hand.
     """
 
@@ -41,6 +47,13 @@ class Steel:
     elongation: float
     source: str
     spring: bool = True
+    most_yield_Pa: float | None = None
+    E_Pa: float = E_STEEL
+
+    @property
+    def strongest_Pa(self) -> float:
+        """Yield that a piece of it may well have [Pa]."""
+        return STRONGER * self.yield_Pa if self.most_yield_Pa is None else self.most_yield_Pa
 
     @property
     def static_limit_Pa(self) -> float:
@@ -58,10 +71,22 @@ class Steel:
         return float(self.yield_Pa / 3**0.5)
 
 
-def _spring(name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation: float, source: str) -> Steel:
+def _guide_share(rp_MPa: float) -> float:
     # 500 +- 250 MPa is the middle of the un-peened range at about 1200 MPa yield; softer stock gets less in
     # proportion, harder stock gets no more (surface and decarburising govern there).
-    share = min(1.0, rp_MPa / 1200.0)
+    return min(1.0, rp_MPa / 1200.0)
+
+
+def _spring(
+    name: str,
+    condition: str,
+    rp_MPa: float,
+    rm_MPa: float,
+    elongation: float,
+    source: str,
+    most_MPa: float | None = None,
+) -> Steel:
+    share = _guide_share(rp_MPa)
     return Steel(
         name,
         condition,
@@ -72,6 +97,7 @@ def _spring(name: str, condition: str, rp_MPa: float, rm_MPa: float, elongation:
         elongation,
         source,
         True,
+        None if most_MPa is None else most_MPa * MPA,
     )
 
 
@@ -130,6 +156,7 @@ _STEELS = (
         900,
         0.06,
         "as the softest tempered 51CrV4 that a standard has (EN 10083-3, +QT, 40 to 100 mm, from memory)",
+        1600,
     ),
     _plain("S235", "EN 10025-2 / EN 10219-1, up to 16 mm", 235, 360, 0.24, "EN 10025-2, from memory"),
     _plain("S275", "EN 10025-2 / EN 10219-1, up to 16 mm", 275, 410, 0.20, "EN 10025-2, from memory"),
@@ -159,3 +186,26 @@ def steel(name: str) -> Steel:
     if name not in STEELS:
         raise InputError(Problem(f'unknown steel "{name}"{did_you_mean(name, STEELS)}', "steel", ", ".join(STEELS)))
     return STEELS[name]
+
+
+def tested(of: Steel, yield_MPa: float | None, modulus_GPa: float | None) -> Steel:
+    """The steel with what its builder found by bending it: from which load on it stayed bent, how stiff it is.
+
+    Its tensile strength is taken a tenth above its yield, where the named steel's is lower; endurance in proportion, as
+    of the steels above.
+    """
+    if modulus_GPa is not None:
+        of = replace(of, E_Pa=modulus_GPa * 1e9)
+    if yield_MPa is None:
+        return of
+    share = _guide_share(yield_MPa)
+    return replace(
+        of,
+        name=f"{of.name}, tested",
+        yield_Pa=yield_MPa * MPA,
+        tensile_Pa=max(of.tensile_Pa, 1.1 * yield_MPa * MPA),
+        mean_Pa=500e6 * share,
+        alternating_Pa=250e6 * share,
+        source="yield_MPa in the vehicle's file",
+        most_yield_Pa=None,
+    )

@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from trundle.fields.base import Spec
 from trundle.fields.step import Along, Step, step_of, tidy
 from trundle.spec.vehicle import Vehicle
 
@@ -158,7 +159,10 @@ def _is_name(path: Path, i: int) -> bool:
 def _places(node: BaseModel, path: Path, above: list[tuple[BaseModel, Path]], table: bool = True) -> Iterator[Place]:
     """Every field below `node` that is set and has a step; above: the tables on the way, the outermost first."""
     here = [*above, (node, path)]
+    held = node.held_fields() if isinstance(node, Spec) else frozenset()
     for name, field in type(node).model_fields.items():
+        if name in held:
+            continue
         value = getattr(node, name)
         at = (*path, name)
         if isinstance(value, BaseModel):
