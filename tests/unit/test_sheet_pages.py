@@ -1,12 +1,9 @@
-"""Templates at true scale, pages, the command."""
+"""Pages, papers, the command."""
 
 from __future__ import annotations
 
 import re
-import zlib
-from dataclasses import replace
 from pathlib import Path
-from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
@@ -17,79 +14,16 @@ from trundle.errors import InputError
 from trundle.making.made import made
 from trundle.making.part import Made
 from trundle.papers.document import whole_sheet
-from trundle.papers.drill import BAR_MM, template
-from trundle.papers.files import write_html, write_pdf, write_templates
-from trundle.papers.paper import template_pdf
+from trundle.papers.files import write_html, write_pdf
 from trundle.papers.parts import merged, number
 from trundle.papers.screen import is_figure
 from trundle.papers.standing import standing_sheet
 from trundle.papers.words import warnings
 from trundle.spec.shipped import names
 
-POINT_MM = 25.4 / 72.0
-"""A PDF user unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
-
 
 def arm() -> Made:
     return next(p for p in made(built()) if p.what == "arm")
-
-
-def pdf_lines(content: bytes) -> list[tuple[float, float, float, float, float]]:
-    """(width, x0, y0, x1, y1) of every straight stroke of a page, in points, from its content stream."""
-    found = []
-    for raw in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", content, re.DOTALL):
-        try:
-            text = zlib.decompress(raw).decode("latin-1")
-        except zlib.error:
-            continue
-        width = 0.0
-        pattern = r"([\d.]+) w\b|([\d.-]+) ([\d.-]+) m ([\d.-]+) ([\d.-]+) l S"
-        for m in re.finditer(pattern, text):
-            if m.group(1):
-                width = float(m.group(1))
-            else:
-                found.append((width, *(float(v) for v in m.groups()[1:])))
-    return found
-
-
-def test_pdf_bar_is_100_mm() -> None:
-    """The heaviest stroke of the template's page is the bar: 100 mm in the PDF's own units, on a page of its
-    true size, with the viewer asked not to scale."""
-    content = template_pdf(template(arm(), "Teasel"))
-    strokes = pdf_lines(content)
-    heavy = max(s[0] for s in strokes)
-    [bar] = [s for s in strokes if s[0] == heavy]
-    assert abs(bar[3] - bar[1]) * POINT_MM == pytest.approx(100.0, abs=0.02)
-    assert bar[2] == bar[4]
-    [page] = [o for o in content.split(b"endobj") if re.search(rb"/Type /Page\s", o)]
-    box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", page)
-    assert box is not None
-    assert [float(v) * POINT_MM for v in box.groups()] == pytest.approx([297.0, 210.0], abs=0.02)
-    assert b"/PrintScaling /None" in content
-
-
-def test_svg_is_true_to_scale() -> None:
-    """width and height in mm equal the viewBox, so a unit is a millimetre; bar and hole distance follow."""
-    piece = arm()
-    root = ElementTree.fromstring(template(piece, "Teasel").svg())
-    box = [float(v) for v in root.attrib["viewBox"].split()]
-    assert root.attrib["width"] == f"{box[2]:g}mm"
-    assert root.attrib["height"] == f"{box[3]:g}mm"
-    lines = root.findall("{http://www.w3.org/2000/svg}line")
-    [bar] = [e for e in lines if e.attrib["stroke-width"] == "0.6"]
-    assert float(bar.attrib["x2"]) - float(bar.attrib["x1"]) == pytest.approx(BAR_MM)
-    circles = root.findall("{http://www.w3.org/2000/svg}circle")
-    xs = sorted(float(c.attrib["cx"]) for c in circles)
-    assert xs[1] - xs[0] == pytest.approx(150.0)
-    assert sorted(2 * float(c.attrib["r"]) for c in circles) == pytest.approx([14.0, 18.0])
-
-
-def test_long_piece_gets_a_sheet_of_its_own() -> None:
-    """Nothing is scaled down to fit."""
-    piece = replace(arm(), length_mm=900.0, height_mm=60.0)
-    drawing = template(piece, "Long")
-    assert drawing.width >= 900.0
-    assert any("strip" in getattr(m, "text", "") for m in drawing.marks)
 
 
 def test_pieces_of_like_bogies_are_counted() -> None:
@@ -133,7 +67,7 @@ def test_hole_off_the_piece_is_told() -> None:
 
 
 def test_files(tmp_path: Path) -> None:
-    """Page without any address to fetch, PDF with pages, templates in both forms; a bad place is told."""
+    """Page without any address to fetch, PDF with pages; a bad place is told."""
     made = whole_sheet(built(), "teasel")
     page = write_html(made, tmp_path / "s.html").read_text(encoding="utf-8")
     assert "<svg" in page
@@ -141,8 +75,6 @@ def test_files(tmp_path: Path) -> None:
     assert "http://www.w3.org/2000/svg" in page
     assert not re.search(r"(src|href)=", page)
     assert write_pdf(made, tmp_path / "s.pdf").read_bytes().startswith(b"%PDF")
-    wrote = write_templates(made, "Teasel", tmp_path / "t")
-    assert sorted(p.suffix for p in wrote) == [".pdf", ".pdf", ".svg", ".svg"]
     with pytest.raises(InputError, match="folder"):
         write_html(made, tmp_path)
 

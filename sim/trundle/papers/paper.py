@@ -1,10 +1,9 @@
-"""A sheet and its drilling templates as PDF, by fpdf2: lengths are millimetres of paper throughout."""
+"""A sheet as PDF, by fpdf2: lengths are millimetres of paper throughout."""
 
 from __future__ import annotations
 
 from fpdf import FPDF, FontFace
 from fpdf.enums import TableBordersLayout
-from fpdf.prefs import ViewerPreferences
 
 from trundle.drawing.font import add_fonts
 from trundle.drawing.sheet import Drawing
@@ -146,15 +145,3 @@ def _widths(pdf: FPDF, table: Table, right: list[bool]) -> list[float]:
         # Even the longest words are too wide: share what there is, words break.
         return [m * WIDTH_MM / sum(least) for m in least]
     return [n - (n - m) * over / give for n, m in zip(need, least, strict=True)]
-
-
-def template_pdf(drawing: Drawing) -> bytes:
-    """One drawing at 1:1 on a page of exactly its size."""
-    pdf = _paper()
-    pdf.set_auto_page_break(False)
-    pdf.set_title(drawing.title)
-    # Readers that obey it do not shrink the page to the printer's margins.
-    pdf.viewer_preferences = ViewerPreferences(print_scaling="None")
-    pdf.add_page(format=(drawing.width, drawing.height))
-    drawing.onto(pdf)
-    return bytes(pdf.output())

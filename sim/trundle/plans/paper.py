@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from trundle.errors import InputError, Problem, did_you_mean
+
 BINDING_MM, BORDER_MM = 20.0, 10.0
 """From the paper's edge to the frame: on the left, where it is bound, and elsewhere (ISO 5457)."""
 
@@ -48,3 +50,15 @@ PAPERS: Mapping[str, Paper] = {
     )
 }
 """ISO 216 and ANSI Y14.1 sizes that a home or an office printer takes, by name."""
+
+DEFAULT = PAPERS["A4"]
+"""What is drawn on where nobody says."""
+
+
+def paper_named(name: str, argument: str = "paper") -> Paper:
+    """One of them, in letters small or large. Raises InputError, which names the argument."""
+    for known, paper in PAPERS.items():
+        if known.lower() == name.strip().lower():
+            return paper
+    hint = did_you_mean(name.strip().capitalize(), PAPERS)
+    raise InputError(Problem(f'unknown paper "{name}"{hint}', argument=argument, allowed=", ".join(PAPERS)))
