@@ -95,6 +95,7 @@ def _axle_cut(axle: AxleBolt, held: str, around: Around) -> Sketch:
         Note("grade", (low - 0.4 * d, 0.0)),
         Note("held", (0.5 * (holds[0][0] + holds[0][1]), tall)),
         Note("threads_in_bend", (lefts[0] + 0.25 * wide if between_two else 0.2 * wide, 0.0)),
+        Span("length_mm", (low, -0.5 * d), (high + 1.2 * d, -0.5 * d), "x"),
     ]
     if n > 1 and gap > 0.0:
         foot, tip, a = ground, ground + 0.38 * radius, wide + 0.5 * gap
@@ -136,6 +137,7 @@ def pivot_sketches(pivot: PivotBolt, around: Around) -> tuple[Sketch, ...]:
         Note("grade", (plates[0][0] - 0.4 * d, 0.0)),
         Note("held", (0.5 * sum(plates[0]), 3.0 * d)),
         Note("threads_in_bend", (0.5 * sleeve, 0.0)),
+        Span("length_mm", (plates[0][0], -0.5 * d), (high + 1.2 * d, -0.5 * d), "x"),
     )
     return (Sketch("pivot cut through, seen along the hull", "section", tuple(shapes), marks),)
 

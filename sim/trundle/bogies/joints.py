@@ -86,6 +86,16 @@ tooth_width_mm = 30
     Also called: guide horn width, guide lug.
     """
 
+    length_mm: Annotated[LengthMm, Kept("follows from what it joins")] | None = None
+    """Length of the bolt that is at hand, from under its head to its end, mm. Left out: the shortest sold that reaches
+    through its nut, its plain shank through all that bends it.
+
+    Usual: left out.
+    Measure: rule from under the head to the end of the thread.
+    If wrong: told longer than it is, the nut does not go on, or the thread lies where the bolt is bent.
+    Also called: bolt length, shank length.
+    """
+
     threads_in_bend: bool = False
     """true: threads lie where the bolt is bent (a plain shank there is 1.9 times stronger on 1/2 in).
 
@@ -172,6 +182,16 @@ gap_mm = 1
     Measure: feeler gauge between sleeve and plate; calliper on the washer.
     If wrong: the bolt is bent by a little more or less.
     Also called: side play, shim, end float.
+    """
+
+    length_mm: Annotated[LengthMm, Kept("follows from what it joins")] | None = None
+    """Length of the bolt that is at hand, from under its head to its end, mm. Left out: the shortest sold that reaches
+    through its nut, its plain shank through all that bends it.
+
+    Usual: left out.
+    Measure: rule from under the head to the end of the thread.
+    If wrong: told longer than it is, the nut does not go on, or the thread lies where the bolt is bent.
+    Also called: bolt length, shank length.
     """
 
     threads_in_bend: bool = False

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from trundle.steel.bolts import thread
-from trundle.steel.fasteners import FASTENERS, length_mm, thread_mm
+from trundle.steel.fasteners import FASTENERS, is_sold, length_mm, packing_mm, thread_mm
 from trundle.units import MM
 
 LayerWhat = Literal["washer", "plate", "play", "sleeve", "hub", "spacer", "arm", "fork plate"]
@@ -30,7 +30,8 @@ class Bolted:
     what: "axle bolt", "pivot bolt", "hull bolt". path: its table in the file, of the first. count: for the vehicle.
     layers: from under the head to under the nut, washers of head and nut counted in. bent_mm: from where to where along
     the grip (0: under the head) it is bent or sheared, where its plain shank should be. left_out: fields that are not
-    given and what is taken in their place, in words.
+    given and what is taken in their place, in words. given_mm: its length, if the file has it. plain: no thread is to
+    lie where it is bent.
     """
 
     what: Literal["axle bolt", "pivot bolt", "hull bolt"]
@@ -42,6 +43,8 @@ class Bolted:
     layers: tuple[Layer, ...]
     bent_mm: tuple[float, float]
     left_out: tuple[str, ...] = ()
+    given_mm: float | None = None
+    plain: bool = True
 
     @property
     def grip_mm(self) -> float:
@@ -50,13 +53,25 @@ class Bolted:
 
     @property
     def length_mm(self) -> float:
-        """The shortest bolt sold that does [mm]."""
-        return length_mm(self.thread, self.grip_mm)
+        """As given, or the shortest sold that does [mm]."""
+        if self.given_mm is not None:
+            return self.given_mm
+        return length_mm(self.thread, self.grip_mm, self.bent_mm[1] if self.plain else 0.0)
+
+    @property
+    def packing_mm(self) -> float:
+        """Washers under the nut beyond those among its layers, for the nut to find thread [mm]."""
+        return packing_mm(self.thread, self.length_mm, self.grip_mm)
 
     @property
     def shank_mm(self) -> float:
-        """Its plain shank under the head [mm]."""
-        return self.length_mm - thread_mm(self.thread, self.length_mm)
+        """Its plain shank under the head; threaded rod has none [mm]."""
+        return self.length_mm - thread_mm(self.thread, self.length_mm) if self.sold else 0.0
+
+    @property
+    def sold(self) -> bool:
+        """Whether a bolt is sold so long; else it is made of threaded rod."""
+        return is_sold(self.thread, self.length_mm)
 
     @property
     def diameter_mm(self) -> float:
@@ -66,7 +81,7 @@ class Bolted:
     @property
     def alike(self) -> tuple[object, ...]:
         """What two have in common that are bought and put together alike."""
-        return self.what, self.thread, self.grade, self.layers, self.bent_mm
+        return self.what, self.thread, self.grade, self.layers, self.bent_mm, self.given_mm, self.plain
 
     def with_more(self, other: Bolted) -> Bolted:
         """This and an alike one of another bogie together."""

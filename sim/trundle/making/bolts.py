@@ -78,7 +78,7 @@ def _axle(name: str, wheel_name: str, member: Member, build: ArmBuild, axle: Axl
     high = sum(layer.thick_mm for layer in layers) - end.thick_mm
     return Bolted(
         "axle bolt", (name,), path, member.axles * SIDE_COUNT, axle.thread, axle.grade, tuple(layers), (low, high),
-        tuple(left_out),
+        tuple(left_out), axle.length_mm, not axle.threads_in_bend,
     )  # fmt: skip
 
 
@@ -119,10 +119,11 @@ def _pivot(name: str, member: Member, build: ArmBuild) -> Bolted:
     layers = [end, plate, *play, sleeve, *play, *([plate] if two else []), end]
     low = end.thick_mm
     grip = sum(layer.thick_mm for layer in layers)
-    high = grip - end.thick_mm
+    # Between two plates it is sheared at the far one's face; to its middle there is room for a thread's run-out.
+    high = grip - end.thick_mm - (0.5 * plate.thick_mm if two else 0.0)
     return Bolted(
         "pivot bolt", (name,), f"{member.path}.build.pivot", member.pivots * SIDE_COUNT, p.thread, p.grade,
-        tuple(layers), (low, high), tuple(left_out),
+        tuple(layers), (low, high), tuple(left_out), p.length_mm, not p.threads_in_bend,
     )  # fmt: skip
 
 
@@ -139,4 +140,5 @@ def _hull(name: str, member: Member, build: ArmBuild) -> Bolted:
     return Bolted(
         "hull bolt", (name,), f"{member.path}.build.bracket", 2 * plates_of(build) * SIDE_COUNT, bracket.hull_thread,
         bracket.hull_grade or UNKNOWN_CLASS, layers, (end.thick_mm, end.thick_mm + bracket.plate_mm), tuple(left_out),
+        plain=False,
     )  # fmt: skip

@@ -80,15 +80,33 @@ def end_mm(name: str) -> float:
     return FASTENERS[name].nut_mm + 2.0 * thread(name).pitch_m / MM
 
 
-def length_mm(name: str, grip_mm: float) -> float:
+def length_mm(name: str, grip_mm: float, plain_mm: float = 0.0) -> float:
     """The shortest length sold that grips so much, washers counted in, and reaches through its nut [mm].
 
-    From the preferred lengths (metric by 5, 10 and 20 mm, inch by 1/4 and 1/2 in); longer than any: threaded rod, to
-    the next 5 mm.
+    plain_mm: so far from under the head its shank is to be plain; where that leaves too little thread under the nut,
+    washers are put there (`packing_mm`). From the preferred lengths (metric by 5, 10 and 20 mm, inch by 1/4 and 1/2
+    in); longer than any: threaded rod, to the next 5 mm.
     """
-    need = grip_mm + end_mm(name)
+
+    def does(length: float) -> bool:
+        shank = length - thread_mm(name, length)
+        return shank >= plain_mm - 1e-9 and length >= max(grip_mm, shank) + end_mm(name) - 1e-9
+
     sold = _LENGTHS_MM if name in _METRIC else tuple(25.4 * i for i in _LENGTHS_IN)
-    return next((float(n) for n in sold if n >= need - 1e-9), 5.0 * math.ceil(need / 5.0))
+    return next((float(n) for n in sold if does(n)), 5.0 * math.ceil((grip_mm + end_mm(name)) / 5.0))
+
+
+def is_sold(name: str, length: float) -> bool:
+    """Whether bolts of this thread are sold so long [mm]; longer than any: threaded rod."""
+    return length <= (_LENGTHS_MM[-1] if name in _METRIC else 25.4 * _LENGTHS_IN[-1]) + 1e-9
+
+
+def packing_mm(name: str, length: float, grip_mm: float) -> float:
+    """Further washers that a bolt so long [mm] wants under its nut, for its thread to begin below the nut: whole plain
+    ones [mm]."""
+    over = length - thread_mm(name, length) - grip_mm
+    each = FASTENERS[name].washer_mm
+    return each * math.ceil(max(over, 0.0) / each - 1e-9)
 
 
 def thread_mm(name: str, length: float) -> float:
