@@ -97,10 +97,10 @@ def test_layers_fill_the_grip() -> None:
 
 
 def test_wider_hubs_lengthen_the_bolt() -> None:
-    """Hubs of 46 on treads of 40: each sticks out by 3 on both sides, so the grip grows by 6 in all."""
+    """Hubs 6 mm wider: each sticks out by 3 more on both sides, so the grip grows by 6 in all."""
     wheel = shipped("teasel").wheel["road"]
     vehicle = shipped("teasel")
-    more = vehicle.model_copy(update={"wheel": {"road": wheel.model_copy(update={"hub_width_mm": wheel.width_mm + 6})}})
+    more = vehicle.model_copy(update={"wheel": {"road": wheel.model_copy(update={"hub_width_mm": wheel.hub_mm + 6})}})
     [was], [now] = ([b for b in bolted(v) if b.what == "axle bolt"] for v in (vehicle, more))
     assert now.grip_mm - was.grip_mm == pytest.approx(6.0)
 

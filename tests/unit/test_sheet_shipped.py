@@ -70,8 +70,8 @@ def test_even_ground_pressure_is_weight_over_area() -> None:
     assert p is not None
     assert p.width_mm == 150.0
     assert p.nominal_kPa == pytest.approx(at.assembly.mass_kg * G / (2 * 0.150 * p.length_mm * 1e-3) * 1e-3)
-    # Axles at 1520 + 25 + 200 cos a and 240 - 25 - 200 cos a from the tail, arms some 5 to 14 deg down.
-    assert 1330 + 400 * 0.97 < p.length_mm < 1330 + 400 * 0.997
+    # Axles at 1524 + 25 + 200 cos a and 236 - 25 - 200 cos a from the tail, arms some 5 to 14 deg down.
+    assert 1338 + 400 * 0.97 < p.length_mm < 1338 + 400 * 0.997
 
 
 def test_the_arm_under_a_beam_goes_by_its_own_name() -> None:
