@@ -26,6 +26,7 @@ DONE, CHECK_FAILED, WRONG_INPUT, ENDED_EARLY, OWN_FAULT = 0, 1, 2, 3, 70
 _COMMANDS = {
     "run": "Roll VEHICLE over COURSE: does it get over, how hard is it hit, does the belly touch.",
     "watch": "See it move, live or kept; pictures and movies of it.",
+    "fits": "Can every part of VEHICLE be made, bought and put together, and does it clear as it swings.",
     "sheet": "How VEHICLE stands, what its steel bears, what to cut, drill and bend.",
     "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
     "mend": "What to change about the worst finding of VEHICLE over COURSE.",

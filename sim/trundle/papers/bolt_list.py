@@ -10,6 +10,7 @@ from trundle.making.part import Made
 from trundle.making.spacers import standard_washers
 from trundle.papers.parts import Part, Table, names, number
 from trundle.spec.vehicle import Vehicle
+from trundle.steel.fasteners import FASTENERS
 
 INCH_MM = 25.4
 
@@ -35,7 +36,8 @@ def bolt_list(vehicle: Vehicle) -> Part | None:
     return Part(
         "Bolts",
         "Grip: from under the head to the nut, washers counted in. Length: the shortest sold that reaches through a "
-        "self-locking nut by two threads (ISO 4014, ISO 7040, from memory).",
+        "self-locking nut by two threads, its plain shank through all that bends it; where that leaves shank under the "
+        "nut, more washers go there (ISO 4014, ISO 7040, from memory).",
         (Table(heads, rows),),
         tuple(told),
     )
@@ -50,7 +52,9 @@ def length_words(bolt: Bolted) -> str:
 def stack_words(bolt: Bolted, parts: tuple[Made, ...]) -> str:
     """Its layers from head to nut, with the marks of those that are made."""
     by_what = _marks(bolt, parts)
-    return ", ".join(_layer(bolt, layer, by_what) for layer in bolt.layers if layer.thick_mm > 0.0)
+    stack = [_layer(bolt, layer, by_what) for layer in bolt.layers if layer.thick_mm > 0.0]
+    more = round(bolt.packing_mm / FASTENERS[bolt.thread].washer_mm)
+    return ", ".join([*stack, *([f"{more} more under the nut"] if more else [])])
 
 
 def _marks(bolt: Bolted, parts: tuple[Made, ...]) -> Mapping[tuple[str, float], str]:

@@ -12,6 +12,7 @@ from trundle.making.made import made
 from trundle.making.part import Made
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
+from trundle.papers.fit_parts import fits_part
 from trundle.papers.ground import level, stand_level
 from trundle.papers.loads import (
     FACTOR,
@@ -104,6 +105,7 @@ def whole_sheet(
     said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
     parts = [
         show.warning_part(said),
+        fits_part(vehicle),
         show.sitting(sheet),
         show.wheels(sheet),
         show.springs(sheet),

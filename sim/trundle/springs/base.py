@@ -15,6 +15,7 @@ from trundle.springs.answers import Adjuster, ArmHole, Bending, MadeOf, Pose, Pu
 from trundle.springs.doubtful import Doubts, On
 from trundle.springs.figures import Figures, PairFigures, SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PairLaw, PivotLaw, SpringLaw
+from trundle.springs.misfits import Beside, Misfits
 
 
 class Spring(Kind):
@@ -76,6 +77,10 @@ class Spring(Kind):
     @abstractmethod
     def doubtful(self, on: On) -> Doubts:
         """What is possible on such an arm but looks like a slip of the pen, by field."""
+
+    def misfits(self, beside: Beside) -> Misfits:
+        """What of it is in the way of arm, plates or wheels; nothing where its fields say nothing of its own size."""
+        yield from ()
 
     @property
     def sized_by(self) -> str:

@@ -33,6 +33,7 @@ from trundle.springs.leaf_drawing import across_shapes
 from trundle.springs.leaf_sketches import across_sketches
 from trundle.springs.leaf_stack import LeafStack
 from trundle.springs.leaf_words import leaf_name, pressed_flat, sharing_remarks, where_bent
+from trundle.springs.misfits import BESIDE_MM, Beside, Misfits, between_tyres
 from trundle.steel import leaf as formulas
 from trundle.steel.beams import beam_theory_error, elastica_at_lift
 from trundle.steel.leaf_contact import Sharing
@@ -475,6 +476,38 @@ class LeafAcross(LeafStack, PairSpring):
                 f"a leaf of {self.length_mm:g} mm across arms that reach over {reach:.0f} mm: the whole leaf, "
                 "from end to end?",
             )
+
+    def misfits(self, beside: Beside) -> Misfits:
+        """Between the plates and the wheels; its ends at bump and droop."""
+        wide = self.width_mm
+        if beside.plates_mm is not None and wide + 2.0 * BESIDE_MM > beside.plates_mm + 0.05:
+            yield (
+                "width_mm",
+                f"a leaf {wide:g} wide lies between plates {beside.plates_mm:g} apart",
+                f"{beside.plates_mm - 2.0 * BESIDE_MM:g} or less, or a longer pivot sleeve (pivot.sleeve_mm)",
+            )
+        yield from between_tyres("the leaf", wide, beside)
+        arm = beside.mount.arm
+        lift = float(self.deflection_m(np.array([arm.bump_rad]), beside.mount)[0])
+        if lift > 0.0 and self.end_room_mm is not None:
+            travel = self._travel_needed(lift) / MM
+            if travel > self.end_room_mm + 0.05:
+                yield (
+                    "end_room_mm",
+                    f"each end of the leaf travels {travel:.1f} mm outwards to full bump and has {self.end_room_mm:g}",
+                    f"{math.ceil(travel)} or more, or a shorter leaf (length_mm)",
+                )
+        if beside.arm_end_mm is None:
+            return
+        at = self.bears_at_m(beside.mount) / MM
+        for angle, where in ((arm.bump_rad, "bump"), (arm.droop_rad, "droop")):
+            reach = math.cos(angle) * (arm.length_m / MM + beside.arm_end_mm) + self.arm_top_mm * math.sin(angle)
+            if at > reach + 0.05:
+                yield (
+                    "length_mm",
+                    f"at {where} the leaf's ends reach {at - reach:.1f} mm beyond the arm's end and hook over it",
+                    f"{2.0 * (at - reach):.0f} mm less, or longer arms' ends (arm.axle_to_end_mm)",
+                )
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps; room and gap only limit."""

@@ -17,6 +17,7 @@ from trundle.springs.between_seats import BetweenSeats
 from trundle.springs.coil_drawing import section_sketch
 from trundle.springs.figures import SpringFigures
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
+from trundle.springs.misfits import Beside, Misfits, between_tyres
 from trundle.steel import coil as formulas
 from trundle.steel.materials import Steel, steel
 from trundle.steel.wire import WIRES, drawn_wire
@@ -139,6 +140,19 @@ class PressedCoil(BetweenSeats):
     def remarks(self, mount: Mount) -> tuple[str, ...]:
         """Nothing beyond its figures."""
         return ()
+
+    def misfits(self, beside: Beside) -> Misfits:
+        """Its seat on the arm's top, its turns between the wheels."""
+        wire_mm, mean_mm, _ = self.drawn_as_mm
+        if beside.arm_top_mm is not None and self.above_arm_mm < beside.arm_top_mm - 0.05:
+            yield (
+                "above_arm_mm",
+                f"its lower seat lies {beside.arm_top_mm - self.above_arm_mm:g} mm below the arm's upper face",
+                f"{beside.arm_top_mm:g} or more, and anchor_mm higher by as much",
+            )
+        outside = mean_mm + wire_mm
+        if beside.mount.arm.length_m / MM - self.on_arm_mm - 0.5 * outside < beside.tyre_radius_mm:
+            yield from between_tyres("the coil", outside, beside)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:
         """Its turns as a zigzag between the seats; a loose coil, shorter than the room it has, stands on the arm."""
