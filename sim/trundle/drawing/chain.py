@@ -41,7 +41,7 @@ def chained(members: Sequence[Member], level: float, side: Side, style: Style) -
     for m in members:
         for end in (m.a, m.b):
             off = max(abs(level - end[j]) - style.gap, 0.0)
-            shown[round(end[i], 4)] = max(off, shown.get(round(end[i], 4), 0.0))
+            shown[round(end[i], 4)] = min(off, shown.get(round(end[i], 4), off))
     for end_at, off in shown.items():
         found.append(Line(*place(end_at, -off), *place(end_at, style.past), "dimension"))
     for m, middle, spot in zip(members, middles, spots, strict=True):

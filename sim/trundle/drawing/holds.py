@@ -5,21 +5,25 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from trundle.drawing.marks import Group, Line, Mark, Text
+from trundle.drawing.marks import Circle, Group, Line, Mark, Text
 from trundle.drawing.placed import Box, Label, Placed, Style
 
 
-def holds(marks: Sequence[Mark]) -> list[Placed]:
-    """Lines and words as places that are no choice."""
+def holds(marks: Sequence[Mark], keep_off: bool = False) -> list[Placed]:
+    """Lines and words as places that are no choice. keep_off: no dimension line lies close beside one of the lines, and
+    rings are kept clear like words."""
     found: list[Placed] = []
     for m in marks:
         match m:
             case Group(marks=inner):
-                found += holds(inner)
+                found += holds(inner, keep_off)
             case Line():
-                found.append(Placed(0.0, [(m.x0, m.y0, m.x1, m.y1)], [], None, lambda pen: []))
+                piece = (m.x0, m.y0, m.x1, m.y1)
+                found.append(Placed(0.0, [piece], [piece] if keep_off else [], None, lambda pen: []))
             case Text():
                 found.append(Placed(0.0, [], [], box_of(m), lambda pen: []))
+            case Circle() if keep_off and not m.filled:
+                found.append(Placed(0.0, [], [], (m.x, m.y, m.radius, m.radius, 0.0), lambda pen: []))
             case _:
                 pass  # rings, arrowheads and dots lie on lines
     return found

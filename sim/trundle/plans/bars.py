@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from trundle.drawing.pens import Pen
 from trundle.fields.sketch import XY, Round, Span
 from trundle.making.part import EDGE_MM, Hole, Made
 from trundle.plans.ink import Centre, Cut, Ink, Path, Ring, rectangle
-from trundle.plans.page import Page, room
+from trundle.plans.notes import with_notes
+from trundle.plans.page import Page
 from trundle.plans.placing import in_rows
 from trundle.plans.sections import cut_across, inner_edges
 from trundle.plans.subject import Subject
@@ -24,19 +26,37 @@ def pages(subject: Subject) -> Iterator[Page]:
 
 def _page(subject: Subject, part: Made) -> Page:
     paper = subject.paper.turned(False)
-    placed = in_rows([[_side(part), _across(part)], [_above(part), None]], room(paper))
-    marks = tuple(m for p in placed.panels for m in p.marks)
+    words, free = with_notes(paper, notes(part))
+    placed = in_rows([[_side(part), _across(part)], [_above(part), None]], free)
     return Page(
-        part.mark, part.name, paper, placed.words, marks, f"{part.stock.words}, {part.stock.steel}", part.count,
-        part.mass_kg,
-    )  # fmt: skip
+        part.mark, title(part), paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
+    )
 
 
-def call_out(hole: Hole) -> tuple[str, ...]:
-    """What stands at a hole: diameter, how many walls it goes through, what passes."""
+def notes(part: Made) -> list[str]:
+    """What stands on its sheet in words."""
+    found = [f"For {', '.join(part.bogies)}. Burrs off, edges broken."]
+    found += [f"{n[:1].upper()}{n[1:]}." for n in part.notes]
+    found.append("(...): of help to set out, held by another size. Ø 2 without a bolt named: a punch mark.")
+    return found
+
+
+def title(part: Made) -> str:
+    """What it is called, with what it is of."""
+    return part.name
+
+
+def stock(part: Made) -> str:
+    """Stock and steel."""
+    return ", ".join(w for w in (part.stock.words, part.stock.steel) if w)
+
+
+def call_out(hole: Hole, count: int) -> tuple[str, ...]:
+    """What stands at holes that are alike: how many, diameter, how many walls they go through, what passes."""
+    times = f"{count} × " if count > 1 else ""
     through = " through both walls" if hole.walls > 1 else " through"
     passes = (f"for {hole.passes}",) if hole.passes else ()
-    return f"Ø{mm(hole.diameter_mm)}{through}", *passes
+    return f"{times}Ø{mm(hole.diameter_mm)}{through}", *passes
 
 
 def _side(part: Made) -> View:
@@ -49,10 +69,15 @@ def _side(part: Made) -> View:
 
 
 def hole_dims(part: Made) -> Iterator[Dim]:
-    """Each hole's diameter, and what lies so and so far from the first hole, with its tolerance."""
+    """Diameters, of alike holes once, and what lies so and so far from the first hole, with its tolerance."""
+    alike: dict[tuple[float, str, int], list[Hole]] = {}
     for h in part.holes:
-        mark = Round(f"{part.mark}.hole.{h.name}", (h.along_mm, h.up_mm), 0.5 * h.diameter_mm, "diameter", -60.0)
-        yield Dim(mark, call_out(h))
+        alike.setdefault((h.diameter_mm, h.passes, h.walls), []).append(h)
+    for holes in alike.values():
+        last = holes[-1]
+        name = "; ".join(f"{part.mark}.hole.{h.name}" for h in holes)
+        mark = Round(name, (last.along_mm, last.up_mm), 0.5 * last.diameter_mm, "diameter", -60.0)
+        yield Dim(mark, call_out(last, len(holes)))
     for h in part.holes[1:]:
         if h.tolerance_mm < EDGE_MM:
             first = part.holes[0]
@@ -83,17 +108,26 @@ def up_tape(part: Made) -> Tape:
 
 
 def _above(part: Made) -> View:
-    long, wide = part.length_mm, part.width_mm
-    half = 0.5 * wide
+    long, half = part.length_mm, 0.5 * part.width_mm
+    wall = part.stock.sizes_mm[1] if part.stock.form in ("square tube", "round tube") else half
+    # Walls that a hole goes through, as they lie across: both of a tube, the one that a solid is.
+    walls = ((-half, wall - half), (half - wall, half)) if wall < half else ((-half, half),)
     ink: list[Ink] = [Path(rectangle(0.0, -half, long, half), closed=True), Centre((0.0, 0.0), (long, 0.0))]
+    if wall < half:
+        open_top = part.height_mm < part.stock.sizes_mm[0] - 1e-6
+        pen: Pen = "cut" if open_top else "hidden"
+        ink += [Path(((0.0, y), (long, y)), pen) for y in (wall - half, half - wall)]
     for h in part.holes:
         r = 0.5 * h.diameter_mm
-        ink += [Path(((x, -half), (x, half)), "hidden") for x in (h.along_mm - r, h.along_mm + r)]
+        ink += [Path(((x, a), (x, b)), "hidden") for x in (h.along_mm - r, h.along_mm + r) for a, b in walls]
         ink.append(Centre((h.along_mm, -half), (h.along_mm, half)))
-    dims = (Dim(Span(f"{part.mark}.width", (long, -half), (long, half), "y"), (mm(wide),)),)
+    dims = (Dim(Span(f"{part.mark}.width", (long, -half), (long, half), "y"), (mm(part.width_mm),)),)
     return View("from above", tuple(ink), dims)
 
 
 def _across(part: Made) -> View:
     rings, dims = cut_across(part)
-    return View("cut across", (Cut(rings),), dims, beside_mm=25.0)
+    up = part.holes[0].up_mm
+    half = 0.5 * part.width_mm
+    ink = (Cut(rings), Centre((-half, up), (half, up)), Centre((0.0, 0.0), (0.0, part.height_mm)))
+    return View("stock cut across", ink, dims, beside_mm=25.0)

@@ -146,6 +146,56 @@ class Cut:
 
 
 @dataclass(frozen=True)
+class Solid:
+    """An outline in front of all that was drawn before it."""
+
+    points: tuple[XY, ...]
+    pen: Pen = "cut"
+
+    def marks(self, put: Put, scale: float) -> list[Mark]:
+        """As of any ink."""
+        return [Polygon(tuple(put(*p) for p in self.points), "paper"), *self._path.marks(put, scale)]
+
+    def pieces(self, put: Put, scale: float) -> list[Piece]:
+        """As of any ink."""
+        return self._path.pieces(put, scale)
+
+    def corners(self) -> list[XY]:
+        """As of any ink."""
+        return list(self.points)
+
+    @property
+    def _path(self) -> Path:
+        return Path(self.points, self.pen, True)
+
+
+@dataclass(frozen=True)
+class Broken:
+    """A break line where a piece goes on that is not drawn: a thin zigzag (ISO 128-24), of one size on paper."""
+
+    a: XY
+    b: XY
+
+    def marks(self, put: Put, scale: float) -> list[Mark]:
+        """As of any ink."""
+        (x0, y0), (x1, y1) = put(*self.a), put(*self.b)
+        run = math.hypot(x1 - x0, y1 - y0)
+        ux, uy = ((x1 - x0) / run, (y1 - y0) / run) if run > 0.0 else (1.0, 0.0)
+        zig = min(1.6, 0.2 * run)
+        steps = ((0.0, 0.0), (0.5 * run - zig, 0.0), (0.5 * run - 0.5 * zig, zig), (0.5 * run + 0.5 * zig, -zig))
+        places = [(x0 + t * ux - n * uy, y0 + t * uy + n * ux) for t, n in (*steps, (0.5 * run + zig, 0.0), (run, 0.0))]
+        return [Line(*p, *q, "thin") for p, q in pairwise(places)]
+
+    def pieces(self, put: Put, scale: float) -> list[Piece]:
+        """As of any ink."""
+        return [(*put(*self.a), *put(*self.b))]
+
+    def corners(self) -> list[XY]:
+        """As of any ink."""
+        return [self.a, self.b]
+
+
+@dataclass(frozen=True)
 class Toned:
     """Shapes of the tables' sketches, in their quiet tones."""
 

@@ -17,7 +17,7 @@ BLOCK_WIDE, BLOCK_HIGH = 180.0, 36.0
 """Of the title block, in the lower right corner of the frame; 180 is ISO 7200's, the whole width of A4 upright [mm]."""
 
 CENTRE_MARK_MM = 5.0
-"""A centring mark runs into the frame by so much, from 5 mm outside it (ISO 5457)."""
+"""Length of a centring mark outside the frame (ISO 5457; its part inside would lie on words)."""
 
 CAUTION = "A planar estimate, not a certificate: check every size on the vehicle before you cut."
 
@@ -73,11 +73,11 @@ def frame(paper: Paper) -> Iterator[Mark]:
     corners = [(left, low), (right, low), (right, high), (left, high), (left, low)]
     for a, b in pairwise(corners):
         yield Line(*a, *b, "frame")
-    x, y, into = 0.5 * paper.width, 0.5 * paper.height, CENTRE_MARK_MM
-    yield Line(x, low - into, x, low + into, "frame")
-    yield Line(x, high - into, x, high + into, "frame")
-    yield Line(left - into, y, left + into, y, "frame")
-    yield Line(right - into, y, right + into, y, "frame")
+    x, y, out = 0.5 * paper.width, 0.5 * paper.height, CENTRE_MARK_MM
+    yield Line(x, low - out, x, low, "frame")
+    yield Line(x, high, x, high + out, "frame")
+    yield Line(left - out, y, left, y, "frame")
+    yield Line(right, y, right + out, y, "frame")
 
 
 def _block(page: Page, vehicle: str, source: str, date: str, sheet: str) -> Iterator[Mark]:
@@ -112,8 +112,8 @@ def _row(
         if head:
             yield Text(x + 1.5, y + high - 1.0 - HEAD_MM, head, HEAD_MM, pen="axis")
         if words:
-            letters = fitted_size(words, wide - 3.0, size, LEAST_MM, bold)
-            yield Text(x + 1.5, y + 1.6, cut_to(words, wide - 3.0, letters, bold), letters, bold=bold)
+            letters = fitted_size(words, wide - 4.0, size, LEAST_MM, bold)
+            yield Text(x + 1.5, y + 0.5 * size, cut_to(words, wide - 4.0, letters, bold), letters, bold=bold)
         x += wide
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trundle.drawing.fit import Panel
-from trundle.drawing.marks import Text
+from trundle.drawing.marks import Mark, Text
 from trundle.plans.scales import scale_words, scales_for
 from trundle.plans.view import View, drawn
 
@@ -25,6 +25,11 @@ class Placed:
     panels: list[Panel]
     scale: float
     fits: bool
+
+    @property
+    def marks(self) -> list[Mark]:
+        """All that is drawn."""
+        return [m for p in self.panels for m in p.marks]
 
     @property
     def words(self) -> str:

@@ -13,12 +13,12 @@ from trundle.drawing.chain import Member, chained
 from trundle.drawing.clash import outer
 from trundle.drawing.fit import Panel, bounds_of
 from trundle.drawing.holds import box_of, holds, texts_of
-from trundle.drawing.marks import Group, Mark
+from trundle.drawing.marks import Circle, Group, Line, Mark, Text
 from trundle.drawing.part import Put
 from trundle.drawing.pens import Corner
 from trundle.drawing.placed import Label, Placed, Style
 from trundle.drawing.places import Bounds, note_places, round_places, span_places, turn_places
-from trundle.drawing.running import Reading, Side, running
+from trundle.drawing.running import Reading, Side, running, spread
 from trundle.fields.sketch import XY, Note, Round, Span, Turn
 from trundle.fields.sketch import Mark as FieldMark
 from trundle.plans.ink import Ink, corners_of
@@ -29,10 +29,13 @@ STYLE = Style(text=2.5, arrow=2.6, off=8.0, row=6.0)
 LINE_MM = 10.0
 """From the part to a tape or a chain."""
 
+BALLOON_MM, BALLOONS_MM = 3.4, 14.0
+"""Radius of a balloon, and how far below the view their row lies."""
+
 BESIDE_MM = 45.0
 """Room that dimensions may take on each side of a view."""
 
-OUTLINE_TIMES = 3
+OUTLINE_TIMES = 6
 """Words keep so many times as clear of a part's lines as in a sketch: there is room outside."""
 
 
@@ -83,6 +86,14 @@ class Chain:
 
 
 @dataclass(frozen=True)
+class Balloon:
+    """The number of an item of the list, led to its place in the model (ISO 6433)."""
+
+    at: XY
+    number: str
+
+
+@dataclass(frozen=True)
 class View:
     """title: what stands under it; "" for none. ink: from the lowest up. beside_mm: room for dimensions on each side,
     on paper."""
@@ -92,6 +103,7 @@ class View:
     dims: tuple[Dim, ...] = ()
     tapes: tuple[Tape, ...] = ()
     chains: tuple[Chain, ...] = ()
+    balloons: tuple[Balloon, ...] = ()
     beside_mm: float = BESIDE_MM
     style: Style = field(default=STYLE)
 
@@ -114,7 +126,7 @@ def drawn(view: View, scale: float, title: str = "") -> Panel:
     wide = view.beside_mm
     window = (around[0] - wide, around[1] - wide, around[2] + wide, around[3] + wide)
     pieces = np.array([p for ink in view.ink for p in ink.pieces(put, scale)]).reshape(-1, 4)
-    held = [[h] for h in holds(fixed)]
+    held = [[h] for h in holds(fixed, keep_off=True)]
     order = sorted(view.dims, key=lambda d: _turn_of(d.mark, scale))
     choices = [_places(d, put, scale, around, style) for d in order]
     room = Room(np.tile(pieces, (OUTLINE_TIMES, 1)), window)
@@ -145,6 +157,15 @@ def _fixed(view: View, put: Put, around: Bounds) -> Iterator[Mark]:
     for chain in view.chains:
         members = [Member(put(*m.a), put(*m.b), m.words, m.name) for m in chain.links]
         yield from chained(members, levels[chain.side], chain.side, view.style)
+    places = [put(*b.at) for b in view.balloons]
+    level = around[1] - BALLOONS_MM
+    for balloon, place, x in zip(view.balloons, places, spread([p[0] for p in places], 2.4 * BALLOON_MM), strict=True):
+        run = math.hypot(x - place[0], level - place[1])
+        edge = (x + (place[0] - x) * BALLOON_MM / run, level + (place[1] - level) * BALLOON_MM / run)
+        yield Line(*place, *edge, "dimension")
+        yield Circle(*place, view.style.dot, "dimension", filled=True)
+        yield Circle(x, level, BALLOON_MM, "dimension")
+        yield Text(x, level - 0.5 * view.style.text, balloon.number, view.style.text, "middle", True)
 
 
 def _turn_of(mark: FieldMark, scale: float) -> tuple[int, float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from trundle.drawing.font import width_of
 
 
@@ -11,8 +13,17 @@ def mm(value: float) -> str:
 
 
 def kg(value: float) -> str:
-    """A mass, to three figures."""
-    return f"{value:.3g} kg"
+    """A mass, to three figures; of less than 100 g in grams."""
+    return f"{value:.3g} kg" if value >= 0.1 else f"{1e3 * value:.2g} g"
+
+
+def marks_of(marks: Sequence[str]) -> str:
+    """Marks of parts that share a sheet: "S1, T1", "L1 to L6"."""
+    letters = {m[:1] for m in marks}
+    numbers = [int(m[1:]) for m in marks if m[1:].isdigit()]
+    if len(letters) == 1 and len(marks) > 2 and numbers == list(range(numbers[0], numbers[0] + len(marks))):
+        return f"{marks[0]} to {marks[-1]}"
+    return ", ".join(marks)
 
 
 def fitted_size(text: str, width_mm: float, size: float, least: float = 1.8, bold: bool = False) -> float:

@@ -1,0 +1,228 @@
+"""Drawings of made parts and bolted stacks: each dimension read back from the SVG is the model's; no words meet."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from xml.etree import ElementTree
+
+import pytest
+from plan_parts import SVG, groups, measured, scale_of, sheets, subject, svg_of, texts, words_outside, words_that_meet
+
+from trundle.making.bolted import Bolted
+from trundle.making.part import Made
+from trundle.plans.bent import Bow
+from trundle.plans.page import Page
+from trundle.spec.shipped import names
+from trundle.spec.track import Track
+
+VEHICLES = names("vehicles")
+KINDS = ("bars", "plates", "sleeves", "leaves", "stacks", "pair", "screws", "missing")
+CLOSE_MM = 0.05
+
+
+def all_sheets(name: str, paper: str = "A3") -> list[Page]:
+    return [page for kind in KINDS for page in sheets(subject(name, paper), kind)]
+
+
+def of_made(part: Made, flat_mm: float) -> dict[str, float]:
+    """What a part's sheet measures, from the part."""
+    m = part.mark
+    found: dict[str, float] = {}
+    if part.what in ("arm", "beam", "bracket plate"):
+        found = {f"{m}.length": part.length_mm, f"{m}.height": part.height_mm}
+        found[f"{m}.thick" if part.what == "bracket plate" else f"{m}.width"] = part.width_mm
+        found |= {f"{m}.along.{h.name}": h.along_mm for h in part.holes}
+        alike: dict[tuple[float, str], list[str]] = {}
+        for h in part.holes:
+            alike.setdefault((h.diameter_mm, h.passes), []).append(f"{m}.hole.{h.name}")
+        found |= {"; ".join(n): size for (size, _), n in alike.items()}
+        found |= {
+            f"{m}.apart.{h.name}": h.along_mm - part.holes[0].along_mm for h in part.holes[1:] if h.tolerance_mm < 0.5
+        }
+    elif part.what in ("pivot sleeve", "axle sleeve"):
+        assert part.bore_mm is not None
+        found = {f"{m}.length": part.length_mm, f"{m}.outside": part.height_mm, f"{m}.bore": part.bore_mm}
+    elif part.what == "leaf":
+        assert part.radius_mm is not None
+        inside = part.radius_mm - 0.5 * part.height_mm
+        turn = 0.5 * (part.length_mm - flat_mm) / part.radius_mm
+        found = {
+            f"{m}.chord": flat_mm + 2.0 * inside * math.sin(turn),
+            f"{m}.rise": inside * (1.0 - math.cos(turn)),
+            f"{m}.thick": part.height_mm,
+            f"{m}.width": part.width_mm,
+        }
+        if flat_mm > 0.0:
+            found[f"{m}.flat"] = flat_mm
+    return found
+
+
+def of_bolts(bolts: tuple[Bolted, ...]) -> dict[str, float]:
+    """What the stacks' sheets measure."""
+    found: dict[str, float] = {}
+    numbers = {"axle bolt": 0, "pivot bolt": 0, "hull bolt": 0}
+    for b in bolts:
+        numbers[b.what] += 1
+        m = f"{({'axle bolt': 'AX', 'pivot bolt': 'PV', 'hull bolt': 'HB'})[b.what]}{numbers[b.what]}"
+        found |= {f"{m}.layer.{k}": x.thick_mm for k, x in enumerate(b.layers) if x.thick_mm > 0.0}
+        found |= {f"{m}.grip": sum(x.thick_mm for x in b.layers), f"{m}.length": b.length_mm}
+    return found
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_each_dimension_is_the_models(name: str) -> None:
+    """Measured from arrowhead to arrowhead in the SVG and divided by the stated scale, and as it is written: both are
+    the part's own within 0.05 mm; and nothing that a part has is without its dimension."""
+    of = subject(name)
+    expected: dict[str, float] = of_bolts(of.bolted)
+    for part in of.made:
+        sprung = of.vehicle.bogie[part.bogies[0]].sprung(part.bogies[0])
+        bent = sprung.spring.bending(0.0) if sprung is not None else None
+        expected |= of_made(part, bent.flat_mm if bent is not None else 0.0)
+    read: dict[str, tuple[float, float]] = {}
+    for kind in ("bars", "plates", "sleeves", "leaves", "stacks"):
+        for page in sheets(of, kind):
+            read |= measured(page)
+    assert not set(expected) - set(read)
+    others = {n for n in set(read) - set(expected) if not re.search(r"\.(section|up)\.", n)}
+    assert not others
+    for field, size in expected.items():
+        drawn, told = read[field]
+        assert drawn == pytest.approx(size, abs=CLOSE_MM), field
+        assert told == pytest.approx(size, abs=CLOSE_MM), field
+    # Sections of stock and heights of holes: what is written is what is drawn, and no hole has none.
+    for field in set(read) - set(expected):
+        drawn, told = read[field]
+        assert drawn == pytest.approx(told, abs=CLOSE_MM), field
+    for part in of.made:
+        ups = {round(told, 2) for field, (_, told) in read.items() if field.startswith(f"{part.mark}.up.")}
+        assert ups == {round(h.up_mm, 2) for h in part.holes}
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_wheels_over_the_tooth_measure_the_file(name: str) -> None:
+    """Beside the tooth half of what the wheels are apart less the tooth; over it the wheel's radius less the tooth and
+    half of the arm."""
+    of = subject(name)
+    track = of.vehicle.track
+    pages = sheets(of, "pair")
+    if track is None:
+        assert not pages
+        return
+    assert isinstance(track, Track)
+    for page in pages:
+        read = measured(page)
+        bogie = page.title.split(", ")[1]
+        members = [m for m in of.vehicle.bogie[bogie].members(bogie) if m.carries_axle]
+        axle = members[0].build.axle if members[0].build is not None else None
+        assert axle is not None
+        assert axle.tooth_width_mm is not None
+        arm = next(p for p in of.made if p.what == members[0].what and bogie in p.bogies)
+        wheel = of.vehicle.wheel[of.vehicle.bogie[bogie].wheel]
+        expected = {
+            "apart": axle.wheels_apart_mm,
+            "tread": wheel.width_mm,
+            "wheel": 2.0 * wheel.radius_mm,
+            "track": track.width_mm,
+            "thick": track.thickness_mm,
+            "tooth": axle.tooth_width_mm,
+            "tall": track.tooth_mm,
+            "beside": 0.5 * (axle.wheels_apart_mm - axle.tooth_width_mm),
+            "above": wheel.radius_mm - track.tooth_mm - 0.5 * arm.height_mm,
+        }
+        assert {n.split(".")[1] for n in read} == set(expected)
+        for field, (drawn, told) in read.items():
+            size = expected[field.split(".")[1]]
+            assert drawn == pytest.approx(size, abs=CLOSE_MM), field
+            assert told == pytest.approx(size, abs=CLOSE_MM), field
+
+
+def test_an_adjuster_is_drawn_out_and_in() -> None:
+    """Teasel's M12 moves 15 mm: 8.6 turns of its 1.75 mm pitch (ISO 724)."""
+    (page,) = sheets(subject("teasel"), "screws")
+    drawn, told = measured(page)["SC1.travel"]
+    assert drawn == pytest.approx(15.0, abs=CLOSE_MM)
+    assert told == 15.0
+    assert any("8.6 turns of 1.75 mm" in text for _, _, text in texts(svg_of(page)))
+    assert page.count == 6
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4", "Letter", "Tabloid"])
+@pytest.mark.parametrize("name", VEHICLES)
+def test_no_words_meet_or_leave_the_frame(name: str, paper: str) -> None:
+    for page in all_sheets(name, paper):
+        assert not words_that_meet(page), (page.mark, page.title)
+        assert not words_outside(page), (page.mark, page.title)
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_views_of_an_arm_line_up(name: str) -> None:
+    """First angle projection: under each hole of the side view its hidden edges from above, at the same place across
+    the sheet; and a circle for every hole."""
+    of = subject(name)
+    for page in sheets(of, "bars"):
+        part = next(p for p in of.made if p.mark == page.mark)
+        scale = scale_of(page.scale)
+        root = ElementTree.fromstring(svg_of(page))
+        lines = [
+            (float(m.get("x1", "")), float(m.get("y1", "")), float(m.get("x2", "")))
+            for m in root.iter(f"{SVG}line") if m.get("stroke-dasharray") == "2.4 0.9"
+        ]  # fmt: skip
+        circles = [
+            (float(c.get("cx", "")), float(c.get("cy", "")), float(c.get("r", ""))) for c in root.iter(f"{SVG}circle")
+        ]
+        zero = groups(svg_of(page))[f"{page.mark}.datum.along"].dots[0][0]
+        for hole in part.holes:
+            x, r = zero + scale * hole.along_mm, 0.5 * scale * hole.diameter_mm
+            rings = [c for c in circles if abs(c[0] - x) < 1e-3 and abs(c[2] - r) < 1e-3]
+            assert len(rings) == 1
+            for edge in (x - r, x + r):
+                below = [m for m in lines if abs(m[0] - edge) < 1e-3 and abs(m[2] - edge) < 1e-3 and m[1] > rings[0][1]]
+                assert len(below) == hole.walls
+
+
+@pytest.mark.parametrize("name", VEHICLES)
+def test_items_of_a_stack_are_on_its_list(name: str) -> None:
+    """Each layer but a gap has a balloon, bolt and nut too; each number stands on the list, and washers for the vehicle
+    add up."""
+    of = subject(name)
+    for page, bolts in zip(sheets(of, "stacks"), of.bolted, strict=True):
+        words = texts(svg_of(page))
+        numbers = [t for _, _, t in words if t.isdigit()]
+        layers = [x for x in bolts.layers if x.what != "play"]
+        rows = len(set(layers)) + 2
+        for k in range(1, rows + 1):
+            assert str(k) in numbers
+        assert page.count == bolts.count
+        # Its balloons' numbers are the only bold ones.
+        bold = [
+            t.text for t in ElementTree.fromstring(svg_of(page)).iter(f"{SVG}text")
+            if t.get("font-weight") == "bold" and (t.text or "").isdigit()
+        ]  # fmt: skip
+        assert len(bold) == len(layers) + 2
+
+
+def test_a_bow_is_as_long_as_its_strip() -> None:
+    """The middle of its thickness, walked along: the developed length; its ends rise and lie as the closed form of two
+    arcs about a flat has them."""
+    bow = Bow(440.0, 60.0, 700.0, 4.0)
+    middle = bow.face(700.0, 2.0)
+    walked = sum(math.dist(a, b) for a, b in itertools.pairwise(middle))
+    assert walked == pytest.approx(440.0, abs=0.01)
+    turn = 190.0 / 700.0
+    assert middle[-1][0] == pytest.approx(30.0 + 700.0 * math.sin(turn))
+    assert bow.face(bow.inside_mm, 0.0)[0] == pytest.approx((-0.5 * bow.chord_mm, -bow.rise_mm))
+    straight = Bow(440.0, 0.0, 1e7, 2.0)
+    assert straight.chord_mm == pytest.approx(440.0, abs=1e-3)
+    assert straight.rise_mm == pytest.approx(0.0, abs=0.01)
+
+
+def test_what_is_not_given_is_told_with_its_field() -> None:
+    """Teasel says no width of its hubs: the sheet of its axle bolt and the last sheet name the field."""
+    of = subject("teasel")
+    for kind in ("stacks", "missing"):
+        words = " ".join(t for page in sheets(of, kind) for _, _, t in texts(svg_of(page)))
+        for told in of.bolted[0].left_out:
+            assert told.split(":")[0] in words
