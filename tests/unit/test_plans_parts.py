@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 from xml.etree import ElementTree
@@ -12,7 +11,6 @@ from plan_parts import SVG, groups, measured, scale_of, sheets, subject, svg_of,
 
 from trundle.making.bolted import Bolted
 from trundle.making.part import Made
-from trundle.plans.bent import Bow
 from trundle.plans.page import Page
 from trundle.spec.shipped import names
 from trundle.spec.track import Track
@@ -202,21 +200,6 @@ def test_items_of_a_stack_are_on_its_list(name: str) -> None:
             if t.get("font-weight") == "bold" and (t.text or "").isdigit()
         ]  # fmt: skip
         assert len(bold) == len(layers) + 2
-
-
-def test_a_bow_is_as_long_as_its_strip() -> None:
-    """The middle of its thickness, walked along: the developed length; its ends rise and lie as the closed form of two
-    arcs about a flat has them."""
-    bow = Bow(440.0, 60.0, 700.0, 4.0)
-    middle = bow.face(700.0, 2.0)
-    walked = sum(math.dist(a, b) for a, b in itertools.pairwise(middle))
-    assert walked == pytest.approx(440.0, abs=0.01)
-    turn = 190.0 / 700.0
-    assert middle[-1][0] == pytest.approx(30.0 + 700.0 * math.sin(turn))
-    assert bow.face(bow.inside_mm, 0.0)[0] == pytest.approx((-0.5 * bow.chord_mm, -bow.rise_mm))
-    straight = Bow(440.0, 0.0, 1e7, 2.0)
-    assert straight.chord_mm == pytest.approx(440.0, abs=1e-3)
-    assert straight.rise_mm == pytest.approx(0.0, abs=0.01)
 
 
 def test_what_is_not_given_is_told_with_its_field() -> None:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from trundle.fields.sketch import Round, Span
 from trundle.making.part import Made
-from trundle.plans.bent import Bow
 from trundle.plans.cells import Cell, shared
 from trundle.plans.ink import Centre, Cut, Path, rectangle
+from trundle.plans.leaf_curve import Curve
 from trundle.plans.page import Page
 from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
@@ -38,29 +38,31 @@ def pages(subject: Subject) -> Iterator[Page]:
 
 def _cell(part: Made, bending: Bending, leaf: LeafCut) -> Cell:
     assert part.radius_mm is not None
-    bow = Bow(part.length_mm, bending.flat_mm, part.radius_mm, part.height_mm)
+    curve = Curve(part.length_mm, part.radius_mm, bending.flat_mm)
     if leaf.former_mm is None:
         former = "no former bends it cold to this radius: its steel springs back flat"
     else:
         former = f"former's face R{leaf.former_mm:.1f}, estimate" + (", tight: cracks threaten" if leaf.tight else "")
-    flat = f", {mm(bow.flat_mm)} in the middle flat" if bow.flat_mm > 0.0 else ""
+    flat = f", {mm(curve.flat_mm)} in the middle flat" if curve.flat_mm > 0.0 else ""
     lines = (f"cut {mm(part.length_mm)} long, then bent{flat}; {former}",)
-    return Cell(part, [[_side(part, bow), _across(part)]], lines, 1.0)
+    return Cell(part, [[_side(part, curve), _across(part)]], lines, 1.0)
 
 
-def _side(part: Made, bow: Bow) -> View:
-    chord, rise, mark = bow.chord_mm, bow.rise_mm, part.mark
-    half = 0.5 * bow.flat_mm
-    centre = (half, -bow.inside_mm)
+def _side(part: Made, curve: Curve) -> View:
+    mark, out = part.mark, 0.5 * part.height_mm
+    end, top = curve.at(0.5 * part.length_mm, -out), curve.at(0.0, -out)
+    chord, rise, half = 2.0 * end[0], top[1] - end[1], 0.5 * curve.flat_mm
+    inside = curve.radius_mm - out
+    centre = (half, -curve.radius_mm)
     dims = [
-        Dim(Span(f"{mark}.chord", (-0.5 * chord, -rise), (0.5 * chord, -rise), "x"), (f"{chord:.1f} inside",)),
-        Dim(Span(f"{mark}.rise", (0.5 * chord, -rise), (0.0, 0.0), "y"), (f"{rise:.1f}",)),
-        Dim(Round(f"{mark}.radius", centre, bow.inside_mm, "radius", 78.0), (f"R{bow.inside_mm:.1f} inside",)),
+        Dim(Span(f"{mark}.chord", (-end[0], end[1]), end, "x"), (f"{chord:.1f} inside",)),
+        Dim(Span(f"{mark}.rise", end, top, "y"), (f"{rise:.1f}",)),
+        Dim(Round(f"{mark}.radius", centre, inside, "radius", 78.0), (f"R{inside:.1f} inside",)),
     ]
-    if bow.flat_mm > 0.0:
-        dims.append(Dim(Span(f"{mark}.flat", (-half, 0.0), (half, 0.0), "x"), (f"{mm(bow.flat_mm)} flat",)))
-    outline = Path(bow.outline, closed=True)
-    return View("", (outline, Centre((0.0, -0.1), (0.0, bow.thick_mm))), tuple(dims), beside_mm=22.0)
+    if half > 0.0:
+        dims.append(Dim(Span(f"{mark}.flat", (-half, -out), (half, -out), "x"), (f"{mm(curve.flat_mm)} flat",)))
+    outline = Path((*curve.line(-out), *reversed(curve.line(out))), closed=True)
+    return View("", (outline, Centre((0.0, -out), (0.0, out))), tuple(dims), beside_mm=22.0)
 
 
 def _across(part: Made) -> View:

@@ -22,7 +22,6 @@ from trundle.spec.wheel import Wheel
 from trundle.steel.bolts import thread
 from trundle.units import MM
 
-
 FLANK_DEG = 70.0
 """How a tooth's sides are drawn where the file does not say it."""
 
