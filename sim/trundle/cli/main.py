@@ -35,6 +35,7 @@ _COMMANDS = {
     "series": "A kept run's time series as CSV or as a spreadsheet.",
     "explain": "What a field of a file is, how it is measured, where it is on the part; any word of the trade will do.",
     "draw": "Draw VEHICLE to scale with every dimension of its file, also one that is refused.",
+    "pack": "Drawings of VEHICLE to build from, as a stack of prints.",
     "course": "Draw COURSE and list its obstacles.",
     "new": "A vehicle of your own: asks what you build and have, and proposes a first design.",
 }

@@ -85,9 +85,15 @@ def _brackets(vehicle: Vehicle, parts: Parts) -> Iterator[Seen]:
 
 def _springs(parts: Parts, pose: Pose) -> Iterator[Seen]:
     for place in parts.springs:
-        angles = tuple(pose.arms_rad[j] for j in place.swings)
-        for shape in place.shapes(angles, _torques(place, angles)):
-            yield Seen("spring", place.path, shape.moved(0.0, np.array(parts.middle_mm(place))))
+        for shape in spring_shapes(parts, place, pose):
+            yield Seen("spring", place.path, shape)
+
+
+def spring_shapes(parts: Parts, place: SpringPart, pose: Pose) -> list[Shape]:
+    """A spring as its arms bend it, in the hull."""
+    angles = tuple(pose.arms_rad[j] for j in place.swings)
+    middle = np.array(parts.middle_mm(place))
+    return [shape.moved(0.0, middle) for shape in place.shapes(angles, _torques(place, angles))]
 
 
 def _torques(place: SpringPart, angles: tuple[float, ...]) -> tuple[float, ...]:

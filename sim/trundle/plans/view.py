@@ -13,6 +13,7 @@ from trundle.drawing.chain import Member, chained
 from trundle.drawing.clash import outer
 from trundle.drawing.fit import Panel, bounds_of
 from trundle.drawing.holds import box_of, holds, texts_of
+from trundle.drawing.item import item_places
 from trundle.drawing.marks import Circle, Group, Line, Mark, Text
 from trundle.drawing.part import Put
 from trundle.drawing.pens import Corner
@@ -46,6 +47,14 @@ class Dim:
 
     mark: FieldMark
     words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Item:
+    """A part's mark in a circle, with a leader to a place in the model."""
+
+    mark: str
+    at: XY
 
 
 @dataclass(frozen=True)
@@ -104,6 +113,7 @@ class View:
     tapes: tuple[Tape, ...] = ()
     chains: tuple[Chain, ...] = ()
     balloons: tuple[Balloon, ...] = ()
+    items: tuple[Item, ...] = ()
     beside_mm: float = BESIDE_MM
     style: Style = field(default=STYLE)
 
@@ -129,11 +139,13 @@ def drawn(view: View, scale: float, title: str = "") -> Panel:
     held = [[h] for h in holds(fixed, keep_off=True)]
     order = sorted(view.dims, key=lambda d: _turn_of(d.mark, scale))
     choices = [_places(d, put, scale, around, style) for d in order]
+    choices += [list(item_places(i.mark, put(*i.at))) for i in view.items]
     room = Room(np.tile(pieces, (OUTLINE_TIMES, 1)), window)
     chosen = arranged([*held, *choices], room)[len(held) :]
     marks = [*inks, *fixed]
-    for d, place in zip(order, chosen, strict=True):
-        marks.append(Group(d.mark.field, tuple(place.drawn("dimension"))))
+    names = [*(d.mark.field for d in order), *(f"item.{i.mark}" for i in view.items)]
+    for name, place in zip(names, chosen, strict=True):
+        marks.append(Group(name, tuple(place.drawn("dimension"))))
     boxes = [p.box for p in chosen if p.box is not None] + [box_of(t) for t in texts_of(fixed)]
     reach = [(around[0], around[1]), (around[2], around[3])]
     for place in (*chosen, *(h[0] for h in held)):
