@@ -9,7 +9,7 @@ from datetime import datetime
 from trundle.drawing.font import add_fonts
 from trundle.drawing.sheet import Drawing
 from trundle.errors import InputError, Problem, did_you_mean
-from trundle.plans import bogie, general, run
+from trundle.plans import bogie, general, run, templates
 from trundle.plans.contents import cautions, contents_pages
 from trundle.plans.page import Page
 from trundle.plans.subject import Pages, Subject
@@ -31,6 +31,7 @@ KINDS = (
     Kind("general", "general arrangement", general.pages),
     Kind("bogies", "bogies put together", bogie.pages),
     Kind("track", "track's run, tensioner, axles of its ends", run.pages),
+    Kind("templates", "templates at 1:1 of what is drilled and bent", templates.pages),
     Kind("cautions", "what to take care of", cautions),
 )
 """In their order in the stack."""
