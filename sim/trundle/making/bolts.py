@@ -11,7 +11,9 @@ from trundle.making.bolted import Bolted, Layer, washer
 from trundle.making.members import SIDE_COUNT, plates_of
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
+from trundle.steel.bolts import thread
 from trundle.steel.fasteners import FASTENERS, running_bore_mm
+from trundle.units import MM
 
 UNKNOWN_CLASS = "to suit"
 """Class of a bolt that nobody says."""
@@ -75,7 +77,8 @@ def _axle(name: str, wheel_name: str, member: Member, build: ArmBuild, axle: Axl
         hubs = _spaced([hub] * wheel.abreast, spacer)
         layers = [end, fork, side, *hubs, side, fork, end]
         low = end.thick_mm
-    high = sum(layer.thick_mm for layer in layers) - end.thick_mm
+    # A thread's run-out in the outer hub's last turn does no harm.
+    high = sum(layer.thick_mm for layer in layers) - end.thick_mm - thread(axle.thread).pitch_m / MM
     return Bolted(
         "axle bolt", (name,), path, member.axles * SIDE_COUNT, axle.thread, axle.grade, tuple(layers), (low, high),
         tuple(left_out), axle.length_mm, not axle.threads_in_bend,

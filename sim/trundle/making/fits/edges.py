@@ -30,9 +30,9 @@ def _sides(piece: Made, hole: Hole) -> tuple[float, float]:
 
 def _bar(case: Case, bar: Made) -> Iterator[Remark]:
     """A hole with a sleeve welded in leaves a wall's width; one that a bolt bears in keeps the standard's distance."""
-    arm = case.build.arm
+    arm, told = case.build.arm, set()
     assert arm is not None
-    for hole in bar.holes:
+    for hole in sorted(bar.holes, key=lambda h: -h.diameter_mm):
         # The arm under a beam has the sleeve of the beam's pivot in its far hole.
         carries = hole.name == "axle" and not case.member.carries_axle
         r, sleeve = 0.5 * hole.diameter_mm, carries or hole.passes.endswith("sleeve")
@@ -45,15 +45,17 @@ def _bar(case: Case, bar: Made) -> Iterator[Remark]:
         for room, field, word in ((end, along, "end"), (side, across, "edge")):
             left = room - r
             need = r + spare
+            if field in told or left >= spare - EQUAL_MM:
+                continue
+            told.add(field)
             which = f"the {bar.what}'s {hole.name} hole of {mm(hole.diameter_mm)}"
             if left <= 0.0:
                 wrong = f"{which} does not lie inside the piece: it runs {mm(-left)} mm over its {word}"
                 yield case.fault("cannot be put together", field, wrong, _more(field, need, arm.kind))
-                break
-            if left < spare - EQUAL_MM:
+            else:
                 wrong = f"{which} leaves {mm(left)} mm of steel to its {word}"
                 yield case.fault("would wear or give way", field, wrong, _more(field, need, arm.kind))
-                break
+            break
 
 
 def _more(field: str, need: float, kind: str) -> str:

@@ -12,6 +12,9 @@ from trundle.making.fits.common import EQUAL_MM, nut_corners_mm, socket_mm, wash
 from trundle.making.fits.remark import Remark, mm
 from trundle.steel.fasteners import FASTENERS, end_mm, length_mm
 
+MOST_WASHERS = 4.0
+"""More than so many washers under a nut are no joint (common practice, no source)."""
+
 OVERHANG = 1.5
 """A washer that hangs over what it lies on by more than so many of its thicknesses dishes (common practice, no
 source)."""
@@ -54,11 +57,11 @@ def _length(case: Case, bolt: Bolted) -> Iterator[Remark]:
             f"sheared from {mm(low)} to {mm(high)}: in its thread",
             f"one of {mm(would)}, or {table}.threads_in_bend = true",
         )  # fmt: skip
-    elif bolt.given_mm - end_mm(bolt.thread) < bolt.grip_mm + bolt.packing_mm - EQUAL_MM:
+    elif bolt.packing_mm > MOST_WASHERS * FASTENERS[bolt.thread].washer_mm + EQUAL_MM:
         yield case.fault(
             "cannot be put together", field,
-            f"the {bolt.what}, {mm(bolt.given_mm)} long, has plain shank under its nut: {mm(bolt.packing_mm)} mm of "
-            "washers there, and then it is too short for the nut",
+            f"the {bolt.what}, {mm(bolt.given_mm)} long, begins its thread {mm(bolt.shank_mm - bolt.grip_mm)} mm past "
+            f"what it grips: {mm(bolt.packing_mm)} mm of washers under its nut",
             f"one of {mm(would)}",
         )  # fmt: skip
 
@@ -100,22 +103,8 @@ def _reached(case: Case) -> Iterator[Remark]:
 
 
 def _washers(case: Case) -> Iterator[Remark]:
-    """On plates and on a sleeve's end."""
-    build, bracket = case.build, case.build.bracket
-    if bracket is not None and case.member.pivots_mm:
-        if (pivot := build.pivot) is not None:
-            r = washer_radius_mm(pivot.thread)
-            if r > bracket.pivots_from_bottom_mm + EQUAL_MM:
-                over = r - bracket.pivots_from_bottom_mm
-                wrong = f"the pivot bolt's washer ({mm(2.0 * r)}) hangs {mm(over)} mm over the plate's lower edge"
-                yield case.fault("would wear or give way", "bracket.pivots_from_bottom_mm", wrong, f"{mm(r)} or more")
-        if bracket.hull_thread is not None and bracket.hull_bolts_from_top_mm is not None:
-            r = washer_radius_mm(bracket.hull_thread)
-            if r > bracket.hull_bolts_from_top_mm + EQUAL_MM:
-                over = r - bracket.hull_bolts_from_top_mm
-                wrong = f"the hull bolts' washers ({mm(2.0 * r)}) hang {mm(over)} mm over the plate's top edge"
-                yield case.fault("cannot be put together", "bracket.hull_bolts_from_top_mm", wrong, f"{mm(r)} or more")
-    axle, weld = build.axle, build.weld
+    """On a sleeve's end; on plates a hole's least distance from an edge is more than its washer takes."""
+    axle, weld = case.build.axle, case.build.weld
     if case.axle_faults and axle is not None and weld is not None and axle.held == "one side":
         f = FASTENERS[axle.thread]
         over = 0.5 * (f.washer_out_mm - weld.sleeve_mm)

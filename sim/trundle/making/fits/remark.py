@@ -27,7 +27,7 @@ class Remark:
     @property
     def where(self) -> str:
         """The field for all bogies that have the fault, as `--set` takes it where all have."""
-        if len(self.bogies) < 2:
+        if len(self.bogies) < 2 or not self.path.startswith("bogie."):
             return self.path
         rest = self.path.removeprefix(f"bogie.{self.bogies[0]}.")
         named = "" if self.everywhere else f" ({', '.join(self.bogies)})"

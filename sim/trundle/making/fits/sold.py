@@ -63,7 +63,9 @@ def _spring(case: Case, spring: Spring) -> Iterator[Remark]:
         value = getattr(spring, field)
         if isinstance(step, Stock) and value is not None:
             sizes = BRIGHT_MM if step.sizes == ROUNDS_MM else step.sizes
-            yield from _size(case, f"spring.{field}", f"{field.removesuffix('_mm').replace('_', ' ')}", value, sizes)
+            yield from _size(
+                case, f"spring.{field}", f"spring's {field.removesuffix('_mm').replace('_', ' ')}", value, sizes
+            )
 
 
 def _arm(case: Case) -> Iterator[Remark]:

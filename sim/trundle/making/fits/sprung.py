@@ -69,7 +69,7 @@ def _over_pivots(case: Case, place: SpringPart) -> Iterator[Remark]:
     where = "the arms' inner ends" if what == "arm" else "the pivot sleeves"
     yield case.fault(
         "would foul", "spring.seat_above_pivots_mm", f"the leaf comes {told} {where}",
-        f"{mm(math.ceil(over[what]))} mm higher, with a leaf bent that much more (free_radius_mm)",
+        f"{mm(math.ceil(over[what]))} mm higher, and arm_top_mm by as much (a block on the arm) or a leaf bent more",
     )  # fmt: skip
 
 

@@ -75,8 +75,13 @@ def checks(case: Case) -> Iterator[Remark]:
 
 
 def _angles(case: Case, at: tuple[float, ...]) -> str:
-    words = " and ".join(f"{round(a / DEG):g}" for a in dict.fromkeys(at))
-    return f"{'arms' if len(at) > 1 else case.member.what} {words} deg below level"
+    words = " and ".join(dict.fromkeys(_level(a) for a in at))
+    return f"{'arms' if len(at) > 1 else case.member.what} {words}"
+
+
+def _level(angle_rad: float) -> str:
+    deg = round(angle_rad / DEG)
+    return "level" if deg == 0 else f"{abs(deg)} deg {'below' if deg > 0 else 'above'} level"
 
 
 def _worst(case: Case, pair: Pair, every: tuple[Solid, ...]) -> tuple[float, tuple[float, ...]] | None:
