@@ -6,12 +6,19 @@ import math
 from collections.abc import Iterator
 
 from trundle.papers.parts import Part, Table, names, number
+from trundle.papers.press_parts import short_table, to_press
 from trundle.papers.standing import StandingSheet
 from trundle.spec.vehicle import Vehicle
 from trundle.springs import Spring
 from trundle.springs.answers import Bending, LeafShape
 from trundle.steel.rebend import HEAT_CAUTION
 from trundle.units import MM, MPA
+
+PRESSING = (
+    "In a press, over that former, leaf by leaf: from the steel's least yield to what a piece of it may well "
+    "have. Whether "
+    "yours does, and where to press: trundle leaf bend VEHICLE --press-t TONNES."
+)
 
 
 def leaves(vehicle: Vehicle, sheet: StandingSheet) -> Iterator[Part]:
@@ -67,8 +74,9 @@ def _bending(shop: Bending, who: list[str]) -> Part:
         (
             Table(heads, tuple(rows)),
             Table(along, (("mm over the chord", *(number(y, 1) for y in ys)),)),
+            short_table(to_press(shop)),
         ),
-        tuple(lines),
+        (*lines, PRESSING),
         tuple(loud),
     )
 

@@ -82,6 +82,10 @@ class Spring(Kind):
         """What of it is in the way of arm, plates or wheels; nothing where its fields say nothing of its own size."""
         yield from ()
 
+    def strip_width_field(self) -> str | None:
+        """Its field that says how wide a strip it is made of, if strips can be ripped from wider ones; None if not."""
+        return None
+
     @property
     def sized_by(self) -> str:
         """Its fields by which a builder makes it stronger or weaker, for messages."""

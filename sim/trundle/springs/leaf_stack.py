@@ -120,6 +120,10 @@ class LeafStack(Spec):
             self.width_mm * MM, self.thickness_mm * MM, self.full_leaves, self.graduated_leaves, self.metal.E_Pa
         )
 
+    def strip_width_field(self) -> str | None:
+        """A leaf may be half of a wider one."""
+        return "width_mm"
+
     def held_fields(self) -> frozenset[str]:
         """A tested yield stands in the place of the steel's: another name changes nothing."""
         return frozenset({"steel"}) if self.yield_MPa is not None else frozenset()

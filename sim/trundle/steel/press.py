@@ -66,7 +66,8 @@ class Press:
     """One press. begins_N: force once the hinge is plastic, 4 M / span; force_N: at the end of the stroke [N].
 
     stroke_m: how far the middle goes down between the supports; stays_m: how much of that is left when let go, over the
-    same span [m]. angle_rad: by which it is left bent. wrap_m: length that lay against the nose [m].
+    same span [m]. angle_rad: by which it is left bent. wrap_m: length that lay against the nose; tightest_m: radius
+    to which it was bent at the middle of its thickness [m].
     """
 
     begins_N: float
@@ -75,6 +76,7 @@ class Press:
     stays_m: float
     angle_rad: float
     wrap_m: float
+    tightest_m: float
 
 
 def hinge_force(strip: Strip, span_m: float) -> float:
@@ -138,6 +140,7 @@ def one_press(strip: Strip, span_m: float, nose_m: float, left_rad: float) -> Pr
         stroke - back_all,
         2.0 * (angle - back + wrap * (tight - strip.first_per_m * m)),
         2.0 * wrap,
+        1.0 / min(tight, strip.first_per_m / math.sqrt(max(3.0 - 2.0 * m, 1e-12))),
     )
 
 
@@ -150,19 +153,25 @@ def spacing_within(radius_m: float, within_m: float) -> float:
 
 
 def suited_span(
-    strip: Strip, nose_m: float, left_rad: float, longest_m: float, press_N: float = math.inf
+    strip: Strip,
+    nose_m: float,
+    left_rad: float,
+    longest_m: float,
+    press_N: float = math.inf,
+    least_radius_m: float = 0.0,
 ) -> float | None:
     """Distance of the supports [m], in steps of STEP_M: as short as leaves the angle with the strip against the nose
-    over EASY_WRAP of it at most, and as the press has force for; half of it cannot be bent at either end. None where
-    none up to `longest_m` does.
+    over EASY_WRAP of it at most and nowhere bent tighter than `least_radius_m`, and as the press has force for; half of
+    it cannot be bent at either end. None where none up to `longest_m` does.
     """
     span = math.ceil(LEAST_SPAN * strip.thickness_m / STEP_M - 1e-9) * STEP_M
-    while span <= longest_m:
+    while span <= longest_m + 1e-9:
         try:
             press = one_press(strip, span, nose_m, left_rad)
         except InputError:
             press = None
-        if press is not None and press.wrap_m <= EASY_WRAP * span and press.force_N <= press_N:
+        easy = press is not None and press.wrap_m <= EASY_WRAP * span and press.tightest_m >= least_radius_m
+        if easy and press is not None and press.force_N <= press_N:
             return span
         span += STEP_M
     return None

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trundle.errors import InputError
+from trundle.errors import InputError, Problem
 from trundle.steel.materials import Steel
 from trundle.steel.press import Press, Strip, hinge_force, one_press, spacing_within, suited_span
-from trundle.steel.rebend import former_radius
+from trundle.steel.rebend import former_radius, minimum_radius
+from trundle.units import MM
 
 WITHIN_M = 1e-3
 """How near to the curve the corners that presses make have to stay, where nothing else is said [m]."""
@@ -77,7 +78,7 @@ class Plan:
 
 
 def plan(leaf: LeafToPress, shop: Shop) -> Plan:
-    """Raises InputError for a leaf that is straight, or thinner than it is bent."""
+    """Raises InputError for supports that are further apart than the leaf is long."""
     curved = leaf.length_m - leaf.flat_m
     # Both halves alike: an even number where the middle stays flat.
     apart = spacing_within(leaf.radius_m, shop.within_m)
@@ -89,10 +90,19 @@ def plan(leaf: LeafToPress, shop: Shop) -> Plan:
     formers = tuple(_former(leaf, s) for s in strips)
     noses = tuple(shop.nose_m if shop.nose_m is not None else f for f in formers)
     span = shop.span_m
+    if span is not None and span > leaf.length_m:
+        raise InputError(
+            Problem(
+                f"supports {span / MM:g} mm apart, and the {leaf.name} is {leaf.length_m / MM:g} mm long",
+                argument="span_mm",
+                allowed=f"up to {leaf.length_m / MM:g}",
+            )
+        )
     if span is None and noses[1] is not None:
-        span = suited_span(strips[1], noses[1], angle, leaf.length_m, shop.press_N)
-        if span is None:
-            span = suited_span(strips[1], noses[1], angle, leaf.length_m)
+        least = minimum_radius(leaf.thickness_m, leaf.steel)
+        for press_N, tightest in ((shop.press_N, least), (shop.press_N, 0.0), (math.inf, 0.0)):
+            if (span := suited_span(strips[1], noses[1], angle, leaf.length_m, press_N, tightest)) is not None:
+                break
     presses = tuple(_press(s, span, n, angle) for s, n in zip(strips, noses, strict=True))
     reach = 0.0 if span is None else span / 2.0
     straight = max(reach, spacing / 2.0)
