@@ -12,6 +12,7 @@
     vehicle = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
     print(trundle.sheet(vehicle))                  # how it stands, what its steel bears, what to cut
     trundle.limits(vehicle)                        # the highest kerb, widest ditch, steepest ramp
+    trundle.gearing("mole", "kerb-100")            # which gear ratio suits its motors there
     trundle.mend(vehicle, "kerb-100")              # what to change about the worst finding
     trundle.compare(vehicle, "yard", {"bogie.*.spring.thickness_mm": [2.5, 3, 3.5]}).ranking
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from trundle.law.named import State as State
     from trundle.papers.document import Sheet as Sheet
     from trundle.papers.document import sheet as sheet
+    from trundle.result.gearing import gearing as gearing
     from trundle.result.inputs import load_course as load_course
     from trundle.result.inputs import load_vehicle as load_vehicle
     from trundle.result.limits import limits as limits
@@ -56,6 +58,7 @@ _HOME = {
     "Steps": "trundle.result.step_by_step",
     "Vehicle": "trundle.spec.vehicle",
     "compare": "trundle.study.api",
+    "gearing": "trundle.result.gearing",
     "limits": "trundle.result.limits",
     "load_course": "trundle.result.inputs",
     "load_vehicle": "trundle.result.inputs",
@@ -67,7 +70,7 @@ _HOME = {
 
 __all__ = [
     "Comparison", "Course", "InputError", "Mended", "Result", "Sheet", "StandingError", "State", "Steps", "Vehicle",
-    "__version__", "compare", "limits", "load_course", "load_vehicle", "mend", "run", "sheet",
+    "__version__", "compare", "gearing", "limits", "load_course", "load_vehicle", "mend", "run", "sheet",
 ]  # fmt: skip
 
 

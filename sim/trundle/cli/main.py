@@ -32,6 +32,7 @@ _COMMANDS = {
     "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
     "mend": "What to change about the worst finding of VEHICLE over COURSE.",
     "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",
+    "gearing": "Which gear ratio suits VEHICLE's motor over COURSE: heat, speed, slopes, battery.",
     "baseline": "Guard vehicles and courses against getting worse.",
     "series": "A kept run's time series as CSV or as a spreadsheet.",
     "explain": "What a field of a file is, how it is measured, where it is on the part; any word of the trade will do.",

@@ -11,6 +11,7 @@ _OPTION = {
     "folder": "--out",
     "limits": "--limit",
     "runs": "--samples",
+    "ratios": "--ratio",
     "speed_m_s": "--speed",
     "speeds_m_s": "--speed",
     "tolerances": "--tolerance",

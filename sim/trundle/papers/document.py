@@ -12,6 +12,7 @@ from trundle.making.made import made
 from trundle.making.part import Made
 from trundle.papers import standing_parts as show
 from trundle.papers.build_parts import build_parts
+from trundle.papers.drive import drive_part
 from trundle.papers.fit_parts import fits_part
 from trundle.papers.ground import level, stand_level
 from trundle.papers.loads import (
@@ -112,6 +113,7 @@ def whole_sheet(
         show.adjusters(sheet),
         show.swinging(sheet),
         show.track(sheet),
+        drive_part(vehicle, sheet.weight_N),
         strikes(at.assembly, loads.struck_N),
         show.strength_part(checks, missing(at.assembly), loads),
         *build_parts(vehicle, sheet, found),

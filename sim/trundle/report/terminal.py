@@ -38,7 +38,7 @@ CAUTION = "A planar estimate, not a certificate: test at walking pace, with guar
 
 def print_said(said: Verdict, console: Console | None = None) -> None:
     """A run's verdict to the console (stdout if none is given): the worst first, obstacles, wheels, each subject."""
-    out = _Out(console or screen())
+    out = Out(console or screen())
     out.line(said.headline, bold=True)
     out.findings(said)
     out.gap()
@@ -69,7 +69,7 @@ def screen() -> Console:
     return console
 
 
-class _Out:
+class Out:
     """Writes to a console whose characters may be few."""
 
     def __init__(self, console: Console) -> None:
@@ -144,7 +144,7 @@ class _Out:
 
 def print_limits(limits: Limits, caution: str, console: Console | None = None) -> None:
     """What the vehicle can do without harm, and at most, and why no more."""
-    out = _Out(console or screen())
+    out = Out(console or screen())
     out.head(limits.title)
     out.say(UNHARMED, "dim")
     out.gap()
