@@ -11,6 +11,7 @@
 
     vehicle = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
     print(trundle.sheet(vehicle))                  # how it stands, what its steel bears, what to cut
+    print(trundle.buying_list(vehicle))            # bars and how to saw them, plate, bolts; what it weighs
     trundle.limits(vehicle)                        # the highest kerb, widest ditch, steepest ramp
     trundle.gearing("mole", "kerb-100")            # which gear ratio suits its motors there
     trundle.mend(vehicle, "kerb-100")              # what to change about the worst finding
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from trundle.errors import InputError as InputError
     from trundle.errors import StandingError as StandingError
     from trundle.law.named import State as State
+    from trundle.papers.buying import BuyingList as BuyingList
+    from trundle.papers.buying import buying_list as buying_list
     from trundle.papers.document import Sheet as Sheet
     from trundle.papers.document import sheet as sheet
     from trundle.result.gearing import gearing as gearing
@@ -47,6 +50,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOME = {
+    "BuyingList": "trundle.papers.buying",
     "Comparison": "trundle.study.api",
     "Course": "trundle.spec.course",
     "InputError": "trundle.errors",
@@ -57,6 +61,7 @@ _HOME = {
     "State": "trundle.law.named",
     "Steps": "trundle.result.step_by_step",
     "Vehicle": "trundle.spec.vehicle",
+    "buying_list": "trundle.papers.buying",
     "compare": "trundle.study.api",
     "gearing": "trundle.result.gearing",
     "limits": "trundle.result.limits",
@@ -69,8 +74,9 @@ _HOME = {
 """Where each name is defined. No package of ours may have one of these names: importing it would take the place."""
 
 __all__ = [
-    "Comparison", "Course", "InputError", "Mended", "Result", "Sheet", "StandingError", "State", "Steps", "Vehicle",
-    "__version__", "compare", "gearing", "limits", "load_course", "load_vehicle", "mend", "run", "sheet",
+    "BuyingList", "Comparison", "Course", "InputError", "Mended", "Result", "Sheet", "StandingError", "State", "Steps",
+    "Vehicle", "__version__", "buying_list", "compare", "gearing", "limits", "load_course", "load_vehicle", "mend",
+    "run", "sheet",
 ]  # fmt: skip
 
 

@@ -28,6 +28,7 @@ _COMMANDS = {
     "watch": "See it move, live or kept; pictures and movies of it.",
     "fits": "Can every part of VEHICLE be made, bought and put together, and does it clear as it swings.",
     "sheet": "How VEHICLE stands, what its steel bears, what to cut, drill and bend.",
+    "buy": "What to buy for VEHICLE and how to saw it: bars, plate, bolts, ready parts; what it weighs.",
     "leaf": "Bend a leaf in your press, rip a wide one, test what steel it is of.",
     "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
     "mend": "What to change about the worst finding of VEHICLE over COURSE.",

@@ -103,7 +103,7 @@ def nest(blanks: Sequence[Blank], sold_mm: Sequence[Size], kerf_mm: float) -> tu
                     allowed=f"a sheet of {max(b.length_mm, b.height_mm):g} x {min(b.length_mm, b.height_mm):g} or more",
                 )
             )
-    plans: list[list[Sheet]] = [_best(wanted, s, kerf_mm) for s in sizes if all(_holds(s, b) for b in wanted)]
+    plans = [plan for s in sizes if all(_holds(s, b) for b in wanted) for plan in _plans(wanted, s, kerf_mm)]
     if not plans:  # no one size holds every piece: the largest, and a sheet of its own for what does not come out of it
         plans = [[sheet for b in wanted for sheet in nest([b], sizes, kerf_mm)]]
     shrunk: list[list[Sheet]] = [[_smallest(sheet, sizes, kerf_mm) for sheet in plan] for plan in plans]
@@ -111,8 +111,8 @@ def nest(blanks: Sequence[Blank], sold_mm: Sequence[Size], kerf_mm: float) -> tu
     return tuple(best)
 
 
-def _cost(plan: Sequence[Sheet]) -> tuple[float, int]:
-    return sum(s.area_mm2 for s in plan), len(plan)
+def _cost(plan: Sequence[Sheet]) -> tuple[float, int, int]:
+    return sum(s.area_mm2 for s in plan), len(plan), sum(s.rows for s in plan)
 
 
 def _holds(size: Size, b: Blank) -> bool:
@@ -120,14 +120,14 @@ def _holds(size: Size, b: Blank) -> bool:
     return long <= size[0] + TINY_MM and short <= size[1] + TINY_MM
 
 
-def _best(blanks: Sequence[Blank], size: Size, kerf_mm: float) -> list[Sheet]:
-    """The plan with the fewest sheets of one size; of these the one with the fewest rows."""
+def _plans(blanks: Sequence[Blank], size: Size, kerf_mm: float) -> list[list[Sheet]]:
+    """Sheets of one size, cut each way round."""
     plans = []
     for along, across in dict.fromkeys((size, size[::-1])):
         for standing in (False, True):
             if (rows := _in_rows(blanks, along, across, kerf_mm, standing)) is not None:
                 plans.append([_sheet(f, size, along == size[0]) for f in rows])
-    return min(plans, key=lambda plan: (len(plan), sum(s.rows for s in plan)))
+    return plans
 
 
 def _sheet(filling: _Filling, size: Size, rows_along: bool) -> Sheet:
@@ -203,6 +203,8 @@ def _smallest(sheet: Sheet, sizes: Sequence[Size], kerf_mm: float) -> Sheet:
     for size in sizes:
         if size[0] * size[1] >= sheet.area_mm2:
             return sheet
-        if all(_holds(size, b) for b in blanks) and len(plan := _best(blanks, size, kerf_mm)) == 1:
-            return plan[0]
+        if size[0] * size[1] < sheet.used_mm2 or not all(_holds(size, b) for b in blanks):
+            continue
+        if single := [plan[0] for plan in _plans(blanks, size, kerf_mm) if len(plan) == 1]:
+            return min(single, key=lambda s: s.rows)
     return sheet

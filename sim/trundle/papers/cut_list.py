@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from trundle.making.buying import KERF_MM
 from trundle.making.made import left_out, made
+from trundle.making.marks import marks
 from trundle.making.part import Made
 from trundle.making.ready import springs_ready
 from trundle.making.sold import bought_as, made_from
@@ -13,8 +15,8 @@ from trundle.papers.parts import Part, Table, names, number
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM
 
-KERF_MM = 2.0
-"""Width of a saw cut that nobody says: between a bandsaw's and a grinder's disc (common practice, no source)."""
+ANY_STEEL = "any"
+"""Steel of a piece that bears nothing, or of which nothing is said."""
 
 
 def cut_list(vehicle: Vehicle, kerf_mm: float = KERF_MM) -> Part:
@@ -48,18 +50,6 @@ def _notes(found: Sequence[Made]) -> tuple[str, ...]:
     return tuple(f"{marks(who)}: {note}" for note, who in told.items())
 
 
-def marks(found: Sequence[str]) -> str:
-    """ "L1 to L9", "A1 and A3": marks that follow each other as a range."""
-    runs: list[list[str]] = []
-    for mark in found:
-        letter, number_ = mark[0], int(mark[1:])
-        if runs and runs[-1][-1] == f"{letter}{number_ - 1}":
-            runs[-1].append(mark)
-        else:
-            runs.append([mark])
-    return names(f"{r[0]} to {r[-1]}" if len(r) > 2 else " and ".join(r) for r in runs)
-
-
 def _alike(found: Sequence[Made]) -> list[list[Made]]:
     """Parts cut alike: leaves of one length are one row, whatever they are bent to."""
     groups: dict[tuple[object, ...], list[Made]] = {}
@@ -78,7 +68,7 @@ def _row(group: Sequence[Made]) -> tuple[str, ...]:
     kg = first.mass_kg
     return (
         marks([p.mark for p in group]), f"{what}: {names(first.bogies)}", str(count), made_from(first),
-        first.stock.steel, size, number(kg, 3), number(kg * count, 2),
+        first.stock.steel or ANY_STEEL, size, number(kg, 3), number(kg * count, 2),
     )  # fmt: skip
 
 
@@ -96,5 +86,5 @@ def _stocks(found: Sequence[Made], kerf_mm: float) -> Table:
         else:
             length = sum(p.count * (p.length_mm + kerf_mm) for p in parts) * MM
             needed, kg = f"{number(length, 2)} m", length * stock.kg_per_m
-        rows.append((stock.words, stock.steel, str(pieces), needed, number(kg, 1)))
+        rows.append((stock.words, stock.steel or ANY_STEEL, str(pieces), needed, number(kg, 1)))
     return Table(("stock in all", "steel", "pieces", f"with saw cuts of {kerf_mm:g} mm", "kg"), tuple(rows))
