@@ -7,6 +7,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from hand_parts import by_hand
 from openpyxl import load_workbook
 from sheet_parts import built, teasel_data
 
@@ -18,7 +19,8 @@ from trundle.making.buying import buying
 from trundle.making.made import bolted, made
 from trundle.making.marks import marks
 from trundle.making.sold import bought_as, made_from, tube_is_sold
-from trundle.making.spacers import standard_washers
+from trundle.making.spacers import Pile, pile
+from trundle.papers.bolt_list import bolt_list
 from trundle.papers.buying import buying_parts, size_words
 from trundle.papers.buying_table import COLUMNS, rows, write_csv, write_xlsx
 from trundle.papers.cut_list import cut_list
@@ -57,7 +59,7 @@ def test_a_nut_for_every_bolt_and_washers_as_the_stacks_have(name: str) -> None:
     vehicle = shipped(name)
     count: Counter[tuple[str, str]] = Counter()
     for f in buying(vehicle).fasteners:
-        count[f.what, f.thread] += f.count
+        count["bolt" if f.what == "threaded rod" else f.what, f.thread] += f.count
         assert f.spare >= 1
     for thread in {t for _, t in count}:
         own = [b for b in bolted(vehicle) if b.thread == thread]
@@ -65,55 +67,82 @@ def test_a_nut_for_every_bolt_and_washers_as_the_stacks_have(name: str) -> None:
         assert count["washer", thread] >= 2 * count["bolt", thread]
 
 
-def test_teasel_by_hand() -> None:
+def test_a_vehicle_by_hand() -> None:
     """Three bogies a side of two arms: 12 arms, 12 axle bolts M14 x 150, 24 hull bolts, 24 wheels; two tracks. 12 arms
-    of 246 with 11 cuts of 2 mm are 2974: one bar of 3 m, 24 left beyond a twelfth cut."""
-    found = buying(shipped("teasel"))
+    of 196 with 11 cuts of 2 mm are 2374: one bar of 3 m, 3000 - 12 x 198 left beyond a twelfth cut. Beside each axle's
+    sleeve a shim ring of 2 mm."""
+    found = buying(by_hand())
     [tube] = [o for o in found.bars if o.stock.form == "square tube"]
     [bar] = tube.packed.bars
     assert (bar.sold_mm, bar.count, bar.many) == (3000.0, 1, 12)
-    assert bar.left_mm == pytest.approx(3000.0 - 12 * 248.0)
-    bolts = {size_words(f): (f.grade, f.count) for f in found.fasteners if f.what == "bolt"}
-    assert bolts["M14 x 150"] == ("8.8", 12)
-    assert bolts["M10 x 30 and the hull's plate"][1] == 24
+    assert bar.left_mm == pytest.approx(3000.0 - 12 * 198.0)
+    sizes = {size_words(f): (f.what, f.grade, f.count) for f in found.fasteners if f.length_mm is not None}
+    assert sizes["M14 x 150"] == ("bolt", "8.8", 12)
+    assert sizes["M10 x 30 and the hull's plate"] == ("bolt", "to suit", 24)
+    assert sizes["14 x 20 x 2"] == ("shim ring", "", 24)
+    others = {(f.what, f.thread): (f.grade, f.count) for f in found.fasteners if f.length_mm is None}
+    assert others["nut", "M14"] == ("8", 12)
+    assert others["washer", "M14"] == ("", 24)
     ready = {r.what: r.count for r in found.ready}
     assert (ready["road wheel"], ready["track"], ready["sprocket"], ready["return roller"]) == (24, 2, 2, 4)
-    assert (ready["damper"], ready["stop's pad"], ready["adjusting screw"]) == (12, 24, 6)
+    assert (ready["damper"], ready["stop's pad"], ready["adjusting screw"]) == (8, 24, 6)  # the middle has no damper
 
 
-def test_a_wider_cut_needs_a_longer_bar() -> None:
-    """12 x 246 and 11 cuts: 2974 with 2 mm, 3007 with 5: more than 3 m. (From three bars of 1 m, 4 each, they go: two
-    cuts less.)"""
-    [tube] = [o for o in buying(shipped("teasel"), 5.0, [3000.0]).bars if o.stock.form == "square tube"]
-    assert tube.packed.bought_mm == 6000.0
-    [tube] = [o for o in buying(shipped("teasel"), 5.0, [1000.0, 3000.0]).bars if o.stock.form == "square tube"]
-    assert tube.packed.bought_mm == 3000.0
-    [own] = [o for o in buying(shipped("teasel"), stock_mm=[1300.0]).bars if o.stock.form == "square tube"]
-    assert [(b.sold_mm, b.count, b.many) for b in own.packed.bars] == [(1300.0, 2, 5), (1300.0, 1, 2)]
+def test_a_wider_cut_needs_another_bar() -> None:
+    """12 x 196 and 11 cuts: 2374 with 2 mm, 2407 with 5: more than 2.4 m. From two bars of 1.2 m, 6 each, they go with
+    one cut less: 1201 each is too much, 1197 with 4.2 mm is not."""
+    vehicle = by_hand()
+
+    def bars(kerf: float, sold: float) -> list[tuple[int, int]]:
+        [tube] = [o for o in buying(vehicle, kerf, [sold]).bars if o.stock.form == "square tube"]
+        return [(b.count, b.many) for b in tube.packed.bars]
+
+    assert bars(2.0, 2400.0) == [(1, 12)]
+    assert sum(n for n, _ in bars(5.0, 2400.0)) == 2
+    assert bars(4.2, 1200.0) == [(2, 6)]
+    assert sum(n for n, _ in bars(5.0, 1200.0)) == 3
 
 
 def test_a_sleeve_is_bored_from_bar_where_no_tube_is_sold() -> None:
     """24 x 3.85 is no tube of EN 10305-1 (from memory), 25 x 4 is one; a 23 mm sleeve comes off 24 mm bar."""
     assert tube_is_sold(25.0, 4.0)
     assert not tube_is_sold(24.0, 3.85)
-    sleeve = next(p for p in made(shipped("teasel")) if p.what == "pivot sleeve")
-    assert made_from(sleeve) == "round bar 24, bored 16.3"
-    odd = built(**{"bogie__*__build__pivot__sleeve_outside_mm": 23.0})
-    assert made_from(next(p for p in made(odd) if p.what == "pivot sleeve")) == "round bar 24, turned to 23, bored 14.3"
-    tube = built(**{"bogie__*__build__pivot__sleeve_outside_mm": 22.0, "bogie__*__build__pivot__sleeve_bore_mm": 14.0})
-    assert made_from(next(p for p in made(tube) if p.what == "pivot sleeve")) == "round tube 22 x 4"
+
+    def sleeve(**settings: float) -> str:
+        vehicle = by_hand(**{f"bogie__*__build__pivot__{k}": v for k, v in settings.items()})
+        return next(made_from(p) for p in made(vehicle) if p.what == "pivot sleeve")
+
+    assert sleeve() == "round bar 24, bored 16.3"
+    assert sleeve(sleeve_outside_mm=23.0) == "round bar 24, turned to 23, bored 16.3"
+    assert sleeve(sleeve_outside_mm=25.0, sleeve_bore_mm=17.0) == "round tube 25 x 4"
 
 
 def test_washers_or_a_ring() -> None:
-    """M12 washers are 2.5 mm (ISO 7089, from memory): 5 mm are two of them, 4 mm has to be turned."""
-    assert standard_washers("M12", Layer("washer", 5.0)) == 2
-    assert standard_washers("M12", Layer("washer", 2.45)) == 1
-    assert standard_washers("M12", Layer("washer", 4.0)) is None
-    assert standard_washers("M12", Layer("washer", 0.5)) is None
-    vehicle = built(**{"bogie__*__build__axle__wheels_apart_mm": 48.0})
+    """M12 washers are 2.5 mm (ISO 7089), shim rings 1 to 2 mm in tenths (DIN 988, both from memory): 5 mm are two
+    washers, 4 mm a washer and a ring of 1.5; 2.25 mm and ten washers' height have to be turned."""
+
+    def found(thick: float, thread: str = "M12") -> Pile | None:
+        return pile(thread, Layer("washer", thick))
+
+    assert found(5.0) == Pile(2)
+    assert found(2.45) == Pile(1)
+    assert found(4.0) == Pile(1, 1.5)
+    assert found(1.0) == Pile(0, 1.0)
+    assert found(2.25) is None
+    assert found(25.0) is None
+    assert found(1.0, "UNC 1/2") is None
+    assert found(0.1 + 0.2) == Pile(0, 0.3)
+    vehicle = by_hand(**{"bogie__*__build__axle__wheels_apart_mm": 44.5})
     [ring] = [p for p in made(vehicle) if p.what == "spacer"]
-    assert (ring.length_mm, ring.count, ring.bore_mm) == (4.0, 24, 13.0)
+    assert (ring.length_mm, ring.count, ring.bore_mm) == (2.25, 24, 15.0)
     assert ring.mark in str(cut_list(vehicle).tables[0].rows)
+    assert f"spacer {ring.mark} 2.25" in str(bolt_list(vehicle))
+
+
+def test_a_bolt_longer_than_is_sold_is_rod() -> None:
+    """A pivot sleeve of half a metre."""
+    vehicle = by_hand(**{"bogie__*__build__pivot__sleeve_mm": 199.0, "bogie__*__build__bracket__plate_mm": 160.0})
+    assert "threaded rod" in {f.what for f in buying(vehicle).fasteners if f.thread == "M16"}
 
 
 def test_a_piece_longer_than_is_sold_is_told() -> None:
@@ -213,10 +242,10 @@ def test_the_command_prints_and_writes(capsys: pytest.CaptureFixture[str], tmp_p
     [
         (("--kerf-mm", "-1"), "--kerf-mm: -1 mm is no width of a saw cut"),
         (("--kerf-mm", "nan"), "--kerf-mm: nan mm is no width of a saw cut"),
-        (("--stock-mm", "100"), "--stock-mm: A1 is 248 mm long and does not come out of 100 mm"),
+        (("--stock-mm", "100"), "--stock-mm: A1 is "),
         (("--stock-mm", "0"), "--stock-mm: 0 mm is no size of stock"),
         (("--stock-mm", "1e9"), "--stock-mm: 1e+09 mm is no size of stock"),
-        (("--sheet-mm", "80x900"), "--sheet-mm: P1 is 90 x 90 mm and does not come out of 900 x 80 mm"),
+        (("--sheet-mm", "20x900"), "--sheet-mm: P1 is "),
         (("--sheet-mm", "80by90"), '--sheet-mm: "80by90" is no size of a sheet'),
         (("--sheet-mm", "-80x900"), "--sheet-mm: -80 mm is no size of stock"),
     ],
@@ -250,6 +279,5 @@ def test_names_that_a_spreadsheet_would_compute(tmp_path: Path) -> None:
     """A bogie called so that a cell of it begins with "=" is kept as words."""
     with pytest.raises(InputError):
         built(**{"bogie__front__wheel": "=1+1"})
-    found = buying(shipped("teasel"))
-    with write_csv(found, tmp_path / "a.csv").open(newline="", encoding="utf-8") as file:
+    with write_csv(buying(by_hand()), tmp_path / "a.csv").open(newline="", encoding="utf-8") as file:
         assert not [c for line in csv.reader(file) for c in line if c.startswith(("=", "+", "@"))]

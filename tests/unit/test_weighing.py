@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from hand_parts import by_hand
 from sheet_parts import built
 
 from trundle.making.made import made
@@ -49,29 +50,28 @@ def test_a_coil_by_the_length_of_its_wire() -> None:
     assert wire == pytest.approx(1891.0, abs=0.5)
 
 
-def test_teasels_arm_by_hand() -> None:
-    """Tube 40 x 40 x 3 (420.8 mm2), 246 long, two holes of 24 through two walls; sleeves 24 with bores 16.3 and 14.3;
-    axle bolt M14 x 150 with head 21 across and 8.8 high, nut 17 high, two washers 28/15 x 2.5 and two rings of 2 mm.
-    Moments about the pivot, 22 from the arm's end, the axle 200 on."""
-    [w] = weighed(shipped("teasel"))
+def test_an_arm_by_hand() -> None:
+    """Tube 40 x 40 x 3 (420.8 mm2), 196 long, two holes of 24 through two walls; sleeves 24 with bores 16.3 and 14.3;
+    axle bolt M14 x 150 with head 21 across and 8.8 high, nut 17 high, two washers 28/15 x 2.5, two shim rings 20/14 x
+    2. Moments about the pivot, 22 from the arm's end, the axle 150 on."""
+    [w] = weighed(by_hand())
     hole = STEEL * math.pi / 4 * 24.0**2 * 6.0
-    bar = STEEL * 420.8 * 246.0
+    bar = STEEL * 420.8 * 196.0
     arm = bar - 2.0 * hole
     pivot_sleeve = STEEL * math.pi / 4 * (24.0**2 - 16.3**2) * 42.0
     axle_sleeve = STEEL * math.pi / 4 * (24.0**2 - 14.3**2) * 40.0
     hexagon = math.sqrt(3.0) / 2.0 * 21.0**2
     shank = math.pi / 4 * 14.0**2
-    ring = math.pi / 4 * (28.0**2 - 15.0**2)
-    on_axle = (
-        STEEL * (shank * 150.0 + hexagon * 8.8 + (hexagon - shank) * 17.0 + ring * (2 * 2.5 + 2 * 2.0)) + axle_sleeve
-    )
+    washers = math.pi / 4 * ((28.0**2 - 15.0**2) * 2 * 2.5 + (20.0**2 - 14.0**2) * 2 * 2.0)
+    bolt = shank * 150.0 + hexagon * 8.8 + (hexagon - shank) * 17.0
+    on_axle = STEEL * (bolt + washers) + axle_sleeve
     total = arm + pivot_sleeve + on_axle
     assert w.made.kg == pytest.approx(total, rel=1e-4)
-    moment = bar * (123.0 - 22.0) - hole * (0.0 + 200.0) + on_axle * 200.0
+    moment = bar * (98.0 - 22.0) - hole * (0.0 + 150.0) + on_axle * 150.0
     assert w.made.x_mm == pytest.approx(moment / total, rel=1e-4)
     assert w.made.y_mm == pytest.approx(0.0, abs=1e-9)
-    assert w.filed == Lump(1.8, 100.0, 0.0)
-    assert w.share == pytest.approx(total / 1.8 - 1.0, rel=1e-3)
+    assert w.filed == Lump(1.5, 75.0, 0.0)
+    assert w.share == pytest.approx(total / 1.5 - 1.0, rel=1e-3)
 
 
 @pytest.mark.parametrize("name", names("vehicles"))
@@ -118,17 +118,10 @@ def test_shipped_masses_are_told_and_none_is_loud() -> None:
 
 def test_a_mass_that_cannot_be_is_loud_and_names_its_field() -> None:
     """As made more than a tenth heavier than the file says, or less than six tenths of it."""
-    light = weights(built(**{"bogie__*__arm_mass_kg": 0.5, "bogie__*__build__pivot__sleeve_outside_mm": 22.0}))
+    light = weights(by_hand(**{"bogie__*__arm_mass_kg": 0.5}))
     assert len(light.loud) == 1
     assert "% more than the file's 0.5: change bogie.front.arm_mass_kg" in light.loud[0]
-    heavy = weights(
-        built(
-            **{
-                "bogie__*__arm_mass_kg": 5.0,
-                "bogie__*__build__pivot__sleeve_outside_mm": 22.0,
-            }
-        )
-    )
+    heavy = weights(by_hand(**{"bogie__*__arm_mass_kg": 5.0}))
     assert "% less than the file's 5: change bogie.front.arm_mass_kg" in heavy.loud[0]
     # Parts that are not given may well be what is missing.
     assert weights(built(**{"bogie__*__arm_mass_kg": 5.0})).loud == ()

@@ -15,10 +15,10 @@ from trundle.making.packing import Packed, Piece, check_kerf, pack
 from trundle.making.part import Made
 from trundle.making.ready import Ready, ready
 from trundle.making.sold import LENGTHS_MM, SHEETS_MM, bought_as
-from trundle.making.spacers import standard_washers
+from trundle.making.spacers import piled
 from trundle.making.stock import Stock
 from trundle.spec.vehicle import Vehicle
-from trundle.steel.fasteners import bolt_kg, nut_kg, washer_kg
+from trundle.steel.fasteners import bolt_kg, nut_kg, shim_kg, washer_kg
 from trundle.units import MM
 
 KERF_MM = 2.0
@@ -75,8 +75,8 @@ class PlateOrder:
 
 @dataclass(frozen=True)
 class Fastener:
-    """Bolts, nuts or washers that are alike. length_mm: of a bolt. count: that go on the vehicle; spare: to have
-    besides. more: what its length still lacks, in words."""
+    """Bolts, nuts or washers that are alike. length_mm: of a bolt; how thick a shim ring is. count: that go on the
+    vehicle; spare: to have besides. more: what its length still lacks, in words."""
 
     what: str
     thread: str
@@ -160,7 +160,7 @@ def _plates(stock: Stock, parts: Sequence[Made], kerf_mm: float, sheet_mm: Seque
 
 
 def _fasteners(found: Sequence[Bolted]) -> Iterator[Fastener]:
-    """Bolts by thread, class and length, then nuts by thread and class, then washers by thread."""
+    """Bolts by thread, class and length, then nuts by thread and class, then washers and shim rings."""
     all_of: dict[tuple[object, ...], Fastener] = {}
 
     def add(f: Fastener) -> None:
@@ -169,13 +169,17 @@ def _fasteners(found: Sequence[Bolted]) -> Iterator[Fastener]:
 
     for b in found:
         length = b.length_mm
-        add(Fastener("bolt", b.thread, b.grade, b.count, 0, bolt_kg(b.thread, length), length, _lacks(b)))
+        what = "bolt" if b.sold else "threaded rod"
+        add(Fastener(what, b.thread, b.grade, b.count, 0, bolt_kg(b.thread, length), length, _lacks(b)))
     for b in found:
         add(Fastener("nut", b.thread, NUT_CLASS.get(b.grade, "to suit"), b.count, 0, nut_kg(b.thread)))
     for b in found:
-        many = sum(standard_washers(b.thread, n) or 0 for n in b.layers if n.what in ("washer", "spacer"))
-        add(Fastener("washer", b.thread, "", b.count * many, 0, washer_kg(b.thread)))
-    order = ("bolt", "nut", "washer")
+        for p in piled(b):
+            if p.washers:
+                add(Fastener("washer", b.thread, "", b.count * p.washers, 0, washer_kg(b.thread)))
+            if p.shim_mm > 0.0:
+                add(Fastener("shim ring", b.thread, "", b.count, 0, shim_kg(b.thread, p.shim_mm), p.shim_mm))
+    order = ("bolt", "threaded rod", "nut", "washer", "shim ring")
     for f in sorted(all_of.values(), key=lambda f: order.index(f.what)):
         yield replace(f, spare=_spare(f))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from trundle.bogies.parts import Parts
 from trundle.making.bolted import Bolted, Layer
@@ -11,7 +12,7 @@ from trundle.making.members import SIDE_COUNT
 from trundle.making.part import Made, Place
 from trundle.making.stock import Stock
 from trundle.spec.vehicle import Vehicle
-from trundle.steel.fasteners import FASTENERS
+from trundle.steel.fasteners import FASTENERS, SHIM_RINGS, SHIMS_MM
 from trundle.steel.sizes import ROUNDS_MM
 from trundle.units import MM
 
@@ -19,21 +20,54 @@ NEAR_MM = 0.1
 """How far from its layer a pile of washers may be: less than washers of one box differ (ISO 7089, from memory: those
 for M14 are 2.5 +-0.2 thick)."""
 
+MOST_PILED = 3
+"""More washers on each other than this are no spacer: one is turned (common practice, no source)."""
 
-def standard_washers(thread: str, layer: Layer) -> int | None:
-    """How many plain washers of this thread make a washer's or spacer's layer; None: it has to be turned."""
-    each = FASTENERS[thread].washer_mm
-    many = round(layer.thick_mm / each)
-    return many if many >= 1 and abs(many * each - layer.thick_mm) <= NEAR_MM else None
+
+@dataclass(frozen=True)
+class Pile:
+    """What makes a layer of washers: so many plain ones, and a shim ring so thick [mm], 0: none."""
+
+    washers: int
+    shim_mm: float = 0.0
+
+
+def pile(thread: str, layer: Layer) -> Pile | None:
+    """Standard washers and at most one shim ring of this thread that make a washer's or spacer's layer; None: it has to
+    be turned."""
+    each, thick = FASTENERS[thread].washer_mm, layer.thick_mm
+    many = round(thick / each)
+    if 1 <= many <= MOST_PILED and abs(many * each - thick) <= NEAR_MM:
+        return Pile(many)
+    for many in range(MOST_PILED, -1, -1):
+        rest = thick - many * each
+        shim = next((s for s in SHIMS_MM if abs(s - rest) < SHIM_NEAR_MM), None)
+        if shim is not None and thread in SHIM_RINGS:
+            return Pile(many, shim)
+    return None
+
+
+SHIM_NEAR_MM = 0.01
+
+
+def piled(bolt: Bolted) -> tuple[Pile, ...]:
+    """The washers on a bolt, layer by layer, what is packed under its nut last."""
+    found = [pile(bolt.thread, layer) for layer in bolt.layers if _washers(layer)]
+    return (*(p for p in found if p is not None), Pile(packing(bolt)))
+
+
+def packing(bolt: Bolted) -> int:
+    """How many washers go under its nut besides, for it to find thread."""
+    return round(bolt.packing_mm / FASTENERS[bolt.thread].washer_mm)
+
+
+def _washers(layer: Layer) -> bool:
+    return layer.what in ("washer", "spacer") and layer.thick_mm > 0.0
 
 
 def turned(bolt: Bolted) -> tuple[Layer, ...]:
     """Layers of a bolt that no standard washers make."""
-    return tuple(
-        layer
-        for layer in bolt.layers
-        if layer.what in ("washer", "spacer") and layer.thick_mm > 0.0 and standard_washers(bolt.thread, layer) is None
-    )
+    return tuple(n for n in bolt.layers if _washers(n) and pile(bolt.thread, n) is None)
 
 
 def spacers(vehicle: Vehicle, parts: Parts) -> Iterator[Made]:

@@ -12,10 +12,10 @@ from trundle.making.bolted import Bolted
 from trundle.making.bolts import bolts
 from trundle.making.made import left_out, made
 from trundle.making.ready import springs_ready
-from trundle.making.spacers import standard_washers
+from trundle.making.spacers import piled
 from trundle.spec.moving import parts_of
 from trundle.spec.vehicle import Vehicle
-from trundle.steel.fasteners import bolt_kg, nut_kg, washer_kg
+from trundle.steel.fasteners import bolt_kg, nut_kg, shim_kg, washer_kg
 from trundle.units import MM
 
 HULL = "hull"
@@ -109,8 +109,10 @@ def together(lumps: Iterable[Lump]) -> Lump:
 
 def set_kg(bolt: Bolted) -> float:
     """A bolt with its nut and all standard washers on it; rings that are turned are parts of their own [kg]."""
-    many = sum(standard_washers(bolt.thread, layer) or 0 for layer in bolt.layers if layer.what in ("washer", "spacer"))
-    return bolt_kg(bolt.thread, bolt.length_mm) + nut_kg(bolt.thread) + many * washer_kg(bolt.thread)
+    piles = piled(bolt)
+    shims = sum(shim_kg(bolt.thread, p.shim_mm) for p in piles if p.shim_mm > 0.0)
+    many = sum(p.washers for p in piles)
+    return bolt_kg(bolt.thread, bolt.length_mm) + nut_kg(bolt.thread) + many * washer_kg(bolt.thread) + shims
 
 
 def pieces(vehicle: Vehicle) -> tuple[Piece, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from trundle.making.bolted import Bolted, Layer
 from trundle.making.made import bolted, made
 from trundle.making.part import Made
-from trundle.making.spacers import standard_washers
+from trundle.making.spacers import Pile, packing, pile
 from trundle.papers.parts import Part, Table, names, number
 from trundle.spec.vehicle import Vehicle
 from trundle.steel.fasteners import FASTENERS
@@ -53,7 +53,7 @@ def stack_words(bolt: Bolted, parts: tuple[Made, ...]) -> str:
     """Its layers from head to nut, with the marks of those that are made."""
     by_what = _marks(bolt, parts)
     stack = [_layer(bolt, layer, by_what) for layer in bolt.layers if layer.thick_mm > 0.0]
-    more = round(bolt.packing_mm / FASTENERS[bolt.thread].washer_mm)
+    more = packing(bolt)
     return ", ".join([*stack, *([f"{more} more under the nut"] if more else [])])
 
 
@@ -72,9 +72,16 @@ def _marks(bolt: Bolted, parts: tuple[Made, ...]) -> Mapping[tuple[str, float], 
 def _layer(bolt: Bolted, layer: Layer, by_what: Mapping[tuple[str, float], str]) -> str:
     what: str = layer.what
     if what in ("washer", "spacer"):
-        many = standard_washers(bolt.thread, layer)
-        if many is not None:
-            return f"washer {layer.thick_mm:g}" if many == 1 else f"{many} washers {layer.thick_mm / many:g}"
+        found = pile(bolt.thread, layer)
+        if found is not None:
+            return _pile(found, FASTENERS[bolt.thread].washer_mm)
         what = "spacer"
     mark = by_what.get((what, round(layer.thick_mm, 3)), "")
     return f"{what} {mark} {layer.thick_mm:g}" if mark else f"{what} {layer.thick_mm:g}"
+
+
+def _pile(found: Pile, each_mm: float) -> str:
+    """ "2 washers 2.5 and shim ring 1"."""
+    many = f"{found.washers} washers" if found.washers > 1 else "washer"
+    words = [f"{many} {each_mm:g}"] if found.washers else []
+    return " and ".join([*words, *([f"shim ring {found.shim_mm:g}"] if found.shim_mm > 0.0 else [])])

@@ -18,6 +18,7 @@ from trundle.papers.stock_lists import bars, plates
 from trundle.papers.weights import weights
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
+from trundle.steel.fasteners import SHIM_RINGS
 
 
 @dataclass(frozen=True, repr=False)
@@ -102,20 +103,30 @@ def _fasteners(vehicle: Vehicle, found: Buying) -> Part | None:
     told = dict.fromkeys(f"{b.what}s: {line}" for b in bolted(vehicle) for line in b.left_out)
     return Part(
         "Buy: bolts, nuts, washers",
-        "Hexagon bolts with a plain shank (ISO 4014), self-locking nuts (ISO 7040), plain washers (ISO 7089), from "
-        "memory. Spare: one in ten, of self-locking nuts, which hold once, one in five (common practice).",
+        "Hexagon bolts with a plain shank (ISO 4014), self-locking nuts (ISO 7040), plain washers (ISO 7089), shim "
+        "rings (DIN 988), from memory. Spare: one in ten, of self-locking nuts, which hold once, one in five (common "
+        "practice).",
         (Table(heads, rows),),
         tuple(told),
     )
 
 
-_WHAT = {"bolt": "hexagon bolt", "nut": "self-locking nut", "washer": "plain washer"}
+_WHAT = {
+    "bolt": "hexagon bolt",
+    "threaded rod": "threaded rod",
+    "nut": "self-locking nut",
+    "washer": "plain washer",
+    "shim ring": "shim ring",
+}
 
 
 def size_words(f: Fastener) -> str:
     """As it is asked for: "M14 x 150", "UNC 1/2 x 4 in", "M10 x 30 and the hull's plate"."""
     if f.length_mm is None:
         return f.thread
+    if f.what == "shim ring":
+        inside, outside = SHIM_RINGS[f.thread]
+        return f"{inside:g} x {outside:g} x {f.length_mm:g}"
     length = f"{f.length_mm:g}" if f.thread.startswith("M") else f"{f.length_mm / INCH_MM:g} in"
     return f"{f.thread} x {length}" + (f" {f.more}" if f.more else "")
 

@@ -70,6 +70,22 @@ _LENGTHS_MM = (
 _LENGTHS_IN = tuple(0.25 * k for k in range(3, 17)) + tuple(0.5 * k for k in range(9, 41))
 
 
+SHIM_RINGS: Mapping[str, tuple[float, float]] = {
+    "M5": (5.0, 10.0),
+    "M6": (6.0, 12.0),
+    "M8": (8.0, 14.0),
+    "M10": (10.0, 16.0),
+    "M12": (12.0, 18.0),
+    "M14": (14.0, 20.0),
+    "M16": (16.0, 22.0),
+    "M20": (20.0, 28.0),
+}
+"""Inner and outer diameter of the shim ring that goes on a thread's shank, mm (DIN 988, from memory); others: none."""
+
+SHIMS_MM = (0.1, 0.2, 0.3, 0.5, 1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 1.8, 1.9, 2.0)
+"""How thick they are (DIN 988, from memory)."""
+
+
 def running_bore_mm(name: str) -> float:
     """Bore of a sleeve that turns on this bolt, where nobody says it [mm]."""
     return thread(name).diameter_m / MM + RUNNING_MM
@@ -136,6 +152,12 @@ def washer_kg(name: str) -> float:
     """Mass of one of its plain washers [kg]."""
     f = FASTENERS[name]
     return _steel_kg(math.pi / 4.0 * (f.washer_out_mm**2 - f.washer_in_mm**2) * f.washer_mm)
+
+
+def shim_kg(name: str, thick_mm: float) -> float:
+    """Mass of a shim ring so thick [mm] for its thread [kg]."""
+    inside, outside = SHIM_RINGS[name]
+    return _steel_kg(math.pi / 4.0 * (outside**2 - inside**2) * thick_mm)
 
 
 def _hexagon_mm2(across_mm: float) -> float:
