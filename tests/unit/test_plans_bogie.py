@@ -92,22 +92,23 @@ def test_the_cut_has_every_layer_of_its_bolts(name: str) -> None:
         if bolt.what == "hull bolt":
             continue
         kind = bolt.what.split()[0]
-        grips = [g.length for n, g in found.items() if n.endswith(f".section.{kind}.grip")]
+        grips = [g.length for n, g in found.items() if n.endswith(f"{kind}.grip")]
+        assert grips
         whole = sum(layer.thick_mm for layer in bolt.layers)
         wanted = [sum(o.thick_mm for o in b.layers) for b in subject(name).bolted if b.what == bolt.what]
         assert all(any(g == pytest.approx(w, abs=MM) for w in wanted) for g in grips)
         assert whole in wanted
     first, bogie = next(iter(standing(name).assembly.vehicle.bogie.items()))
-    build = next(m.build for m in bogie.members(first))
+    what, build = next((m.what, m.build) for m in bogie.members(first))
     assert build is not None
     assert build.pivot is not None
-    sleeve = found[f"{first}.section.pivot.sleeve"].length
+    sleeve = found[f"{first}.{what} section.pivot.sleeve"].length
     assert sleeve == pytest.approx(build.pivot.sleeve_mm, abs=MM)
     if build.pivot.held == "both sides":
-        between = found[f"{first}.section.pivot.between plates"].length
+        between = found[f"{first}.{what} section.pivot.between plates"].length
         assert between == pytest.approx(build.pivot.sleeve_mm + 2.0 * build.pivot.gap_mm, abs=MM)
     if build.arm is not None:
-        assert found[f"{first}.section.arm"].length == pytest.approx(build.arm.width_mm, abs=MM)
+        assert found[f"{first}.{what} section.wide"].length == pytest.approx(build.arm.width_mm, abs=MM)
 
 
 def test_what_sets_the_spring_has_its_own_dimension() -> None:

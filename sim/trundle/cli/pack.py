@@ -45,8 +45,9 @@ def pack(
 ) -> None:
     """Draw all that is made of VEHICLE (a file, or the name of a shipped one), to build from.
 
-    Contents first, with what cannot be built as it is and what is left out; then the general arrangement, bogies put
-    together, the track's run; each to scale, as vector PDF.
+    Contents first, with what keeps it from being built and what the file leaves out; then the general arrangement,
+    bogies put together, the track's run, each part, each stack on a bolt, templates at 1:1, lists; each to scale, as
+    vector PDF.
     """
     started = time.monotonic()
     file = vehicle_input(vehicle, parse_settings(settings))
@@ -104,6 +105,7 @@ def _is_ours(name: str) -> bool:
 
 
 def _write(made: Pack, content: bytes, target: Path, folder: Path | None) -> None:
+    from trundle.plans.contents import title_of
     from trundle.record.files import write_bytes
 
     write_bytes(target, content, "--out")
@@ -114,15 +116,14 @@ def _write(made: Pack, content: bytes, target: Path, folder: Path | None) -> Non
 
         count = len(str(len(made.pages)))
         files = {
-            f"{n:0{max(count, 2)}}-{_stem(page.mark, page.title)}.svg": drawing.svg().encode()
+            f"{n:0{max(count, 2)}}-{_stem(page.mark, title_of(page, made.subject))}.svg": drawing.svg().encode()
             for n, (page, drawing) in enumerate(zip(made.pages, made.drawings(), strict=True), 1)
         }
         write_folder(folder, files, _is_ours, "--svg")
         click.echo(f"Drawn in {folder}: each sheet as SVG.")
     for page in made.pages:
-        click.echo(
-            f"  {page.mark:6} {page.title}, {page.scale}" if page.scale != "none" else f"  {page.mark:6} {page.title}"
-        )
+        scale = "" if page.scale == "none" else f", {page.scale}"
+        click.echo(f"  {page.mark:6} {title_of(page, made.subject)}{scale}")
 
 
 def _stem(mark: str, title: str) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from trundle.plans.assembled import tenth
-from trundle.plans.bogie_section import section
+from trundle.plans.bogie_section import sections
 from trundle.plans.bogie_views import Bogie, side
 from trundle.plans.composed import Composition, sheets
 from trundle.plans.general_views import grouped
@@ -40,14 +40,11 @@ def pages(subject: Subject) -> Iterator[Page]:
             notes("Notes", _remarks(bogie, names), 0.45 * wide),
         ]
         yield from sheets(f"BG{number}", choices, blocks, subject.paper, largest=0.5, enough=0.2)
-        cut = section(bogie)
-        if cut is not None:
-            yield from sheets(
-                f"BG{number}-S",
-                [Composition((((cut,),),), (f"{who}: section",))],
-                [_stacks(bogie, 0.8 * wide)],
-                subject.paper,
-            )
+        cuts = sections(bogie)
+        if cuts:
+            one = Composition((tuple((cut,) for cut in cuts),), (f"{who}: bolts",))
+            each = Composition(tuple(((cut,),) for cut in cuts), (f"{who}: bolts",) * len(cuts))
+            yield from sheets(f"BG{number}-S", [one, each], [_stacks(bogie, 0.8 * wide)], subject.paper, 1.0, 0.5)
 
 
 def _items(bogie: Bogie, most_mm: float) -> Laid:
@@ -60,17 +57,18 @@ def _items(bogie: Bogie, most_mm: float) -> Laid:
 
 
 def _swing(bogie: Bogie, most_mm: float) -> Laid:
-    """Each arm's angle and axle, standing and at its stops."""
+    """How each arm and beam leans and where its axles are, standing and at the stops."""
     stood = bogie.stood
     rows = []
     for part in bogie.swings:
-        k = stood.parts.swings.index(part)
         for title, pose in (("standing", stood.pose), ("full bump", stood.bump), ("full droop", stood.droop)):
+            below = -part.sign * math.degrees(bogie.placed(pose)[part.name][2])
+            lean = "level" if abs(below) < 0.05 else f"{abs(below):.1f}° {'below' if below > 0.0 else 'above'}"
             own = {w.name for w in part.wheels}
-            axles = [a for a in bogie.axles(pose) if a[0] in own]
-            high = ", ".join(tenth(y) for _, _, y, _ in axles) or "-"
-            rows.append((part.name, title, f"{math.degrees(pose.arms_rad[k]):.1f}°", high))
-    return table("Swing", ("arm", "position", "below level", "axle over pivot line"), rows, most_mm)
+            high = ", ".join(tenth(y) for name, _, y, _ in bogie.axles(pose) if name in own) or "-"
+            rows.append((part.name, title, lean, high))
+    heads = ("arm", "position", "to the hull's level", "axle over the pivots' line")
+    return table("Swing", heads, rows, most_mm)
 
 
 def _remarks(bogie: Bogie, names: tuple[str, ...]) -> list[str]:
@@ -95,7 +93,7 @@ def _remarks(bogie: Bogie, names: tuple[str, ...]) -> list[str]:
             )
         adjuster = sprung.spring.adjuster()
         if adjuster is not None:
-            found.append(f"Set up by {sprung.path}.spring.{adjuster.field}: {adjuster.words}.")
+            found.append(f"What sets its height is {sprung.path}.spring.{adjuster.field}; one step: {adjuster.words}.")
     for part in bogie.springs[:1]:
         turn = [stood.pose.arms_rad[j] for j in part.swings]
         try:

@@ -24,47 +24,62 @@ LEANS = {"plate": 45.0, "sleeve": -45.0, "washer": None, "spacer": 45.0}
 """Of hatching; pieces that touch lean differently, thin ones are solid."""
 
 
-def section(bogie: Bogie) -> View | None:
-    """None where the file has no bolt of it."""
-    swing = next((p for p in bogie.swings if p.wheels), None)
-    if swing is None:
-        return None
-    wheel = swing.wheels[0]
-    axle_at = wheel.x / MM
-    spots = [(0.0, _bolt(bogie, "pivot bolt", swing)), (axle_at, _bolt(bogie, "axle bolt", swing))]
+def sections(bogie: Bogie) -> list[View]:
+    """One for each kind of arm or beam of it that has bolts."""
+    firsts = {p.what: p for p in reversed(bogie.swings)}
+    views = (_section(bogie, p) for p in bogie.swings if firsts[p.what] is p)
+    return [v for v in views if v is not None]
+
+
+def _section(bogie: Bogie, swing: SwingPart) -> View | None:
+    """Through its pivot and its first axle, or the pivot of the beam that it carries."""
+    swings = bogie.stood.parts.swings
+    carried = next((p for p in bogie.swings if p.parent and swings[p.parent - 1] is swing), None)
+    far = swing.wheels[0].x / MM if swing.wheels else carried.pivot_x / MM if carried is not None else 0.0
+    spots = [(0.0, _bolt(bogie, "pivot bolt", swing))]
+    if swing.wheels:
+        spots.append((far, _bolt(bogie, "axle bolt", swing)))
+    elif carried is not None:
+        spots.append((far, _bolt(bogie, "pivot bolt", carried)))
     stacks = [(x, b) for x, b in spots if b is not None]
     if not stacks:
         return None
     under: list[Ink] = []
     over: list[Ink] = []
     dims: list[Dim] = []
-    name = f"{bogie.name}.section"
+    name = f"{bogie.name}.{swing.what} section"
     made = bogie.made(swing.what, swing.name)
     if made is not None:
         x0, x1 = sorted(float(p[0]) for p in bar(made, swing.sign)[0][0].points[:2])
         under += _bar_cut(made, x0, x1)
         half = 0.5 * made.width_mm
-        far = x0 if axle_at > 0.0 else x1
-        dims.append(named(f"{name}.arm", (f"{tenth(made.width_mm)} wide",), Span("", (far, -half), (far, half), "y")))
-    for x, bolt in stacks:
+        end = x0 if far > 0.0 else x1
+        dims.append(named(f"{name}.wide", (f"{tenth(made.width_mm)} wide",), Span("", (end, -half), (end, half), "y")))
+    for k, (x, bolt) in enumerate(stacks):
         low = _low(bolt)
         below, above = _layers(bogie, x, low, bolt)
         under, over = [*below, *under], [*over, *above]
-        dims += _told(name, x, low, bolt)
+        dims += _told(f"{name}.{'far ' if k else ''}{bolt.what.split()[0]}", x, low, bolt)
     if len(stacks) == 2:
-        dims.append(named(f"{name}.reach", (tenth(abs(axle_at)),), Span("", (0.0, 0.0), (axle_at, 0.0), "x")))
-    return View("Cut through pivot and axle, from above, the arm laid straight", (*under, *over), tuple(dims))
+        dims.append(named(f"{name}.reach", (tenth(abs(far)),), Span("", (0.0, 0.0), (far, 0.0), "x")))
+    what = "pivot and axle" if swing.wheels else "both its pivots"
+    title = f"{swing.what.capitalize()} cut through {what}, laid straight, from above"
+    return View(title, (*under, *over), tuple(dims))
 
 
 def _bolt(bogie: Bogie, what: str, swing: SwingPart) -> Bolted | None:
     """The bolt of that member of the bogie. Alike bolts of several bogies are one, under the path of the first of them:
     what follows the bogie's name tells the member."""
     member = next(m for m in bogie.stood.vehicle.bogie[bogie.name].members(bogie.name) if m.what == swing.what)
-    tail = member.path.split(".")[2:]
     for bolt in bogie.stood.bolted:
-        if bolt.what == what and bogie.name in bolt.bogies and bolt.path.partition(".build")[0].split(".")[2:] == tail:
+        if bolt.what == what and bogie.name in bolt.bogies and _tail(bolt.path) == _tail(member.path):
             return bolt
     return None
+
+
+def _tail(path: str) -> list[str]:
+    """What follows a bogie's name in the path of one of its members, or of a table in its build."""
+    return path.partition(".build")[0].split(".")[2:]
 
 
 def _bar_cut(made: Made, x0: float, x1: float) -> list[Ink]:
@@ -92,7 +107,7 @@ def _layers(bogie: Bogie, x: float, low: float, bolt: Bolted) -> tuple[list[Ink]
     """What lies under the arm (wheels, plates), and over it (sleeves, washers, the bolt)."""
     vehicle = bogie.stood.vehicle
     wheel = vehicle.wheel[vehicle.bogie[bogie.name].wheel]
-    plate = bogie.made("bracket plate")
+    plate = next((m for m, _ in bogie.plates() if _tail(m.path) == _tail(bolt.path)), None)
     d = bolt.diameter_mm
     below: list[Ink] = []
     above: list[Ink] = []
@@ -115,7 +130,7 @@ def _layers(bogie: Bogie, x: float, low: float, bolt: Bolted) -> tuple[list[Ink]
         (x - across, y, x + across, y + nut),
     ):
         above.append(Cut((rectangle(x0, y0, x1, y1),), None, blank=True))
-    above.append(Centre((x, low - head), (x, y + 1.3 * nut)))
+    above.append(Centre((x, low - head), (x, y + nut)))
     return below, above
 
 
@@ -137,19 +152,18 @@ def _round_cut(layer: Layer, x: float, low: float, high: float, d: float) -> lis
 
 def _told(name: str, x: float, low: float, bolt: Bolted) -> list[Dim]:
     """Lengths across: the sleeve, between the plates or the wheels, the grip."""
-    kind = bolt.what.split()[0]
     d, y = bolt.diameter_mm, low
     spans: list[tuple[str, float, float]] = []
     for layer in bolt.layers:
         spans.append((layer.what, y, y + layer.thick_mm))
         y += layer.thick_mm
     dims = [
-        named(f"{name}.{kind}.grip", (f"grip {tenth(y - low)}",), Span("", (x, low), (x, y), "y")),
-        named(f"{name}.{kind}.bolt", _bolt_words(bolt), Note("", (x, y + 0.5 * NUT * d))),
+        named(f"{name}.grip", (f"grip {tenth(y - low)}",), Span("", (x, low), (x, y), "y")),
+        named(f"{name}.bolt", _bolt_words(bolt), Note("", (x, y + 0.5 * NUT * d))),
     ]
     sleeve = next((s for s in spans if s[0] in ("sleeve", "arm")), None)
     if sleeve is not None and sleeve[0] == "sleeve":
-        dims.append(named(f"{name}.{kind}.sleeve", (f"sleeve {tenth(sleeve[2] - sleeve[1])}",), _across(x, sleeve)))
+        dims.append(named(f"{name}.sleeve", (f"sleeve {tenth(sleeve[2] - sleeve[1])}",), _across(x, sleeve)))
     for what, words in (("plate", "between plates"), ("hub", "between hubs")):
         pair = [s for s in spans if s[0] == what]
         if len(pair) >= 2 and sleeve is not None:
@@ -163,9 +177,7 @@ def _told(name: str, x: float, low: float, bolt: Bolted) -> list[Dim]:
                 else None
             )
             if inner is not None:
-                dims.append(
-                    named(f"{name}.{kind}.{words}", (f"{tenth(inner[2] - inner[1])} {words}",), _across(x, inner))
-                )
+                dims.append(named(f"{name}.{words}", (f"{tenth(inner[2] - inner[1])} {words}",), _across(x, inner)))
     return dims
 
 

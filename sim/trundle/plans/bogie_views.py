@@ -16,7 +16,7 @@ from trundle.elevation.outline import Seen, spring_shapes
 from trundle.elevation.pose import Pose, pivots_at
 from trundle.fields.shape import Shape, area, disc
 from trundle.fields.sketch import XY, Around, Round, Span, Turn
-from trundle.making.part import Made
+from trundle.making.part import Made, Place
 from trundle.plans.assembled import Line, named, tenth, view_of
 from trundle.plans.general_views import grouped
 from trundle.plans.stood import Stood
@@ -73,6 +73,29 @@ class Bogie:
             None,
         )
 
+    def plates(self) -> list[tuple[Made, Place]]:
+        """Its bracket plates, one of each two, with where they sit: on the hull, or on the arm that carries a beam."""
+        found = []
+        names = {p.name for p in self.swings}
+        for m in self.stood.made:
+            if m.what != "bracket plate" or self.name not in m.bogies:
+                continue
+            on_arm = next((q for q in m.places if q.on in names), None)
+            on_hull = [q for q in m.places if q.on == "hull"]
+            place = on_arm or min(on_hull, key=lambda q: abs(q.x_mm - self.middle[0]), default=None)
+            if place is not None:
+                found.append((m, place))
+        return found
+
+    def on_hull(self) -> Made | None:
+        """The plate that hangs from the hull."""
+        return next((m for m, place in self.plates() if place.on == "hull"), None)
+
+    def frame(self, pose: Pose, on: str) -> tuple[float, float, float]:
+        """Where the axes of what carries a part lie, from the middle [mm], and how they are turned [rad]."""
+        mx, my = self.middle
+        return (-mx, -my, 0.0) if on == "hull" else self.placed(pose)[on]
+
 
 def bar(made: Made, sign: float) -> tuple[list[Shape], XY]:
     """An arm or beam level from its pivot as it is made, with its holes; and its far end's middle."""
@@ -112,14 +135,14 @@ def _side_shapes(bogie: Bogie, pose: Pose) -> Iterator[Seen]:
     for _, x, y, r in bogie.axles(pose):
         yield Seen("wheel", path, disc("rubber", x, y, r))
         yield Seen("wheel", path, disc("hole", x, y, 0.72 * r))
-    plate = bogie.made("bracket plate")
-    if plate is not None:
-        hole = plate.holes[0]
-        left, low = -0.5 * plate.length_mm, -hole.up_mm
+    for plate, place in bogie.plates():
+        x, y, turn = bogie.frame(pose, place.on)
+        left, low = place.x_mm - plate.com_mm[0], place.y_mm - plate.com_mm[1]
         corners = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]) * [plate.length_mm, plate.height_mm]
-        yield Seen("bracket", path, area("steel", corners + np.array([left, low])))
-        for h in plate.holes:
-            yield Seen("bracket", path, disc("hole", left + h.along_mm, low + h.up_mm, 0.5 * h.diameter_mm))
+        bits = [area("steel", corners + np.array([left, low]))]
+        bits += [disc("hole", left + h.along_mm, low + h.up_mm, 0.5 * h.diameter_mm) for h in plate.holes]
+        for shape in bits:
+            yield Seen("bracket", path, shape.moved(turn, np.array([x, y])))
     for spring in bogie.springs:
         for shape in spring_shapes(bogie.stood.parts, spring, pose):
             yield Seen("spring", path, shape.moved(0.0, np.array([-mx, -my])))
@@ -168,7 +191,7 @@ def _set_up(bogie: Bogie, pose: Pose) -> Iterator[Dim]:
         break  # the others are its mirror image, or stand in the list
     wheel, x, y, r = axles[0]
     yield named(f"{name}.wheel", (f"Ø{tenth(2.0 * r)}",), Round("", (x, y), r, "diameter", -50.0))
-    plate = bogie.made("bracket plate")
+    plate = bogie.on_hull()
     if plate is not None:
         top = plate.height_mm - plate.holes[0].up_mm
         at = (-0.5 * plate.length_mm, top)
@@ -227,27 +250,34 @@ def _spring_set(bogie: Bogie, pose: Pose) -> Iterator[Dim]:
 
 
 def _items(bogie: Bogie, pose: Pose) -> Iterator[Item]:
-    placed, seen_marks = bogie.placed(pose), set()
-    own = [(mark, m) for mark, m in grouped(bogie.stood.made) if bogie.name in m.bogies]
-    for mark, m in own:
-        if m.what == "bracket plate":
-            yield Item(mark, (-0.42 * m.length_mm, 0.8 * (m.height_mm - m.holes[0].up_mm)))
-        elif m.what == "leaf":
+    """A place of each of its parts that nothing covers."""
+    plates = {m.mark: place for m, place in bogie.plates()}
+    names = [p.name for p in bogie.swings]
+    for mark, m in grouped(bogie.stood.made):
+        if bogie.name not in m.bogies:
+            continue
+        if m.what == "leaf":
             yield Item(mark, _on_leaf(bogie, pose))
-        else:
-            for p in bogie.swings:
-                if mark in seen_marks or not any(q.on == p.name for q in m.places):
-                    continue
-                seen_marks.add(mark)
-                x, y, turn = placed[p.name]
-                spot = next(q for q in m.places if q.on == p.name)
-                px, py = spot.x_mm, spot.y_mm
-                if m.what in ("arm", "beam"):
-                    py -= 0.3 * m.height_mm
-                elif m.height_mm:
-                    px -= 0.4 * m.height_mm
-                c, s = math.cos(turn), math.sin(turn)
-                yield Item(mark, (x + c * px - s * py, y + s * px + c * py))
+            continue
+        spot = plates.get(mark) or next((q for name in names for q in m.places if q.on == name), None)
+        if spot is None:
+            on_hull = [q for q in m.places if q.on == "hull"]
+            spot = min(on_hull, key=lambda q: abs(q.x_mm - bogie.middle[0]), default=None)
+        if spot is None:
+            continue
+        x, y, turn = bogie.frame(pose, spot.on)
+        px, py = spot.x_mm, spot.y_mm
+        match m.what:
+            case "bracket plate":
+                px, py = px - 0.4 * m.length_mm, py + 0.35 * m.height_mm
+            case "arm" | "beam":
+                py -= 0.3 * m.height_mm
+            case "pivot sleeve" | "axle sleeve":
+                px -= 0.4 * m.height_mm
+            case _:
+                px += 0.3 * m.height_mm
+        c, s = math.cos(turn), math.sin(turn)
+        yield Item(mark, (x + c * px - s * py, y + s * px + c * py))
 
 
 def _on_leaf(bogie: Bogie, pose: Pose) -> XY:

@@ -40,21 +40,26 @@ def sheets(
 
     Raises InputError where the paper is too small for any of them.
     """
-    placed = [[in_rows(rows, room(paper), largest, top=True) for rows in c.rows] for c in choices]
-    if not any(all(p.fits for p in one) for one in placed):
+    best: tuple[float, Composition, list[Placed]] | None = None
+    for choice in choices:
+        placed = [in_rows(rows, room(paper), largest, top=True) for rows in choice.rows]
+        least = min(p.scale for p in placed)
+        if all(p.fits for p in placed) and (best is None or least > best[0] + 1e-9):
+            best = least, choice, placed
+            if least >= enough - 1e-9:
+                break
+    if best is None:
         raise too_small(choices[-1].titles[0], choices[-1], paper, largest)
-    least = [min((p.scale for p in one), default=0.0) if all(p.fits for p in one) else 0.0 for one in placed]
-    wanted = min(enough, max(least))
-    k = next(i for i, scale in enumerate(least) if scale >= wanted - 1e-9)
+    _, chosen, placed = best
     left: Sequence[Laid] = blocks
-    many = len(placed[k]) > 1
-    for n, (one, title) in enumerate(zip(placed[k], choices[k].titles, strict=True), 1):
+    many = len(placed) > 1
+    for n, (one, title) in enumerate(zip(placed, chosen.titles, strict=True), 1):
         marks: list[Mark] = [m for panel in one.panels for m in panel.marks]
         if left and (under := _under(one, left, paper)) is not None:
             marks, left = marks + under, ()
         yield Page(f"{mark}-{n}" if many else mark, title, paper, one.words, tuple(marks))
     if left:
-        yield from block_pages(mark, f"{choices[k].titles[0].partition(':')[0]}: lists", left, paper)
+        yield from block_pages(mark, f"{chosen.titles[0].partition(':')[0]}: lists", left, paper)
 
 
 def _under(one: Placed, blocks: Sequence[Laid], paper: Paper) -> list[Mark] | None:
@@ -73,13 +78,13 @@ def _under(one: Placed, blocks: Sequence[Laid], paper: Paper) -> list[Mark] | No
     return found
 
 
-def block_pages(mark: str, title: str, blocks: Sequence[Laid], paper: Paper) -> Iterator[Page]:
-    """Tables and notes below each other, over as many sheets as they take."""
+def block_pages(mark: str, title: str, blocks: Sequence[Laid], paper: Paper, stacked: bool = False) -> Iterator[Page]:
+    """Tables and notes, over as many sheets as they take. stacked: each below the last, none beside it."""
     left, low, right, high = room(paper)
     marks: list[Mark] = []
     y, x, row = high, left, 0.0
     for b in blocks:
-        if x > left and x + b.width > right:
+        if x > left and (stacked or x + b.width > right):
             x, y, row = left, y - row - APART_MM, 0.0
         if y - b.height < low and marks:
             yield Page(mark, title, paper, "none", tuple(marks))

@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from trundle.papers.fit_parts import fits_part
 from trundle.papers.parts import CARE
-from trundle.plans.composed import block_pages
+from trundle.plans.composed import APART_MM, block_pages
+from trundle.plans.missing import left_out
 from trundle.plans.page import Page, room
 from trundle.plans.subject import Subject
 from trundle.plans.table import Laid, notes, split_table
@@ -26,41 +28,41 @@ CAUTION_LINES = (
 )
 
 
-def contents_pages(
-    subject: Subject, pages: Sequence[Page], faults: Sequence[str], first: Sequence[str] = ()
-) -> list[Page]:
-    """Before the pages, which follow. faults: what cannot be built as it is, worst first. first: what is to be known of
-    the pack itself."""
-    made = _contents(subject, pages, faults, first, 0)
-    return _contents(subject, pages, faults, first, len(made))
+def contents_pages(subject: Subject, pages: Sequence[Page]) -> list[Page]:
+    """Before the pages, which follow."""
+    made = _contents(subject, pages, 0)
+    return _contents(subject, pages, len(made))
 
 
-def _contents(
-    subject: Subject, pages: Sequence[Page], faults: Sequence[str], first: Sequence[str], before: int
-) -> list[Page]:
+def title_of(page: Page, subject: Subject) -> str:
+    """As the contents have it: the vehicle's name stands on them already."""
+    return page.title.removeprefix(f"{subject.vehicle.name}: ")
+
+
+def _contents(subject: Subject, pages: Sequence[Page], before: int) -> list[Page]:
+    """before: how many sheets the contents take."""
     left, low, right, high = room(subject.paper)
     wide, tall = right - left, high - low
+    fits = fits_part(subject.vehicle)
     blocks: list[Laid] = []
-    if faults:
-        blocks.append(
-            notes(
-                f"First: {len(faults)} thing{'s' if len(faults) > 1 else ''} that cannot be built as drawn",
-                faults,
-                wide,
-            )
-        )
+    if fits.loud:
+        count = len(fits.loud)
+        what = "1 fault keeps" if count == 1 else f"{count} faults keep"
+        blocks.append(notes(f"First: {what} it from being built as drawn", fits.loud, wide))
     else:
-        blocks.append(notes("Every part can be made and put together, as far as the file says", first, wide))
+        blocks.append(notes("Can it be made and put together", (fits.intro,), wide))
+    missing = left_out(subject)
+    if missing:
+        blocks.append(notes("Not drawn, or taken for granted: the file does not say it", missing, wide))
+    used = sum(b.height + APART_MM for b in blocks)
     rows = [
-        (str(k), p.mark, p.title, p.scale, "" if p.count is None else str(p.count), p.stock)
+        (str(k), p.mark, title_of(p, subject), p.scale, "" if p.count is None else str(p.count), p.stock)
         for k, p in enumerate(pages, before + 1)
     ]
     heads = ("sheet", "drawing", "title", "scale", "make", "stock")
-    if subject.left_out:
-        blocks.append(notes("Left out, and the table or field that would add it", subject.left_out, wide))
-    used = sum(b.height + 6.0 for b in blocks)
     blocks += split_table("Sheets", heads, rows, wide, tall, max(tall - used, 0.0))
-    return list(block_pages(CONTENTS, "Contents", blocks, subject.paper))
+    blocks.append(notes("What was checked, and what was not", fits.lines, wide))
+    return list(block_pages(CONTENTS, "Contents", blocks, subject.paper, stacked=True))
 
 
 def cautions(subject: Subject) -> Iterator[Page]:

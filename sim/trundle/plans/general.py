@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from trundle.making.part import Made
+from trundle.making.sold import made_from
 from trundle.plans.assembled import tenth
 from trundle.plans.composed import Composition, sheets
 from trundle.plans.general_views import elevation, front, grouped, plan
@@ -52,7 +53,7 @@ def items(stood: Stood, most_mm: float) -> Laid:
             mark,
             part.name if part.what != "leaf" or "-" not in mark else "leaves",
             _count(stood, mark, part),
-            part.stock.words,
+            made_from(part),
             kg(part.mass_kg),
         )
         for mark, part in grouped(stood.made)
@@ -96,5 +97,5 @@ def left_out(stood: Stood) -> list[str]:
     if hull.belly_width_mm is None:
         found.append("the hull's width (hull.belly_width_mm)")
     if stood.vehicle.track is not None:
-        found.append("sprocket's, idler's and rollers' widths, which no field has")
+        found.append("sprocket's, idler's and rollers' widths, which no field has (dashed: a guess)")
     return found

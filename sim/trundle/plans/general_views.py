@@ -18,6 +18,9 @@ from trundle.plans.stood import Stood
 from trundle.plans.view import Dim, Item, Stop, Tape, View
 from trundle.spec.vehicle import Vehicle
 
+GUESSED = 0.4
+"""Width of sprocket, idler and rollers as drawn, of the track's: no field has it."""
+
 STEEPEST_DEG = 88.0
 """Of an approach angle that is drawn: steeper, nothing stands out beyond the wheel that could strike first."""
 
@@ -97,6 +100,17 @@ def _over(stood: Stood) -> Iterator[tuple[str, XY]]:
         yield f"roller {i}" if len(track.roller) > 1 else "roller", roller.at_mm
 
 
+def _rounds(stood: Stood) -> list[tuple[XY, float]]:
+    """Place and radius of sprocket, idler and rollers."""
+    assert stood.vehicle.track is not None
+    found = [((e.x, e.y), e.radius) for e in stood.pose.ends]
+    return found + [(r.at_mm, r.radius_mm) for r in stood.vehicle.track.roller]
+
+
+def _around(x0: float, y0: float, x1: float, y1: float) -> tuple[XY, ...]:
+    return (x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)
+
+
 def _once(found: Sequence[Stop], k: int) -> tuple[Stop, ...]:
     """Places that are told alike only once, in their order along the tape."""
     kept: dict[str, Stop] = {}
@@ -173,16 +187,11 @@ def plan(stood: Stood) -> View:
         if track is not None:
             half = 0.5 * track.width_mm
             x0, x1 = _track_ends(pose, track.thickness_mm)
-            outline = (
-                (x0, middle - half),
-                (x1, middle - half),
-                (x1, middle + half),
-                (x0, middle + half),
-                (x0, middle - half),
-            )
-            lines.append((outline, "cut"))
-            for _, at in _over(stood):
+            lines.append((_around(x0, middle - half, x1, middle + half), "cut"))
+            for at, radius in _rounds(stood):
                 lines.append((((at[0], middle - half - 12.0), (at[0], middle + half + 12.0)), "axis"))
+                inner = GUESSED * half
+                lines.append((_around(at[0] - radius, middle - inner, at[0] + radius, middle + inner), "hidden"))
         lines.append((((m.left[0] - 25.0, middle), (m.right[0] + 25.0, middle)), "axis"))
     outer = middles[-1] + half
     at_x = m.right[0]
@@ -200,7 +209,7 @@ def plan(stood: Stood) -> View:
             )
         )
     dims.append(named("plan.length", (tenth(m.length_mm),), Span("", (m.left[0], -outer), (m.right[0], -outer), "x")))
-    title = "Plan, from above" if gauge is not None else "Plan of one side, from above"
+    title = "Plan, from above; front is right" if gauge is not None else "Plan of one side, from above; front is right"
     return view_of(title, pose, tuple(shapes), tuple(dims), (), (), tuple(lines))
 
 

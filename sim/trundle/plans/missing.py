@@ -14,7 +14,7 @@ TEXT_MM, HEAD_MM = 2.8, 4.0
 
 def pages(subject: Subject) -> Iterator[Page]:
     """Sheets with all of it; none where nothing is left out."""
-    told = list(dict.fromkeys([*subject.left_out, *(w for b in subject.bolted for w in b.left_out)]))
+    told = left_out(subject)
     if not told:
         return
     paper = subject.paper.turned(False)
@@ -29,6 +29,11 @@ def pages(subject: Subject) -> Iterator[Page]:
         for n, row in enumerate(rows[k : k + most]):
             marks.append(Text(left, top - (1.0 + n * LINE) * TEXT_MM, row, TEXT_MM))
         yield Page("LO", "left out", paper, "none", tuple(marks))
+
+
+def left_out(subject: Subject) -> list[str]:
+    """In words, once each."""
+    return list(dict.fromkeys([*subject.left_out, *(w for b in subject.bolted for w in b.left_out)]))
 
 
 def _entry(words: str, wide: float) -> list[str]:

@@ -9,9 +9,10 @@ from datetime import datetime
 from trundle.drawing.font import add_fonts
 from trundle.drawing.sheet import Drawing
 from trundle.errors import InputError, Problem, did_you_mean
-from trundle.plans import bogie, general, run, templates
+from trundle.plans import bogie, general, lists, run, templates
 from trundle.plans.contents import cautions, contents_pages
 from trundle.plans.page import Page
+from trundle.plans.parts import part_pages, stack_pages
 from trundle.plans.subject import Pages, Subject
 
 OnProgress = Callable[[str, int], None]
@@ -31,7 +32,10 @@ KINDS = (
     Kind("general", "general arrangement", general.pages),
     Kind("bogies", "bogies put together", bogie.pages),
     Kind("track", "track's run, tensioner, axles of its ends", run.pages),
+    Kind("parts", "each part that is made", part_pages),
+    Kind("stacks", "what goes on each bolt, wheels over the guide tooth, the spring's screw", stack_pages),
     Kind("templates", "templates at 1:1 of what is drilled and bent", templates.pages),
+    Kind("lists", "what to cut, to buy, and bolts", lists.pages),
     Kind("cautions", "what to take care of", cautions),
 )
 """In their order in the stack."""
@@ -83,4 +87,4 @@ def pack(subject: Subject, kinds: Sequence[Kind] = KINDS, on_progress: OnProgres
         if on_progress is not None:
             on_progress(kind.what, len(pages))
         pages += kind.pages(subject)
-    return Pack(subject, (*contents_pages(subject, pages, ()), *pages))
+    return Pack(subject, (*contents_pages(subject, pages), *pages))

@@ -77,12 +77,12 @@ def _figures(stood: Stood, track: Track, most_mm: float) -> Laid:
 
 
 def _places(stood: Stood, track: Track, most_mm: float) -> Laid:
-    rows = [(e.name, tenth(e.x), tenth(e.y), f"Ø{tenth(2.0 * e.radius)}") for e in stood.pose.ends]
-    rows += [
-        (f"roller {i}", tenth(r.at_mm[0]), tenth(r.at_mm[1]), f"Ø{tenth(2.0 * r.radius_mm)}")
-        for i, r in enumerate(track.roller, 1)
-    ]
-    return table("Axles, from the datums", ("what", "forward", "up", "its face"), rows, most_mm)
+    rows = [(e.name, tenth(e.x), tenth(e.y), f"Ø{tenth(2.0 * e.radius)}", "") for e in stood.pose.ends]
+    for i, r in enumerate(track.roller, 1):
+        (x, y), radius = r.at_mm, r.radius_mm
+        rows.append((f"roller {i}", tenth(x), tenth(y), f"Ø{tenth(2.0 * radius)}", tenth(y + radius)))
+    heads = ("what", "forward", "up", "its face", "track passes at")
+    return table("Axles, from the datums", heads, rows, most_mm)
 
 
 def _idler(stood: Stood, track: Track, most_mm: float) -> Laid:

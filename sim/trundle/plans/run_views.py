@@ -66,7 +66,7 @@ def _cross(r: Round, more: float) -> list[Line]:
 
 
 def _tapes(stood: Stood, track: Track) -> Iterator[Tape]:
-    """From the datums: axles along above, heights on both sides; where the track's inner face passes the rollers."""
+    """From the datums: axles along above, heights on both sides."""
     pose = stood.pose
     along = [Stop(f"run.forward.{e.name}", (e.x, e.y), f"{tenth(e.x)}  {e.name}") for e in pose.ends]
     heights = [Stop(f"run.up.{e.name}", (e.x, e.y), f"{tenth(e.y)}  {e.name}") for e in pose.ends]
@@ -75,9 +75,6 @@ def _tapes(stood: Stood, track: Track) -> Iterator[Tape]:
         name = f"roller {i}" if len(track.roller) > 1 else "roller"
         along.append(Stop(f"run.forward.{name}", (x, y), f"{tenth(x)}  {name}"))
         heights.append(Stop(f"run.up.{name}", (x, y), f"{tenth(y)}  {name}"))
-        heights.append(
-            Stop(f"run.face.{name}", (x, y + r.radius_mm), f"{tenth(y + r.radius_mm)}  track's inner face on {name}")
-        )
     if pose.sag is not None:
         x = pose.sag[0][0]
         along.append(Stop("run.forward.sag", pose.sag[0], f"{tenth(x)}  measure sag here"))

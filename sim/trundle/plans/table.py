@@ -35,8 +35,8 @@ def table(title: str, heads: Sequence[str], rows: Sequence[Sequence[str]], most_
     if over > 0.0:
         k = max(range(len(wide)), key=lambda n: wide[n])
         wide[k] = max(wide[k] - over, 12.0)
-    marks: list[Mark] = [Text(0.0, -HEAD_MM, title, HEAD_MM, bold=True)]
-    y = -HEAD_MM - 2.0
+    marks: list[Mark] = [Text(0.0, -HEAD_MM, title, HEAD_MM, bold=True)] if title else []
+    y = -HEAD_MM - 2.0 if title else 0.0
     total = sum(wide)
     marks.append(Line(0.0, y, total, y, "cut"))
     top = y
@@ -70,6 +70,12 @@ def notes(title: str, lines: Sequence[str], width_mm: float) -> Laid:
     return Laid(tuple(marks), width_mm, -y)
 
 
+def paragraph(text: str, width_mm: float) -> Laid:
+    """Words without a title."""
+    made, y = column(0.0, 0.0, broken(text, width_mm, NOTE_MM), NOTE_MM)
+    return Laid(tuple(made), width_mm, -y)
+
+
 def split_table(
     title: str, heads: Sequence[str], rows: Sequence[Sequence[str]], most_mm: float, high_mm: float, first_mm: float
 ) -> list[Laid]:
@@ -80,7 +86,7 @@ def split_table(
     high = first_mm if first_mm >= LEAST_ROWS * ROW_MM else high_mm
     while rest:
         count = len(rest)
-        told = title if not found else f"{title}, continued"
+        told = f"{title}, continued" if title and found else title
         piece = table(told, heads, rest, most_mm)
         while piece.height > high and count > 1:
             # Rows are of different heights: as many as the share that fits, then fewer.
