@@ -56,9 +56,10 @@ def test_the_stack_of_prints(capsys: pytest.CaptureFixture[str]) -> None:
     first = Path("sheets", names[0]).read_text()
     # Every sheet stands in the contents, with its number.
     for line, name in zip(lines[2:], names, strict=True):
-        mark = line.split()[0]
-        if mark != "C":
-            assert f">{mark}<" in first, name
+        mark = re.match(r"  (\S+(?:, \S+)*) ", line)
+        assert mark is not None
+        if mark[1] != "C":
+            assert f">{mark[1]}<" in first, name
         assert f"{int(name[:2])} of {pages}" in Path("sheets", name).read_text()
 
 
