@@ -77,3 +77,19 @@ def test_the_battery_gives_what_the_ledger_says_the_motor_put_in() -> None:
     result, _ = run("teasel", course, motor_efficiency=0.7)
     put_in = float(result.timeline["energy.motor_J"].iloc[-1])
     assert result.summary["battery_course_Wh"] * 3600.0 == pytest.approx(put_in / (0.8 * 0.7), rel=5e-3)
+
+
+def test_backs_up_under_its_motors() -> None:
+    """Mole over the course that stops, backs up and starts again on a hill: it does as told, the ledger closes, and
+    its motors never give more at a speed than their curve, whichever way they turn."""
+    result = trundle.run("mole", "hill-start", near=1)
+    assert result.completed
+    assert result.summary["energy_error"] < 1e-3
+    t, pull = result.timeline, pull_of(result.vehicle)
+    assert {"waiting", "backing up"} <= set(result.events["kind"])
+    speed, push = t["drive.running_m_s"].to_numpy(), t["drive.push_N"].to_numpy()
+    back = (t["drive.target_m_s"] < 0.0).to_numpy() & (push * speed > 0.0)
+    assert back.any()
+    # The motor's speed has the hull's nodding on top of the track's: a hundredth of its fastest.
+    spare = 0.01 * pull.fastest_m_s
+    assert (np.abs(push[back]) <= pull.both_N(np.maximum(np.abs(speed[back]) - spare, 0.0))).all()

@@ -20,9 +20,9 @@ SHARE = 0.05
 LENGTH_MM = 1.0
 ANGLE_DEG = 1.0
 
-SKIPPED = ("build", "speed_m_s", "acceleration_m_s2", "torque_Nm", "push_N", "power_W", "brake_N", "grip",
-           "grip_shear_mm", "belly_grip", "rolling_drag", "tension_limit_N", "seat_mm", "tooth_mm", "pad_loss",
-           "rubber_loss", "spin_inertia_kg_m2", "rated_load_N", "pivot_friction_Nm", "damper",
+SKIPPED = ("build", "motor", "battery", "speed_m_s", "acceleration_m_s2", "torque_Nm", "push_N", "power_W",
+           "brake_N", "grip", "grip_shear_mm", "belly_grip", "rolling_drag", "tension_limit_N", "seat_mm",
+           "tooth_mm", "pad_loss", "rubber_loss", "spin_inertia_kg_m2", "rated_load_N", "pivot_friction_Nm", "damper",
            "seat_kg", "mast_mm",
            # how it gives when the ground strikes it
            "belly_rate_N_per_mm", "belly_sheet_mm", "belly_span_mm", "belly_width_mm", "belly_loss", "ring_Hz",

@@ -8,7 +8,7 @@ import numpy as np
 
 from trundle.fields.shape import Shape, disc, line
 from trundle.fields.sketch import Mark, Note, Sketch
-from trundle.fields.sketch_parts import arc, box, polar, thin
+from trundle.fields.sketch_parts import arc, between, box, polar, thin
 from trundle.springs.on_arm import Curve
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def _gears() -> Sketch:
     marks = (
         Note("count", (30.0, 30.0)),
         Note("ratio", polar(axle, large, 40.0)),
-        Note("efficiency", (58.0, 26.0)),
+        Note("efficiency", between(polar(shaft, small, 86.0), polar(axle, large, 86.0))),
         Note("heats_up_s", (-30.0, 26.0)),
         Note("resistance_ohm", polar(shaft, 21.0, 200.0)),
         Note("Nm_per_A", polar(shaft, small, 60.0)),
