@@ -56,11 +56,12 @@ def test_the_stack_of_prints(capsys: pytest.CaptureFixture[str]) -> None:
     first = Path("sheets", names[0]).read_text()
     # Every sheet stands in the contents, with its number.
     for line, name in zip(lines[2:], names, strict=True):
-        mark = re.match(r"  (\S+(?:, \S+)*) ", line)
+        mark = re.match(r"  ([^,\s]+(?:, [^,\s]+)*) ", line)
         assert mark is not None
         if mark[1] != "C":
             assert f">{mark[1]}<" in first, name
-        assert f"{int(name[:2])} of {pages}" in Path("sheets", name).read_text()
+        if "template" not in name:  # those need all of their paper, and have no title block
+            assert f"{int(name[:2])} of {pages}" in Path("sheets", name).read_text()
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", (297, 210)), ("letter", (279, 216)), ("Tabloid", (432, 279))])
