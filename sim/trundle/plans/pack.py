@@ -9,7 +9,7 @@ from datetime import datetime
 from trundle.drawing.font import add_fonts
 from trundle.drawing.sheet import Drawing
 from trundle.errors import InputError, Problem, did_you_mean
-from trundle.plans import bogie, general, lists, run, templates
+from trundle.plans import bogie, general, jigs, lists, run, templates
 from trundle.plans.contents import cautions, contents_pages
 from trundle.plans.page import Page
 from trundle.plans.parts import part_pages, stack_pages
@@ -35,6 +35,7 @@ KINDS = (
     Kind("parts", "each part that is made", part_pages),
     Kind("stacks", "what goes on each bolt, wheels over the guide tooth, the spring's screw", stack_pages),
     Kind("templates", "templates at 1:1 of what is drilled and bent", templates.pages),
+    Kind("jigs", "jigs to drill and weld in, and what their errors do", jigs.pages),
     Kind("lists", "what to cut, to buy, and bolts", lists.pages),
     Kind("cautions", "what to take care of", cautions),
 )
@@ -57,6 +58,7 @@ class Pack:
     def pdf(self, made: datetime) -> bytes:
         """All sheets in one file, each of its own paper's size. made: the date that is kept in it."""
         from fpdf import FPDF  # here: a quarter of a second that drawings do not take
+        from fpdf.prefs import ViewerPreferences
 
         first = self.pages[0].paper
         pdf = FPDF(unit="mm", format=(first.width, first.height))
@@ -64,6 +66,8 @@ class Pack:
         pdf.set_title(f"{self.subject.vehicle.name}: drawings to build from")
         pdf.set_creation_date(made)
         pdf.set_auto_page_break(False)
+        # Readers that obey it do not shrink sheets, the templates at 1:1 among them, to the printer's margins.
+        pdf.viewer_preferences = ViewerPreferences(print_scaling="None")
         for drawing in self.drawings():
             pdf.add_page(format=(drawing.width, drawing.height))
             drawing.onto(pdf)

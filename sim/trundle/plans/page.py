@@ -25,6 +25,9 @@ TOLERANCE = "ISO 2768-m"
 TOLERANCE_WORDS = "±0.1 to 6, ±0.2 to 30, ±0.3 to 120, ±0.5 to 400, ±0.8 to 1000, ±1.2 to 2000"
 """Class medium of ISO 2768-1, lengths (from memory)."""
 
+PRINTED_MM, FOOT_MM = 12.0, 55.0
+"""Printers leave so much of the paper's edges white; width of what stands at the foot of a sheet without a block."""
+
 HEAD_MM, TEXT_MM, LEAST_MM, SMALL_MM = 1.8, 2.5, 1.8, 1.6
 
 
@@ -55,6 +58,10 @@ class Page:
         drawn.marks += self.marks
         if self.block:
             drawn.marks += [*frame(self.paper), *_block(self, vehicle, source, date, f"{sheet} of {sheets}")]
+        else:
+            foot = f"{source}, {date}, sheet {sheet} of {sheets}"
+            size = fitted_size(foot, FOOT_MM, 2.2)
+            drawn.marks.append(Text(self.paper.width - PRINTED_MM, PRINTED_MM + 1.0, foot, size, "end"))
         return drawn
 
 

@@ -16,4 +16,5 @@ def pages(subject: Subject) -> Iterator[Page]:
     for stem, drawing in (*drill_templates(subject.vehicle), *leaf_templates(subject.vehicle)):
         for tile in tiles(drawing, subject.paper):
             mark = stem.split("-")[0]
-            yield Page(mark, tile.drawing.title, tile.paper, "1:1", tuple(tile.drawing.marks), block=False)
+            title = tile.drawing.title.removeprefix(f"{subject.vehicle.name}: ").removeprefix(f"{mark} ")
+            yield Page(mark, title, tile.paper, "1:1", tuple(tile.drawing.marks), block=False)

@@ -16,13 +16,11 @@ from trundle.drawing.font import width_of
 from trundle.drawing.marks import Circle, Group, Line, Mark, Plain, Polygon, Text, arrowhead
 from trundle.drawing.sheet import Drawing
 from trundle.errors import InputError, Problem
+from trundle.plans.page import PRINTED_MM
 from trundle.plans.paper import PAPERS, Paper
 
 BAR_MM = 100.0
 """Length of the check bars."""
-
-EDGE_MM = 12.0
-"""Printers leave this much of the paper white."""
 
 OVERLAP_MM = 14.0
 """What two neighbours both have."""
@@ -140,8 +138,8 @@ def _grid(drawing: Drawing, paper: Paper) -> Grid:
 
 
 def _cut(drawing: Drawing, paper: Paper) -> Grid:
-    wide = paper.width - 2.0 * EDGE_MM - _LEFT_MM
-    high = paper.height - 2.0 * EDGE_MM - _TOP_MM - _BOTTOM_MM
+    wide = paper.width - 2.0 * PRINTED_MM - _LEFT_MM
+    high = paper.height - 2.0 * PRINTED_MM - _TOP_MM - _BOTTOM_MM
 
     def count(length: float, room: float) -> int:
         return max(1, math.ceil((length - OVERLAP_MM - 1e-9) / max(room - OVERLAP_MM, 1.0)))
@@ -185,7 +183,7 @@ def _joins(grid: Grid) -> list[Join]:
 
 def _tile(drawing: Drawing, grid: Grid, joins: list[Join], row: int, column: int) -> Tile:
     window, own = grid.window(row, column), grid.own(row, column)
-    at = EDGE_MM + _LEFT_MM, EDGE_MM + _BOTTOM_MM
+    at = PRINTED_MM + _LEFT_MM, PRINTED_MM + _BOTTOM_MM
     dx, dy = at[0] - window.left, at[1] - window.low
     name = sheet_name(row, column)
     many = grid.rows * grid.columns > 1
@@ -302,11 +300,11 @@ def _over_all(grid: Grid) -> Iterator[Mark]:
 
 
 def _heading(title: str, grid: Grid, joins: list[Join], here: tuple[int, int]) -> Iterator[Mark]:
-    left, top = EDGE_MM, grid.paper.height - EDGE_MM
+    left, top = PRINTED_MM, grid.paper.height - PRINTED_MM
     many = grid.rows * grid.columns > 1
     cell_w, cell_h = 8.0, 5.0
     map_wide = grid.columns * cell_w if many else 0.0
-    room = grid.paper.width - 2.0 * EDGE_MM - (map_wide + 14.0 if many else 10.0)
+    room = grid.paper.width - 2.0 * PRINTED_MM - (map_wide + 14.0 if many else 10.0)
 
     def fitted(text: str, size: float, y: float, bold: bool = False) -> Text:
         return Text(left, y, text, min(size, size * room / max(width_of(text, size, bold), 1e-9)), bold=bold)
@@ -318,7 +316,7 @@ def _heading(title: str, grid: Grid, joins: list[Join], here: tuple[int, int]) -
         f"Both bars must measure {BAR_MM:g} mm: if not, the print is not to scale.",
         2.4, top - 9.0,
     )  # fmt: skip
-    up = grid.paper.width - EDGE_MM - 3.0 - (map_wide + 4.0 if many else 0.0)
+    up = grid.paper.width - PRINTED_MM - 3.0 - (map_wide + 4.0 if many else 0.0)
     yield Line(up, top - 14.0, up, top - 3.0, "cut")
     yield arrowhead(up, top, 90.0, 4.0)
     yield Text(up, top - 17.0, "top", 2.2, "middle")
@@ -330,7 +328,7 @@ def _heading(title: str, grid: Grid, joins: list[Join], here: tuple[int, int]) -
         f"of {grid.rows * grid.columns} sheets. {_how_to(joins, here)}",
         2.4, top - 13.5,
     )  # fmt: skip
-    x0, y0 = grid.paper.width - EDGE_MM - map_wide, top
+    x0, y0 = grid.paper.width - PRINTED_MM - map_wide, top
     shrink = min(1.0, (_TOP_MM - 2.0) / (grid.rows * cell_h))
     high = cell_h * shrink
     for r, c in product(range(grid.rows), range(grid.columns)):
@@ -353,9 +351,9 @@ def _how_to(joins: list[Join], here: tuple[int, int]) -> str:
 
 def _bars() -> Iterator[Mark]:
     """One along the lower edge, one up the left one."""
-    x, y = EDGE_MM + _LEFT_MM, EDGE_MM + 1.0
+    x, y = PRINTED_MM + _LEFT_MM, PRINTED_MM + 1.0
     yield Line(x, y, x + BAR_MM, y, "bar")
-    u, v = EDGE_MM + 1.0, EDGE_MM + _BOTTOM_MM
+    u, v = PRINTED_MM + 1.0, PRINTED_MM + _BOTTOM_MM
     yield Line(u, v, u, v + BAR_MM, "bar")
     for k in range(11):
         tick = 3.0 if k % 5 == 0 else 1.8
