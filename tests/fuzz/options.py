@@ -236,8 +236,18 @@ def _noise(rng: Random) -> tuple[str, ...]:
     return tuple(rng.choice(words) for _ in range(rng.randrange(4)))
 
 
+def _buy(rng: Random) -> tuple[str, ...]:
+    places = (*PATHS, "out.csv", "out.xlsx")
+    sizes = ("500x250", "100x1000", "x", "1e5x1e5", "-1x2", "nanxnan", "")
+    more = _some(
+        rng, ("--kerf-mm", NUMBERS), ("--stock-mm", NUMBERS), ("--sheet-mm", sizes), ("--csv", places),
+        ("--xlsx", places), ("--set", _set(rng)),
+    )  # fmt: skip
+    return ("buy", rng.choice(("wren.toml", "wren", "kept", "short.toml", "")), *more)
+
+
 COMMANDS = {
-    "run": _run, "watch": _watch, "sheet": _sheet, "compare": _compare, "course": _course, "new": _new,
+    "run": _run, "watch": _watch, "sheet": _sheet, "buy": _buy, "compare": _compare, "course": _course, "new": _new,
     "limits": _limits, "mend": _mend, "baseline": _baseline,
     "noise": _noise,
 }  # fmt: skip

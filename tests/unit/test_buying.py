@@ -18,7 +18,7 @@ from trundle.making.bolted import Layer
 from trundle.making.buying import buying
 from trundle.making.made import bolted, made
 from trundle.making.marks import marks
-from trundle.making.sold import bought_as, made_from, tube_is_sold
+from trundle.making.sold import bought_as, made_from, tube_for
 from trundle.making.spacers import Pile, pile
 from trundle.papers.bolt_list import bolt_list
 from trundle.papers.buying import buying_parts, size_words
@@ -104,9 +104,12 @@ def test_a_wider_cut_needs_another_bar() -> None:
 
 
 def test_a_sleeve_is_bored_from_bar_where_no_tube_is_sold() -> None:
-    """24 x 3.85 is no tube of EN 10305-1 (from memory), 25 x 4 is one; a 23 mm sleeve comes off 24 mm bar."""
-    assert tube_is_sold(25.0, 4.0)
-    assert not tube_is_sold(24.0, 3.85)
+    """Of EN 10305-1 (from memory) there is tube of 25 x 4 and 28 x 4, none of 24: 28 x 3.85 is bored out of the tube,
+    24 x 3.85 out of bar; a 23 mm sleeve comes off 24 mm bar."""
+    assert tube_for(25.0, 4.0) == (25.0, 4.0)
+    assert tube_for(28.0, 3.85) == (28.0, 4.0)
+    assert tube_for(28.0, 9.0) is None
+    assert tube_for(24.0, 3.85) is None
 
     def sleeve(**settings: float) -> str:
         vehicle = by_hand(**{f"bogie__*__build__pivot__{k}": v for k, v in settings.items()})
@@ -115,11 +118,12 @@ def test_a_sleeve_is_bored_from_bar_where_no_tube_is_sold() -> None:
     assert sleeve() == "round bar 24, bored 16.3"
     assert sleeve(sleeve_outside_mm=23.0) == "round bar 24, turned to 23, bored 16.3"
     assert sleeve(sleeve_outside_mm=25.0, sleeve_bore_mm=17.0) == "round tube 25 x 4"
+    assert sleeve(sleeve_outside_mm=25.0, sleeve_bore_mm=16.5) == "round tube 25 x 5, bored 16.5"
 
 
 def test_washers_or_a_ring() -> None:
-    """M12 washers are 2.5 mm (ISO 7089), shim rings 1 to 2 mm in tenths (DIN 988, both from memory): 5 mm are two
-    washers, 4 mm a washer and a ring of 1.5; 2.25 mm and ten washers' height have to be turned."""
+    """M12 washers are 2.5 mm (ISO 7089), shim rings 0.1 to 3 mm (DIN 988, both from memory): 5 mm are two washers, 4 mm
+    a washer and a ring of 1.5; 2.25 mm and ten washers' height have to be turned."""
 
     def found(thick: float, thread: str = "M12") -> Pile | None:
         return pile(thread, Layer("washer", thick))
@@ -209,6 +213,23 @@ def test_a_vehicle_of_which_nothing_is_said(tmp_path: Path) -> None:
     assert "[bogie.front.build]" in str(found)
     assert "road wheel" in str(found)
     assert load_workbook(write_xlsx(found.figures, tmp_path / "a.xlsx")).sheetnames == ["ready"]
+
+
+def test_an_arm_of_tube_that_nobody_sells_stays_tube() -> None:
+    """Only sleeves and rings are bored from bar."""
+    own = {"kind": "round", "side_mm": 41.0, "thickness_mm": 3.3, "pivot_from_end_mm": 22.0, "axle_to_end_mm": 24.0}
+    vehicle = by_hand(**{"bogie__*__build__arm": own})
+    arm = next(p for p in made(vehicle) if p.what == "arm")
+    assert made_from(arm) == "round tube 41 x 3.3"
+
+
+def test_faults_come_before_the_list() -> None:
+    """A sleeve too fat for its hole is told first, and where the others are; a sound vehicle has none."""
+    spoiled = trundle.buying_list(by_hand(**{"bogie__*__build__arm__pivot_hole_mm": 20.0}))
+    first = spoiled.document.parts[0]
+    assert first.title == "Before you buy"
+    assert "trundle fits" in first.loud[0]
+    assert trundle.buying_list("teasel").document.parts[0].title == "Cut list"
 
 
 def test_marks_in_few_words() -> None:

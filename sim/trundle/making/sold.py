@@ -9,6 +9,7 @@ from trundle.making.part import Made
 from trundle.making.spacers import round_for
 from trundle.making.stock import Stock
 from trundle.steel.forms import Form
+from trundle.steel.sizes import ROUND_TUBES_MM
 
 _BARS = (1000.0, 2000.0, 3000.0, 6000.0)
 
@@ -28,34 +29,36 @@ SHEETS_MM = (
 )  # fmt: skip
 """Pieces of plate sold: 2 x 1 m and 2.5 x 1.25 m are whole sheets, the others cut from them."""
 
-_TUBES_MM = (10.0, 12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0, 42.0, 45.0, 50.0,
-             55.0, 60.0, 70.0, 80.0)  # fmt: skip
-_TUBE_WALLS_MM = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
-"""Outside diameters and walls of seamless precision tube (EN 10305-1, from memory)."""
+
+SAME_MM = 0.01
+"""Sizes of tube that differ by less are the same."""
 
 
-def tube_is_sold(outside_mm: float, wall_mm: float) -> bool:
-    """Whether round tube of this size is a usual one (EN 10305-1, from memory)."""
-
-    def among(size: float, sizes: tuple[float, ...]) -> bool:
-        return any(abs(size - s) < 0.01 for s in sizes)
-
-    return among(outside_mm, _TUBES_MM) and among(wall_mm, _TUBE_WALLS_MM)
+def tube_for(outside_mm: float, wall_mm: float) -> tuple[float, float] | None:
+    """The tube sold with this outside and the thinnest wall that has so much in it, (outside, wall) [mm]; None: there
+    is none."""
+    walls = [w for outside, walls in ROUND_TUBES_MM.items() if abs(outside - outside_mm) < SAME_MM for w in walls]
+    enough = [w for w in walls if w >= wall_mm - SAME_MM]
+    return (outside_mm, min(enough)) if enough else None
 
 
 def bought_as(part: Made) -> Stock:
-    """What a part's stock is bought as: a sleeve or ring whose size of tube nobody sells is bored from bar."""
+    """What a part's stock is bought as: a sleeve or ring is bored out of a thicker tube, or of bar where there is none."""
     stock = part.stock
-    if stock.form != "round tube" or part.what == "torsion bar" or tube_is_sold(*stock.sizes_mm):
+    if stock.form != "round tube" or part.what not in ("pivot sleeve", "axle sleeve", "spacer"):
         return stock
+    tube = tube_for(*stock.sizes_mm)
+    if tube is not None:
+        return Stock("round tube", tube, stock.steel)
     return Stock("round bar", (round_for(stock.sizes_mm[0]),), stock.steel)
 
 
 def made_from(part: Made) -> str:
     """The same in words, with what is turned off it: "round bar 25, turned to 24, bored 14.3"."""
-    stock = bought_as(part)
-    if stock == part.stock:
-        return stock.words
-    outside = part.stock.sizes_mm[0]
-    turned = "" if abs(stock.sizes_mm[0] - outside) < 0.01 else f", turned to {outside:g}"
-    return f"{stock.words}{turned}, bored {part.bore_mm:g}"
+    stock, own = bought_as(part), part.stock.sizes_mm
+    words = stock.words
+    if abs(stock.sizes_mm[0] - own[0]) >= SAME_MM:
+        words += f", turned to {own[0]:g}"
+    if stock.form != part.stock.form or abs(stock.sizes_mm[-1] - own[-1]) >= SAME_MM:
+        words += f", bored {part.bore_mm:g}"
+    return words

@@ -39,11 +39,11 @@ def pile(thread: str, layer: Layer) -> Pile | None:
     many = round(thick / each)
     if 1 <= many <= MOST_PILED and abs(many * each - thick) <= NEAR_MM:
         return Pile(many)
-    for many in range(MOST_PILED, -1, -1):
-        rest = thick - many * each
-        shim = next((s for s in SHIMS_MM if abs(s - rest) < SHIM_NEAR_MM), None)
-        if shim is not None and thread in SHIM_RINGS:
-            return Pile(many, shim)
+    if thread in SHIM_RINGS:
+        for many in range(MOST_PILED + 1):  # the fewest washers first
+            rest = thick - many * each
+            if (shim := next((s for s in SHIMS_MM if abs(s - rest) < SHIM_NEAR_MM), None)) is not None:
+                return Pile(many, shim)
     return None
 
 

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from trundle.errors import plain
 from trundle.making.buying import KERF_MM, Buying, Fastener, buying
+from trundle.making.fits import remarks
 from trundle.making.made import bolted
 from trundle.making.nesting import Size
 from trundle.papers.bolt_list import INCH_MM
 from trundle.papers.cut_list import cut_list
+from trundle.papers.fit_parts import told
 from trundle.papers.parts import CARE, Document, Part, Table, names, number
 from trundle.papers.screen import as_text
 from trundle.papers.stock_lists import bars, plates
@@ -68,9 +70,21 @@ def whole_list(
 ) -> BuyingList:
     """The same of a vehicle that is read. source: its file, named in what to do next. Raises InputError."""
     found = buying(vehicle, kerf_mm, stock_mm, sheet_mm)
-    parts = [cut_list(vehicle, kerf_mm), *parts_of_list(vehicle, found), _next(plain(source), found)]
-    parts.append(Part("Take care", CARE))
+    parts = [
+        *_faults(vehicle, plain(source)), cut_list(vehicle, kerf_mm), *parts_of_list(vehicle, found),
+        _next(plain(source), found), Part("Take care", CARE),
+    ]  # fmt: skip
     return BuyingList(found, Document(f"{vehicle.name}: what to buy", vehicle.note.strip(), tuple(parts)))
+
+
+def _faults(vehicle: Vehicle, source: str) -> list[Part]:
+    """What keeps it from being built as the file has it is to be mended before anything is bought."""
+    found = remarks(vehicle)
+    if not found:
+        return []
+    more = f", and {len(found) - 1} more" if len(found) > 1 else ""
+    loud = f"It cannot be built as the file has it: {told(found[0])}{more}. trundle fits {source} has them all"
+    return [Part("Before you buy", loud=(loud,))]
 
 
 def buying_parts(

@@ -146,6 +146,7 @@ def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -
     if not has_sensitivity:
         lines.append(f"trundle sheet {source} --sensitivity   shows what to change")
     lines.append(f"trundle sheet {source} --pdf sheet.pdf   for the workshop wall")
+    lines.append(f"trundle buy {source}   bars and how to saw them, plate, bolts; what the arms weigh")
     lines.append(f"trundle draw {source}   draws it to scale with all of its dimensions")
     lines.append(f"trundle pack {source}   draws each part and assembly to build from, as a stack of prints")
     if has_pieces:

@@ -82,7 +82,7 @@ SHIM_RINGS: Mapping[str, tuple[float, float]] = {
 }
 """Inner and outer diameter of the shim ring that goes on a thread's shank, mm (DIN 988, from memory); others: none."""
 
-SHIMS_MM = (0.1, 0.2, 0.3, 0.5, 1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 1.8, 1.9, 2.0)
+SHIMS_MM = (0.1, 0.2, 0.3, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0)
 """How thick they are (DIN 988, from memory)."""
 
 

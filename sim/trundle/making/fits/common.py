@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from trundle.steel.fasteners import FASTENERS
+from trundle.steel.fasteners import FASTENERS, SHIMS_MM
 
 CLEAR_MM = 1.0
 """Parts that move past each other keep this much between them."""
@@ -21,9 +21,6 @@ LEFT_MM = 3.0
 
 SOCKET = 0.75
 """Radius of a socket over the flats' width of its nut."""
-
-SHIMS_MM = (0.1, 0.2, 0.3, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0)
-"""Thickness of shim rings for shafts (DIN 988, from memory)."""
 
 
 def leg_mm(throat_mm: float) -> float:
