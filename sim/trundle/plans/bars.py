@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from trundle.drawing.pens import Pen
 from trundle.fields.sketch import XY, Round, Span
+from trundle.making.members import PUNCH_MM
 from trundle.making.part import EDGE_MM, Hole, Made
 from trundle.plans.ink import Centre, Cut, Ink, Path, Ring, rectangle
 from trundle.plans.notes import with_notes
@@ -37,7 +38,10 @@ def notes(part: Made) -> list[str]:
     """What stands on its sheet in words."""
     found = [f"For {', '.join(part.bogies)}. Burrs off, edges broken."]
     found += [f"{n[:1].upper()}{n[1:]}." for n in part.notes]
-    found.append("(...): of help to set out, held by another size. Ø 2 without a bolt named: a punch mark.")
+    if any(h.tolerance_mm < EDGE_MM for h in part.holes[1:]):
+        found.append("In brackets: of help to set out, held by another size.")
+    if any(h.diameter_mm <= PUNCH_MM for h in part.holes):
+        found.append(f"Ø{PUNCH_MM:g}: a punch mark, since its bolt is not in the file.")
     return found
 
 
@@ -76,7 +80,10 @@ def hole_dims(part: Made) -> Iterator[Dim]:
     for holes in alike.values():
         last = holes[-1]
         name = "; ".join(f"{part.mark}.hole.{h.name}" for h in holes)
-        mark = Round(name, (last.along_mm, last.up_mm), 0.5 * last.diameter_mm, "diameter", -60.0)
+        # Where there is room its words stand inside the part, so that its leader crosses no dimension.
+        roomy = part.height_mm > 3.0 * last.diameter_mm and last.along_mm > 0.5 * part.length_mm
+        towards = -120.0 if roomy else -60.0
+        mark = Round(name, (last.along_mm, last.up_mm), 0.5 * last.diameter_mm, "diameter", towards)
         yield Dim(mark, call_out(last, len(holes)))
     for h in part.holes[1:]:
         if h.tolerance_mm < EDGE_MM:

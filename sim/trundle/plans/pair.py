@@ -79,6 +79,7 @@ def _page(subject: Subject, pair: Pair, bogies: str, mark: str) -> Page:
     paper = subject.paper.turned(False)
     under, what = pair.under_axle_mm
     notes = [
+        f"For {bogies}.",
         "Tyres not pressed, the tooth in the middle: in a turn it runs against one tyre.",
         f"Over the tooth: the {what}.",
     ]
@@ -89,7 +90,7 @@ def _page(subject: Subject, pair: Pair, bogies: str, mark: str) -> Page:
         notes.append(f"Left out: how its flanks lean, drawn at {FLANK_DEG:g} deg (track.tooth_flank_deg).")
     words, free = with_notes(paper, notes)
     placed = in_rows([[_view(pair, mark, under)]], free)
-    return Page(mark, f"wheels over the guide tooth, {bogies}", paper, placed.words, (*placed.marks, *words))
+    return Page(mark, "wheels over the guide tooth", paper, placed.words, (*placed.marks, *words))
 
 
 def _view(pair: Pair, mark: str, under: float) -> View:

@@ -25,11 +25,16 @@ def pages(subject: Subject) -> Iterator[Page]:
 
 def _page(subject: Subject, part: Made) -> Page:
     paper = subject.paper.turned(False)
-    words, free = with_notes(paper, [*notes(part), "Upper edge against the hull."])
+    words, free = with_notes(paper, _notes(part))
     placed = in_rows([[_side(part), _edge(part)]], free)
     return Page(
         part.mark, title(part), paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
     )
+
+
+def _notes(part: Made) -> list[str]:
+    on_hull = any("hull bolt" in h.passes for h in part.holes)
+    return [*notes(part), *(["Upper edge against the hull."] if on_hull else [])]
 
 
 def _side(part: Made) -> View:

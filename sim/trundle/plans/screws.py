@@ -50,12 +50,12 @@ def _page(subject: Subject, mark: str, of: list[tuple[str, Member]]) -> Page:
     if set_at is not None and set_at.screwed_mm is not None:
         at = set_at.screwed_mm
         notes.insert(1, f"The file has it {mm(at)} mm in: {at / pitch:.1f} turns.")
-    words, free = with_notes(paper, notes)
+    names = ", ".join(dict.fromkeys(name for name, _ in of))
+    words, free = with_notes(paper, [f"For {names}.", *notes])
     rows = [[_view(screw, 0.0, mark, "all the way out"), _view(screw, screw.travel_mm, mark, "all the way in")]]
     placed = in_rows(rows, free)
-    names = ", ".join(dict.fromkeys(name for name, _ in of))
     return Page(
-        mark, f"adjuster of {names}", paper, placed.words, (*placed.marks, *words), f"screw {screw.thread}, lock nut",
+        mark, "adjuster", paper, placed.words, (*placed.marks, *words), f"screw {screw.thread}, lock nut",
         count,
     )  # fmt: skip
 

@@ -61,7 +61,7 @@ def _page(subject: Subject, of: Bolted, mark: str) -> Page:
     table, free = listed(HEADS, rows, free)
     placed = in_rows([[_along(subject, of, mark, which)]], free)
     return Page(
-        mark, f"{of.what} of {', '.join(of.bogies)}", paper, placed.words, (*placed.marks, *words, *table),
+        mark, of.what, paper, placed.words, (*placed.marks, *words, *table),
         f"{of.thread} x {mm(of.length_mm)}, class {of.grade}", of.count,
     )  # fmt: skip
 
@@ -74,6 +74,7 @@ def _notes(of: Bolted) -> list[str]:
     low, high = of.bent_mm
     threads = "" if of.shank_mm >= high - 1e-6 else ": threads lie there"
     found = [
+        f"For {', '.join(of.bogies)}: [{of.path}].",
         f"Grip {mm(of.grip_mm)}; plain shank {mm(of.shank_mm)} under the head, bent or sheared from {mm(low)} to "
         f"{mm(high)}{threads}. Key {mm(FASTENERS[of.thread].across_mm)}.",
         "Bolt, nut and washers as sold; wheels with their own bearings.",
@@ -172,7 +173,7 @@ def _along(subject: Subject, of: Bolted, mark: str, which: list[int | None]) -> 
     ]
     return View(
         f"cut along the {of.what}", (*ink, *bolt(of)), tuple(dims), chains=(Chain("above", tuple(links)),),
-        balloons=tuple(balloons), beside_mm=30.0,
+        balloons=tuple(balloons), beside_mm=30.0, outside=True,
     )  # fmt: skip
 
 

@@ -27,14 +27,17 @@ from trundle.plans.ink import Ink, corners_of
 STYLE = Style(text=2.5, arrow=2.6, off=8.0, row=6.0)
 """Letters of 2.5 mm, the least of ISO 3098 on sheets of this size."""
 
-LINE_MM = 10.0
-"""From the part to a tape or a chain."""
+LINE_MM, CHAIN_MM = 10.0, 14.0
+"""From the part to a tape, and to a chain, inside of which there is room for a length."""
 
 BALLOON_MM, BALLOONS_MM = 3.4, 14.0
 """Radius of a balloon, and how far below the view their row lies."""
 
 BESIDE_MM = 45.0
 """Room that dimensions may take on each side of a view."""
+
+FARTHEST_MM = 45.0
+"""A length is told no farther from what it is of."""
 
 OUTLINE_TIMES = 6
 """Words keep so many times as clear of a part's lines as in a sketch: there is room outside."""
@@ -105,7 +108,7 @@ class Balloon:
 @dataclass(frozen=True)
 class View:
     """title: what stands under it; "" for none. ink: from the lowest up. beside_mm: room for dimensions on each side,
-    on paper."""
+    on paper. outside: lengths are told outside of it only, where its inside is full of lines."""
 
     title: str
     ink: tuple[Ink, ...]
@@ -115,6 +118,7 @@ class View:
     balloons: tuple[Balloon, ...] = ()
     items: tuple[Item, ...] = ()
     beside_mm: float = BESIDE_MM
+    outside: bool = False
     style: Style = field(default=STYLE)
 
     @property
@@ -138,7 +142,7 @@ def drawn(view: View, scale: float, title: str = "") -> Panel:
     pieces = np.array([p for ink in view.ink for p in ink.pieces(put, scale)]).reshape(-1, 4)
     held = [[h] for h in holds(fixed, keep_off=True)]
     order = sorted(view.dims, key=lambda d: _turn_of(d.mark, scale))
-    choices = [_places(d, put, scale, around, style) for d in order]
+    choices = [_near(_places(d, put, scale, around, style), d, put, around, view.outside) for d in order]
     choices += [list(item_places(i.mark, put(*i.at))) for i in view.items]
     room = Room(np.tile(pieces, (OUTLINE_TIMES, 1)), window)
     chosen = arranged([*held, *choices], room)[len(held) :]
@@ -157,27 +161,27 @@ def drawn(view: View, scale: float, title: str = "") -> Panel:
 
 def _fixed(view: View, put: Put, around: Bounds) -> Iterator[Mark]:
     """Tapes and chains, on their sides; a second one on a side would lie on the first's words."""
-    levels: dict[Side, float] = {
-        "above": around[3] + LINE_MM,
-        "below": around[1] - LINE_MM,
-        "left": around[0] - LINE_MM,
-        "right": around[2] + LINE_MM,
-    }
+
+    def level(side: Side, off: float) -> float:
+        return {"above": around[3] + off, "below": around[1] - off, "left": around[0] - off, "right": around[2] + off}[
+            side
+        ]
+
     for tape in view.tapes:
         readings = [Reading(put(*s.at), s.words, name=s.name) for s in tape.stops]
-        yield from running(put(*tape.datum), levels[tape.side], tape.side, readings, view.style, tape.name)
+        yield from running(put(*tape.datum), level(tape.side, LINE_MM), tape.side, readings, view.style, tape.name)
     for chain in view.chains:
         members = [Member(put(*m.a), put(*m.b), m.words, m.name) for m in chain.links]
-        yield from chained(members, levels[chain.side], chain.side, view.style)
+        yield from chained(members, level(chain.side, CHAIN_MM), chain.side, view.style)
     places = [put(*b.at) for b in view.balloons]
-    level = around[1] - BALLOONS_MM
+    low = around[1] - BALLOONS_MM
     for balloon, place, x in zip(view.balloons, places, spread([p[0] for p in places], 2.4 * BALLOON_MM), strict=True):
-        run = math.hypot(x - place[0], level - place[1])
-        edge = (x + (place[0] - x) * BALLOON_MM / run, level + (place[1] - level) * BALLOON_MM / run)
+        run = math.hypot(x - place[0], low - place[1])
+        edge = (x + (place[0] - x) * BALLOON_MM / run, low + (place[1] - low) * BALLOON_MM / run)
         yield Line(*place, *edge, "dimension")
         yield Circle(*place, view.style.dot, "dimension", filled=True)
-        yield Circle(x, level, BALLOON_MM, "dimension")
-        yield Text(x, level - 0.5 * view.style.text, balloon.number, view.style.text, "middle", True)
+        yield Circle(x, low, BALLOON_MM, "dimension")
+        yield Text(x, low - 0.5 * view.style.text, balloon.number, view.style.text, "middle", True)
 
 
 def _turn_of(mark: FieldMark, scale: float) -> tuple[int, float]:
@@ -185,6 +189,21 @@ def _turn_of(mark: FieldMark, scale: float) -> tuple[int, float]:
     if isinstance(mark, Span):
         return 0, math.dist(mark.a, mark.b)
     return (1, 0.0) if isinstance(mark, Round) else (2, 0.0) if isinstance(mark, Turn) else (3, 0.0)
+
+
+def _near(places: Sequence[Placed], dim: Dim, put: Put, around: Bounds, outside: bool) -> Sequence[Placed]:
+    """Places of a length along an axis that are not far from both of its ends, nor (outside) within the view."""
+    mark = dim.mark
+    if not isinstance(mark, Span) or mark.along == "line":
+        return places
+    j = 1 if mark.along == "x" else 0
+    ends, low, high = (put(*mark.a)[j], put(*mark.b)[j]), around[j], around[j + 2]
+
+    def good(place: Placed) -> bool:
+        level = place.level[0][j]
+        return min(abs(level - e) for e in ends) <= FARTHEST_MM and not (outside and low < level < high)
+
+    return [p for p in places if good(p)] or places
 
 
 def _places(dim: Dim, put: Put, scale: float, around: Bounds, style: Style) -> Sequence[Placed]:

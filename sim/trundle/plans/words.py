@@ -14,7 +14,7 @@ def mm(value: float) -> str:
 
 def kg(value: float) -> str:
     """A mass, to three figures; of less than 100 g in grams."""
-    return f"{value:.3g} kg" if value >= 0.1 else f"{1e3 * value:.2g} g"
+    return f"{value:.3g} kg" if value >= 0.1 else f"{1e3 * value:.0f} g"
 
 
 def marks_of(marks: Sequence[str]) -> str:
@@ -29,7 +29,7 @@ def marks_of(marks: Sequence[str]) -> str:
 def fitted_size(text: str, width_mm: float, size: float, least: float = 1.8, bold: bool = False) -> float:
     """Height of letters at which a text is no wider than a cell, from `size` down to `least` [mm]."""
     wide = width_of(text, size, bold)
-    return size if wide <= width_mm else max(least, size * width_mm / wide)
+    return size if wide <= width_mm else max(least, 0.999 * size * width_mm / wide)
 
 
 def cut_to(text: str, width_mm: float, size: float, bold: bool = False) -> str:
