@@ -39,6 +39,12 @@ def sheets(of: Subject, kind: str) -> list[Page]:
     return list(import_module(f"trundle.plans.{kind}").pages(of))
 
 
+@cache
+def shipped_sheets(name: str, kind: str, paper: str = "A3") -> tuple[Page, ...]:
+    """Of a shipped vehicle, drawn once."""
+    return tuple(sheets(subject(name, paper), kind))
+
+
 def svg_of(page: Page) -> str:
     """The whole sheet."""
     return page.drawing("A name", "file.toml", "2026-11-28", 1, 1).svg()

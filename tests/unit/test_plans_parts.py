@@ -7,21 +7,33 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from plan_parts import SVG, groups, measured, scale_of, sheets, subject, svg_of, texts, words_outside, words_that_meet
+from kind_parts import springs, teasel_on
+from plan_parts import (
+    SVG,
+    groups,
+    measured,
+    scale_of,
+    sheets,
+    shipped_sheets,
+    subject,
+    subject_with,
+    svg_of,
+    texts,
+    words_outside,
+    words_that_meet,
+)
+from sheet_parts import built
 
+from trundle.fields.sketch import Around
 from trundle.making.bolted import Bolted
 from trundle.making.part import Made
-from trundle.plans.page import Page
 from trundle.spec.shipped import names
 from trundle.spec.track import Track
+from trundle.springs import Spring
 
 VEHICLES = names("vehicles")
-KINDS = ("bars", "plates", "sleeves", "leaves", "stacks", "pair", "screws", "missing")
+KINDS = ("bars", "plates", "sleeves", "leaves", "stacks", "pair", "screws", "springs")
 CLOSE_MM = 0.05
-
-
-def all_sheets(name: str, paper: str = "A3") -> list[Page]:
-    return [page for kind in KINDS for page in sheets(subject(name, paper), kind)]
 
 
 def of_made(part: Made, flat_mm: float) -> dict[str, float]:
@@ -81,7 +93,7 @@ def test_each_dimension_is_the_models(name: str) -> None:
         expected |= of_made(part, bent.flat_mm if bent is not None else 0.0)
     read: dict[str, tuple[float, float]] = {}
     for kind in ("bars", "plates", "sleeves", "leaves", "stacks"):
-        for page in sheets(of, kind):
+        for page in shipped_sheets(name, kind):
             read |= measured(page)
     assert not set(expected) - set(read)
     others = {n for n in set(read) - set(expected) if not re.search(r"\.(section|up)\.", n)}
@@ -105,14 +117,14 @@ def test_wheels_over_the_tooth_measure_the_file(name: str) -> None:
     half of the arm."""
     of = subject(name)
     track = of.vehicle.track
-    pages = sheets(of, "pair")
+    pages = shipped_sheets(name, "pair")
     if track is None:
         assert not pages
         return
     assert isinstance(track, Track)
     for page in pages:
         read = measured(page)
-        bogie = page.title.split(", ")[1]
+        bogie = next(m.group(1) for _, _, t in texts(svg_of(page)) if (m := re.match(r"For (\w+)", t)))
         members = [m for m in of.vehicle.bogie[bogie].members(bogie) if m.carries_axle]
         axle = members[0].build.axle if members[0].build is not None else None
         assert axle is not None
@@ -147,10 +159,12 @@ def test_an_adjuster_is_drawn_out_and_in() -> None:
     assert page.count == 6
 
 
-@pytest.mark.parametrize("paper", ["A3", "A4", "Letter", "Tabloid"])
-@pytest.mark.parametrize("name", VEHICLES)
-def test_no_words_meet_or_leave_the_frame(name: str, paper: str) -> None:
-    for page in all_sheets(name, paper):
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(
+    ("name", "paper"), [*((v, "A3") for v in VEHICLES), ("otter", "A4"), ("teasel", "Letter"), ("mole", "Tabloid")]
+)
+def test_no_words_meet_or_leave_the_frame(name: str, paper: str, kind: str) -> None:
+    for page in shipped_sheets(name, kind, paper):
         assert not words_that_meet(page), (page.mark, page.title)
         assert not words_outside(page), (page.mark, page.title)
 
@@ -160,7 +174,7 @@ def test_views_of_an_arm_line_up(name: str) -> None:
     """First angle projection: under each hole of the side view its hidden edges from above, at the same place across
     the sheet; and a circle for every hole."""
     of = subject(name)
-    for page in sheets(of, "bars"):
+    for page in shipped_sheets(name, "bars"):
         part = next(p for p in of.made if p.mark == page.mark)
         scale = scale_of(page.scale)
         root = ElementTree.fromstring(svg_of(page))
@@ -186,7 +200,7 @@ def test_items_of_a_stack_are_on_its_list(name: str) -> None:
     """Each layer but a gap has a balloon, bolt and nut too; each number stands on the list, and washers for the vehicle
     add up."""
     of = subject(name)
-    for page, bolts in zip(sheets(of, "stacks"), of.bolted, strict=True):
+    for page, bolts in zip(shipped_sheets(name, "stacks"), of.bolted, strict=True):
         words = texts(svg_of(page))
         numbers = [t for _, _, t in words if t.isdigit()]
         layers = [x for x in bolts.layers if x.what != "play"]
@@ -202,10 +216,73 @@ def test_items_of_a_stack_are_on_its_list(name: str) -> None:
         assert len(bold) == len(layers) + 2
 
 
+@pytest.mark.parametrize("name", VEHICLES)
+def test_bars_and_coils_measure_the_file(name: str) -> None:
+    """Lengths and diameters of springs that are no leaves, at the scale that stands under each view."""
+    of = subject(name)
+    for page in sheets(of, "springs"):
+        svg = svg_of(page)
+        (path,) = {m.group(1) for _, _, t in texts(svg) if (m := re.search(r"\[bogie\.(\w+)", t))}
+        sprung = of.vehicle.bogie[path].sprung(path)
+        assert sprung is not None
+        titles = sorted((x, t) for x, _, t in texts(svg) if re.search(r", \d+:\d+$", t))
+        read = groups(svg)
+        assert len(read) > 2
+        for field, group in read.items():
+            _, view, name_of = field.split(".")
+            if len(group.tips) == 2:
+                size = getattr(sprung.spring, name_of)
+                assert group.length / scale_of(titles[int(view)][1].split()[-1]) == pytest.approx(size, abs=CLOSE_MM)
+                assert group.told == pytest.approx(size, abs=CLOSE_MM)
+
+
 def test_what_is_not_given_is_told_with_its_field() -> None:
-    """Teasel says no width of its hubs: the sheet of its axle bolt and the last sheet name the field."""
-    of = subject("teasel")
-    for kind in ("stacks", "missing"):
-        words = " ".join(t for page in sheets(of, kind) for _, _, t in texts(svg_of(page)))
-        for told in of.bolted[0].left_out:
-            assert told.split(":")[0] in words
+    """Whose wheel has no hub's width, whose weld no sleeve's length: its axle bolt's sheet names the fields."""
+    page = next(iter(sheets(subject_with(built()), "stacks")))
+    words = " ".join(t for _, _, t in texts(svg_of(page)))
+    for field in ("wheel.road.hub_width_mm", "build.weld.sleeve_length_mm"):
+        assert field in words
+
+
+SECTIONS = {
+    "channel": {},
+    "square tube": {"kind": "square tube", "holes_from_back_mm": 20.0},
+    "flat": {"kind": "flat", "side_mm": 40.0, "thickness_mm": 12.0},
+    "round": {"kind": "round", "side_mm": 36.0, "thickness_mm": None},
+    "round tube": {"kind": "round", "side_mm": 36.0, "thickness_mm": 6.0},
+}
+HELD = {
+    "between wheels": {},
+    "one side": {"axle__held": "one side", "pivot__held": "one side"},
+    "both sides": {"axle__held": "both sides"},
+}
+WAYS = [*((s, "between wheels") for s in SECTIONS), ("channel", "one side"), ("flat", "both sides")]
+
+
+@pytest.mark.parametrize(("section", "held"), WAYS)
+def test_every_way_to_make_an_arm_is_drawn(section: str, held: str) -> None:
+    """Any stock, any bolt's hold: what is drawn is what is written, no words meet, each hole has its place."""
+    arm = {f"arm__{k}": v for k, v in SECTIONS[section].items()}
+    settings = {**arm, **HELD[held], "pivot__sleeve_outside_mm": 22.0}
+    of = subject_with(built(**{f"bogie__*__build__{k}": v for k, v in settings.items()}), "A4")
+    for kind in ("bars", "plates", "sleeves", "stacks", "pair"):
+        for page in sheets(of, kind):
+            assert not words_that_meet(page), (kind, page.mark)
+            assert not words_outside(page), (kind, page.mark)
+            read = measured(page)
+            for field, (drawn, told) in read.items():
+                assert drawn == pytest.approx(told, abs=CLOSE_MM), field
+            for part in of.made:
+                if part.mark == page.mark:
+                    assert {f"{part.mark}.along.{h.name}" for h in part.holes} <= set(read)
+
+
+@pytest.mark.parametrize("spring", springs(), ids=lambda s: f"{s.kind_name()}")
+def test_every_spring_is_drawn(spring: Spring) -> None:
+    """Of any kind: a sheet where it is cut or wound from stock, without words on each other."""
+    of = subject_with(teasel_on(spring), "A4")
+    pages = [*sheets(of, "springs"), *sheets(of, "leaves")]
+    assert bool(pages) == bool(spring.stock() and any(s.view in ("top", "section") for s in spring.sketches(Around())))
+    for page in pages:
+        assert not words_that_meet(page), page.mark
+        assert not words_outside(page), page.mark

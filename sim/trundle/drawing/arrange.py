@@ -39,10 +39,12 @@ NEAR_ENOUGH = 1e-9
 
 @dataclass(frozen=True)
 class Room:
-    """What all dimensions have to mind. outlines: pieces of the part's lines; window: x0, y0, x1, y1 [mm]."""
+    """What all dimensions have to mind. outlines: pieces of the part's lines; window: x0, y0, x1, y1 [mm]; clear: how
+    many times as clear of the outlines as usual."""
 
     outlines: Floats
     window: tuple[float, float, float, float]
+    clear: float = 1.0
 
 
 class _Set:
@@ -66,18 +68,18 @@ class _Set:
         """Numbers of the places that are cheapest in themselves, in their own order."""
         return sorted(np.argsort(self.own, kind="stable")[:most].tolist())
 
-    def mind(self, outlines: Floats) -> None:
-        """Count what its places cost beside the part's outlines, too."""
+    def mind(self, outlines: Floats, clear: float) -> None:
+        """Count what its places cost beside the part's outlines, too, so many times."""
         if not len(outlines):
             return
         count = len(self.places)
         inside = clash.length_inside(outlines, self.boxes)
         hidden = (inside > 0.1) * 0.5 * OVER_OUTLINE + inside * PER_MM_OVER_OUTLINE
-        self.own += np.where(self.has_box, hidden.sum(axis=0), 0.0)
+        self.own += clear * np.where(self.has_box, hidden.sum(axis=0), 0.0)
         across = clash.crossings(self.pieces, outlines).sum(axis=1)
-        self.own += np.bincount(self.owner, across * LINE_OVER_OUTLINE, count)
+        self.own += np.bincount(self.owner, clear * across * LINE_OVER_OUTLINE, count)
         along = clash.length_inside(outlines, self.strips * THIN).sum(axis=0)
-        self.own += np.bincount(self.level_owner, along * PER_MM_ALONG_OUTLINE, count)
+        self.own += np.bincount(self.level_owner, clear * along * PER_MM_ALONG_OUTLINE, count)
 
     def _outside(self, room: Room) -> Floats:
         count = len(self.places)
@@ -128,7 +130,7 @@ def arranged(choices: Sequence[Sequence[Placed]], room: Room) -> list[Placed]:
         one = _Set(places, room)
         if len(places) > MOST_PLACES:
             one = _Set([places[k] for k in one.best(MOST_PLACES)], room)
-        one.mind(room.outlines)
+        one.mind(room.outlines, room.clear)
         sets.append(one)
     chosen: list[int] = []
     for k, one in enumerate(sets):

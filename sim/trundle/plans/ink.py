@@ -21,6 +21,9 @@ OVER_MM = 3.0
 
 DASH_MM, GAP_MM, DOT_MM = 4.4, 0.6, 0.3
 
+MOST_PIECES = 40
+"""Of a line whose words are kept off it, roughly."""
+
 TURN_DEG = 3.0
 """Of a round line from corner to corner of what is drawn for it."""
 
@@ -48,11 +51,15 @@ class Path:
 
     def marks(self, put: Put, scale: float) -> list[Mark]:
         """As of any ink."""
-        return [Line(*p, self.pen) for p in self.pieces(put, scale)]
+        return [Line(*p, self.pen) for p in self._pieces(put, 1)]
 
     def pieces(self, put: Put, scale: float) -> list[Piece]:
         """As of any ink."""
-        places = [put(*p) for p in self.points]
+        return self._pieces(put, max(1, len(self.points) // MOST_PIECES))
+
+    def _pieces(self, put: Put, step: int) -> list[Piece]:
+        """From every so manyth point to the next, and to the last."""
+        places = [put(*p) for p in (*self.points[:-1:step], self.points[-1])]
         return [(*a, *b) for a, b in pairwise([*places, places[0]] if self.closed else places)]
 
     def corners(self) -> list[XY]:

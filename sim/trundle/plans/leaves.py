@@ -55,9 +55,9 @@ def _side(part: Made, curve: Curve) -> View:
     inside = curve.radius_mm - out
     centre = (half, -curve.radius_mm)
     dims = [
-        Dim(Span(f"{mark}.chord", (-end[0], end[1]), end, "x"), (f"{chord:.1f} inside",)),
-        Dim(Span(f"{mark}.rise", end, top, "y"), (f"{rise:.1f}",)),
-        Dim(Round(f"{mark}.radius", centre, inside, "radius", 78.0), (f"R{inside:.1f} inside",)),
+        Dim(Span(f"{mark}.chord", (-end[0], end[1]), end, "x"), (f"{mm(chord)} inside",)),
+        Dim(Span(f"{mark}.rise", end, top, "y"), (mm(rise),)),
+        Dim(Round(f"{mark}.radius", centre, inside, "radius", 78.0), (f"R{mm(inside)} inside",)),
     ]
     if half > 0.0:
         dims.append(Dim(Span(f"{mark}.flat", (-half, -out), (half, -out), "x"), (f"{mm(curve.flat_mm)} flat",)))

@@ -39,7 +39,7 @@ BESIDE_MM = 45.0
 FARTHEST_MM = 45.0
 """A length is told no farther from what it is of."""
 
-OUTLINE_TIMES = 6
+OUTLINE_TIMES = 6.0
 """Words keep so many times as clear of a part's lines as in a sketch: there is room outside."""
 
 
@@ -144,7 +144,7 @@ def drawn(view: View, scale: float, title: str = "") -> Panel:
     order = sorted(view.dims, key=lambda d: _turn_of(d.mark, scale))
     choices = [_near(_places(d, put, scale, around, style), d, put, around, view.outside) for d in order]
     choices += [list(item_places(i.mark, put(*i.at))) for i in view.items]
-    room = Room(np.tile(pieces, (OUTLINE_TIMES, 1)), window)
+    room = Room(pieces, window, OUTLINE_TIMES)
     chosen = arranged([*held, *choices], room)[len(held) :]
     marks = [*inks, *fixed]
     names = [*(d.mark.field for d in order), *(f"item.{i.mark}" for i in view.items)]
