@@ -43,7 +43,7 @@ def tube_for(outside_mm: float, wall_mm: float) -> tuple[float, float] | None:
 
 
 def bought_as(part: Made) -> Stock:
-    """What a part's stock is bought as: a sleeve or ring is bored out of thicker tube, or of bar where there is none."""
+    """What a part is bought as: a sleeve or ring is bored out of thicker tube, or of bar where there is none."""
     stock = part.stock
     if stock.form != "round tube" or part.what not in ("pivot sleeve", "axle sleeve", "spacer"):
         return stock
