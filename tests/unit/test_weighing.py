@@ -125,3 +125,11 @@ def test_a_mass_that_cannot_be_is_loud_and_names_its_field() -> None:
     assert "% less than the file's 5: change bogie.front.arm_mass_kg" in heavy.loud[0]
     # Parts that are not given may well be what is missing.
     assert weights(built(**{"bogie__*__arm_mass_kg": 5.0})).loud == ()
+
+
+def test_what_cannot_be_made_weighs_nothing_and_never_less() -> None:
+    """A sleeve bored wider than it is, a hole larger than its arm: checks tell of them; no mass is below zero."""
+    for field, value in (("pivot__sleeve_outside_mm", 10.0), ("arm__pivot_hole_mm", 150.0)):
+        vehicle = by_hand(**{f"bogie__*__build__{field}": value})
+        assert all(p.mass_kg >= 0.0 for p in made(vehicle))
+        assert all(p.lump.kg >= 0.0 for p in pieces(vehicle))

@@ -81,7 +81,7 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection, own: list[
     # What a hole takes away, each of its walls taken as flat; of a solid round as wide as it is.
     wall = arm.thickness_mm if arm.thickness_mm is not None else arm.side_mm
     for h in holes:
-        out = math.pi / 4.0 * h.diameter_mm**2 * wall * h.walls * STEEL_DENSITY * MM**3
+        out = math.pi / 4.0 * min(h.diameter_mm, arm.height_mm) ** 2 * wall * h.walls * STEEL_DENSITY * MM**3
         mass, moment_x, moment_y = mass - out, moment_x - out * h.along_mm, moment_y - out * h.up_mm
     com = moment_x / mass, moment_y / mass
     pivot = next(h for b, h in zip(member.bores, holes, strict=True) if b.bolt == "pivot")
@@ -169,7 +169,9 @@ def _sleeve(
 ) -> Made:  # fmt: skip
     wall = 0.5 * (outside - bore)
     stock = Stock("round tube", (outside, wall), steel) if bore > 0.0 else Stock("round bar", (outside,), steel)
+    # A sleeve bored wider than it is cannot be made, which is told elsewhere: it weighs nothing, and not less.
+    mass = max(stock.kg_per_m, 0.0) * long * MM
     return Made(
         "", "pivot sleeve" if what == "pivot sleeve" else "axle sleeve", (name,), path, each_side * SIDE_COUNT, stock,
-        long, outside, outside, stock.kg_per_m * long * MM, (0.5 * long, 0.5 * outside), bore_mm=bore, places=places,
+        long, outside, outside, mass, (0.5 * long, 0.5 * outside), bore_mm=bore, places=places,
     )  # fmt: skip
