@@ -79,7 +79,7 @@ no_load_A = 2
     Also called: torque curve, performance curve, dyno curve, engine curve.
     """
 
-    stall_Nm: Annotated[float, Field(gt=0, le=10_000), Times(1.25)] | None = None
+    stall_Nm: Annotated[float, Field(gt=0, le=10_000), Kept("a property of the motor")] | None = None
     """Torque at standstill with full volts, N.m; this and no_load_rpm make a straight line. In place of curve_rpm_Nm.
     Where a controller limits the current before that, give curve_rpm_Nm.
 
@@ -89,7 +89,7 @@ no_load_A = 2
     Also called: stall torque, starting torque, locked rotor torque, peak torque.
     """
 
-    no_load_rpm: Annotated[float, Field(gt=0, le=100_000), Times(1.25)] | None = None
+    no_load_rpm: Annotated[float, Field(gt=0, le=100_000), Kept("a property of the motor")] | None = None
     """Speed with nothing to drive, full volts, rev/min. Only with stall_Nm.
 
     Usual: 2000 to 6000; volts x 9.55 / Nm_per_A.
@@ -117,7 +117,7 @@ no_load_A = 2
     Also called: gearbox efficiency, transmission losses, chain losses.
     """
 
-    continuous_Nm: Annotated[float, Field(gt=0, le=10_000), Times(1.25)] | None = None
+    continuous_Nm: Annotated[float, Field(gt=0, le=10_000), Kept("a property of the motor")] | None = None
     """Torque of one motor that it may give for ever without getting too hot, N.m. This or continuous_A. Left out: its
     heat is not judged.
 
@@ -127,7 +127,7 @@ no_load_A = 2
     Also called: rated torque, nominal torque, S1 rating, continuous rating.
     """
 
-    continuous_A: Annotated[float, Field(gt=0, le=2_000), Times(1.25)] | None = None
+    continuous_A: Annotated[float, Field(gt=0, le=2_000), Kept("a property of the motor")] | None = None
     """In place of continuous_Nm: the current that it may draw for ever, A. Only with Nm_per_A.
 
     Usual: 10 to 60 A.
@@ -302,7 +302,7 @@ most_A = 120
     Also called: voltage, nominal voltage.
     """
 
-    most_A: Annotated[float, Field(gt=0, le=10_000), Times(1.25)] | None = None
+    most_A: Annotated[float, Field(gt=0, le=10_000), Kept("what battery and controllers stand")] | None = None
     """The most current that battery, fuse or controllers stand, all motors together, A. Only with volts.
 
     Usual: 40 to 200 A.
