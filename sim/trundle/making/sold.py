@@ -58,7 +58,7 @@ def made_from(part: Made) -> str:
     stock, own = bought_as(part), part.stock.sizes_mm
     words = stock.words
     if abs(stock.sizes_mm[0] - own[0]) >= SAME_MM:
-        words += f", turned to {own[0]:g}"
+        words += f", turned to {round(own[0], 2):g}"
     if stock.form != part.stock.form or abs(stock.sizes_mm[-1] - own[-1]) >= SAME_MM:
-        words += f", bored {part.bore_mm:g}"
+        words += f", bored {round(part.bore_mm or 0.0, 2):g}"
     return words

@@ -167,7 +167,8 @@ def weighed(vehicle: Vehicle) -> tuple[Weighed, ...]:
                 one = _one(member, swing, all_pieces, missing)
                 if one is None:
                     continue
-                key = one.contents, one.filed.kg, one.missing
+                # The same is missing of them, each in its own table.
+                key = one.contents, one.filed.kg, tuple(m.replace(member.path, "") for m in one.missing)
                 if key in found:
                     names = tuple(dict.fromkeys((*found[key].names, *one.names)))
                     one = Weighed(names, *_rest(found[key]))

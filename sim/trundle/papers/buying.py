@@ -83,7 +83,7 @@ def _faults(vehicle: Vehicle, source: str) -> list[Part]:
     if not found:
         return []
     more = f", and {len(found) - 1} more" if len(found) > 1 else ""
-    loud = f"It cannot be built as the file has it: {told(found[0])}{more}. trundle fits {source} has them all"
+    loud = f"It cannot be built as the file has it: {told(found[0])}{more} (trundle fits {source})"
     return [Part("Before you buy", loud=(loud,))]
 
 

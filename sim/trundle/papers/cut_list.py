@@ -11,6 +11,7 @@ from trundle.making.part import Made
 from trundle.making.ready import springs_ready
 from trundle.making.sold import bought_as, made_from
 from trundle.making.stock import Stock
+from trundle.papers.fit_parts import alike_named
 from trundle.papers.parts import Part, Table, names, number
 from trundle.spec.vehicle import Vehicle
 from trundle.units import MM
@@ -36,7 +37,7 @@ def cut_list(vehicle: Vehicle, kerf_mm: float = KERF_MM) -> Part:
         "Cut list",
         "For the whole vehicle, both sides. Marks are those of the drawings.",
         tuple(tables),
-        (*_notes(found), *left_out(vehicle)),
+        (*_notes(found), *alike_named(left_out(vehicle))),
     )
 
 

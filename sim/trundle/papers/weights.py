@@ -38,7 +38,7 @@ def weights(vehicle: Vehicle) -> Part:
             "As made: from the sizes above, without weld, lugs, spring seats and paint, which add a tenth to a third "
             "(common practice): weigh the first one and put it in the file."
         )
-        lines += [f"{names(w.names)}, not counted: {m}" for w in found for m in w.missing]
+        lines += [f"{names(w.names)}, not counted: {m}" for w in found for m in _missing(w)]
     tables.append(Table(("one side, arms level", "kg", "forward of tail, mm", "above belly, mm"), _gear_rows(gear)))
     if gear.track_kg:
         lines.append(
@@ -54,6 +54,14 @@ def weights(vehicle: Vehicle) -> Part:
         tuple(lines),
         tuple(_loud(found)),
     )
+
+
+def _missing(w: Weighed) -> list[str]:
+    """Fields that would add what is not counted, of several bogies with a star for their names."""
+    if len(w.names) == 1:
+        return list(w.missing)
+    own = w.names[0].partition(".")[0]
+    return [m.replace(f"bogie.{own}.", "bogie.*.") for m in w.missing]
 
 
 def _beside(made: Lump, filed: Lump) -> str:

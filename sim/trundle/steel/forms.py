@@ -16,7 +16,7 @@ def words(form: Form, sizes_mm: tuple[float, ...]) -> str:
     """As it is asked for. sizes_mm, as a merchant names them: (side, wall) of a square tube, (height, thickness) of a
     flat, (diameter,) of a round bar, (outside, wall) of a round tube, (thickness,) of plate, (width, thickness) of
     spring strip."""
-    size = " x ".join(f"{s:g}" for s in sizes_mm)
+    size = " x ".join(f"{round(s, 2):g}" for s in sizes_mm)
     return f"{form} {sizes_mm[0]:g} x {size}" if form == "square tube" else f"{form} {size}"
 
 
