@@ -154,6 +154,24 @@ def _round(diameter_m: float) -> tuple[float, float, float]:
     return math.pi * d**2 / 4.0, math.pi * d**3 / 32.0, math.pi * d**4 / 64.0
 
 
+def pin_bent_Pa(moment_Nm: float, pull_N: float, diameter_m: float, thread_root_m: float | None = None) -> float:
+    """Largest stress of a pin that is bent and pulled along [Pa]: M/W + F/A. thread_root_m: as in `pin_one_side`."""
+    area, modulus, _ = _round(thread_root_m or diameter_m)
+    return moment_Nm / modulus + pull_N / area
+
+
+def couple_in_pin(sleeve_m: float, plates_m: float) -> float:
+    """Largest moment in a pin that is held by two plates, over the couple that a sleeve on it twists it with [-].
+
+    plates_m: between the plates' middles. The sleeve presses on the pin evenly rising from its middle to its ends, one
+    way in front and the other way behind: p = 12 M z / b^3. Then m(z) = M (z (3 / 2b - 1 / L) - 2 z^3 / b^3), largest
+    where its slope is nothing, z = b sqrt((3/2 - b/L) / 6), for b below L (statics of a beam).
+    """
+    b, long = sleeve_m, plates_m
+    z = min(b * math.sqrt((1.5 - b / long) / 6.0), 0.5 * b)
+    return z * (1.5 / b - 1.0 / long) - 2.0 * z**3 / b**3
+
+
 def pin_one_side(load_N: float, diameter_m: float, reach_m: float, thread_root_m: float | None = None) -> PinStress:
     """A pin held on one side, loaded `reach_m` from where it is held: M = F e, delta = F e^3/3EI, tau = F/A.
 

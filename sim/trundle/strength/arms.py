@@ -4,6 +4,9 @@ Between axle and spring an arm bends by the force across it times its distance; 
 the pivot pushes across it. What pushes along goes over its whole section. Wheels on one side of it twist
 it by their force across, and bend it sideways by that along; so does one wheel of a pair that alone stands on a stone.
 The record has both wheels of a pair alike, so that is taken of every blow, and said: the safe side.
+
+What pushes a wheel sideways at its tread bends an arm sideways by its distance along it, most at the pivot, and twists
+it by its distance below it.
 """
 
 from __future__ import annotations
@@ -53,6 +56,8 @@ def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
     shear = section.twist_stress_Pa(1.0) * twist
     off_middle = np.sqrt((bending + sideways) ** 2 + 3.0 * shear**2)
     one_side, pair = held == "one side", held == "between wheels" and limb.wheel.abreast > 1
+    if end.side is not None:
+        return _turned(limb, arm, end, twist if one_side else np.zeros_like(twist))
 
     def said(row: int) -> tuple[str, tuple[str, ...]]:
         if not one_side:
@@ -77,6 +82,52 @@ def _loaded(limb: Limb, arm: ArmSection, end: End) -> Stressed:
         endures=lambda low, high: _endures(of, low, high),
         stone_Pa=off_middle if pair else None,
         stone_said=lambda row: tuple(_twisted(section, float(twist[row]), abs(end.x_m))),
+    )
+
+
+def _turned(limb: Limb, arm: ArmSection, end: End, twist_Nm: Floats) -> Stressed:
+    """The same where it is pushed sideways too. twist_Nm: what the upright load twists it with."""
+    section, of, side = section_of(arm), steel(arm.steel), end.side
+    assert side is not None
+    wide = section.iy_m4 / (0.5 * section.width_m)
+    bent, pressed = _bent_Nm(limb, end)
+    far = np.abs(side.fore_m)
+    levers, places = [far], ["at its pivot"]
+    if limb.bears_m is not None:
+        # Where the spring bears, and at the pivot, where nothing bends it upright any more.
+        levers = [*(np.maximum(far - limb.bears_m, 0.0) for _ in bent), far]
+        places = [*("where its spring bears" for _ in bent), "at its pivot"]
+        bent, pressed = [*bent, np.zeros_like(far)], [*pressed, np.abs(limb.pivot_fore_N)]
+    twist = twist_Nm + side.force_N * np.abs(side.up_m)
+    shear = section.twist_stress_Pa(1.0) * twist
+    upright = [b / section.wx_m3 + p / section.area_m2 for b, p in zip(bent, pressed, strict=True)]
+    across = [side.force_N * lever / wide for lever in levers]
+    all_of_it = np.array([np.sqrt((u + a) ** 2 + 3.0 * shear**2) for u, a in zip(upright, across, strict=True)])
+
+    def said(row: int) -> tuple[str, tuple[str, ...]]:
+        worst = int(np.argmax(all_of_it[:, row]))
+        parts = {
+            "twist": math.sqrt(3.0) * float(shear[row]),
+            "bending sideways": float(across[worst][row]),
+            "bending upright": float(upright[worst][row]),
+        }
+        told = (f"sideways {parts['bending sideways'] / MPA:.0f}, upright {parts['bending upright'] / MPA:.0f} MPa",)
+        return f"{max(parts, key=lambda p: parts[p])} {places[worst]}", (
+            *told,
+            *_twisted(section, float(twist[row]), abs(end.x_m)),
+        )
+
+    return Stressed(
+        kind=limb.member.what,
+        name=limb.name,
+        title=f"{limb.member.what}, {section.name}, {of.name}",
+        stress_Pa=all_of_it.max(axis=0),
+        limit_Pa=of.yield_Pa,
+        load_N=end.force_N,
+        along_N=limb.along_N(end),
+        across_N=end.up_N,
+        at_m=end.at_m,
+        said=said,
     )
 
 

@@ -7,6 +7,9 @@ and the bolts hold it back. Resistance by EN 1993-1-8 table 3.4, threads in the 
 (section 3.12), shear and tension together: Fv/Fv,Rd + Ft/1.4 Ft,Rd, and tension
 by itself: Ft/Ft,Rd (from memory). Friction of a tightened joint,
 prying and bearing in the plate are left out, and what a leaf's seat pushes on the hull with.
+
+A force sideways pulls one plate off the hull: it tips about its top edge, and its two bolts hold all of it. Of two
+plates the couple that the arms twist them with is a pair of forces in their planes.
 """
 
 from __future__ import annotations
@@ -18,6 +21,7 @@ import numpy as np
 from trundle.model.arrays import Floats
 from trundle.steel.bolts import UNMARKED, bolt_class, shear_share, thread
 from trundle.steel.weld import GAMMA_M2
+from trundle.strength.brackets import between_plates_m, hangs_m
 from trundle.strength.limbs import Limb, size_of, sum_of
 from trundle.strength.stress import Stressed
 from trundle.units import MM
@@ -34,19 +38,34 @@ def hull_bolts(limbs: Sequence[Limb]) -> Iterator[Stressed]:
     assert bracket.hull_bolts_apart_mm is not None
     assert bracket.hull_bolts_from_top_mm is not None
     apart = bracket.hull_bolts_apart_mm * MM
-    below = (bracket.height_mm - bracket.hull_bolts_from_top_mm - bracket.pivots_from_bottom_mm) * MM
+    below = hangs_m(bracket)
     one_side = build.pivot is not None and build.pivot.held == "one side"
     plates = 1 if one_side else 2
     fore, up = sum_of([b.held_fore_N for b in limbs]), sum_of([b.held_up_N for b in limbs])
     turning = sum_of([b.pivot_mm * MM * b.held_up_N + below * b.held_fore_N for b in limbs])
-    couple = np.abs(turning) / (apart * plates)
-    shear = size_of(fore / (2 * plates), np.abs(up) / (2 * plates) + couple)
-    tension = np.zeros_like(shear)
+    ahead, upwards, around = np.abs(fore) / plates, np.abs(up) / plates, np.abs(turning) / plates
+    tension = np.zeros_like(fore)
+    sides = [(b.held_side, b.pivot_mm * MM) for b in limbs if b.held_side is not None]
+    if sides and build.pivot is not None:
+        edge = bracket.hull_bolts_from_top_mm * MM
+        for side, off in sides:
+            yaws, rolls = np.abs(side.force_N * side.fore_m), np.abs(side.force_N * side.up_m)
+            tips = side.force_N * (below + edge)
+            if one_side:
+                tips = tips + rolls
+                tension = tension + yaws / (0.5 * (apart + bracket.length_mm * MM))
+            else:
+                wide = between_plates_m(build.pivot, bracket)
+                ahead, upwards = ahead + yaws / wide, upwards + rolls / wide
+                around = around + (below * yaws + abs(off) * rolls) / wide
+            tension = tension + tips / (2.0 * edge)
+    shear = size_of(0.5 * ahead, 0.5 * upwards + around / apart)
     if one_side and build.pivot is not None:
         off = (build.pivot.gap_mm + 0.5 * build.pivot.sleeve_mm + 0.5 * bracket.plate_mm) * MM
         top, bottom = bracket.hull_bolts_from_top_mm * MM, (bracket.height_mm - bracket.hull_bolts_from_top_mm) * MM
         lever = np.where(up > 0.0, top, bottom)
-        tension = np.abs(up) * off / (2.0 * lever) + np.abs(fore) * off / (0.5 * (apart + bracket.length_mm * MM))
+        pulls = np.abs(up) * off / (2.0 * lever) + np.abs(fore) * off / (0.5 * (apart + bracket.length_mm * MM))
+        tension = tension + pulls
     yield _bolted(limbs, bracket.hull_thread, bracket.hull_grade, shear, tension, plates)
 
 

@@ -9,12 +9,15 @@ In a run the wheels, and the piece of track that moves with them, keep back what
 mass times their acceleration, second difference of their places over the step: exact, as the bodies step by
 place = place + speed x step). What arms and beams themselves weigh is left out: in a blow it would take a little off
 the bending, so a margin errs to the safe side.
+
+Where it turns, the ground also pushes each wheel sideways, at its tread: that is stated with the instants (`side_N`),
+and goes on to the pivot as one force where it acts. All wheels of a bogie are pushed the same way.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -28,10 +31,28 @@ from trundle.units import DEG, MM, G
 
 
 @dataclass(frozen=True)
+class Sideways:
+    """A force across the vehicle, one side's. force_N: its size; fore_m, up_m: where it acts, from the limb's pivot, in
+    its own axes [m]; below_m: how far below the axle it acts [m], 0 where there is no one axle; all of shape (rows,).
+    one_wheel: of a pair one wheel takes all of it."""
+
+    force_N: Floats
+    fore_m: Floats
+    up_m: Floats
+    below_m: float
+    one_wheel: bool
+
+    @cached_property
+    def couple_Nm(self) -> Floats:
+        """What twists the limb in its pivot, about every axis but the pivot's own."""
+        return size_of(self.force_N * self.fore_m, self.force_N * self.up_m)
+
+
+@dataclass(frozen=True)
 class End:
     """Where a limb is loaded. name: of the wheel station, or of the beam it carries. x_m, y_m: from the limb's pivot,
     in its own axes [m]. fore_N, up_N: force there in those axes, one side's, shape (rows,). at_m: place of the axle on
-    the course [m]."""
+    the course [m]. side: what pushes it sideways; None: nothing."""
 
     name: str
     x_m: float
@@ -39,6 +60,7 @@ class End:
     fore_N: Floats
     up_N: Floats
     at_m: Floats
+    side: Sideways | None = None
 
     @cached_property
     def force_N(self) -> Floats:
@@ -52,7 +74,8 @@ class Limb:
 
     bears_m: how far from its pivot its spring bears, shape (rows,); None: the pivot is turned itself, or it rocks.
     pivot_fore_N, pivot_up_N: what it pushes on its pivot with. held_fore_N, held_up_N: the same in the axes of what
-    carries it (the hull's). pivot_mm: place of its pivot along its bracket, from the bracket's middle.
+    carries it (the hull's). pivot_mm: place of its pivot along its bracket, from the bracket's middle. side: all that
+    pushes it sideways as one force, held_side: the same in the axes of what carries it; None: nothing does.
     """
 
     name: str
@@ -67,6 +90,8 @@ class Limb:
     held_up_N: Floats
     pivot_mm: float
     on_hull: bool
+    side: Sideways | None = None
+    held_side: Sideways | None = None
 
     @cached_property
     def pivot_N(self) -> Floats:
@@ -87,13 +112,17 @@ class Limb:
 class Instants:
     """Some rows of a run, or some stated loads. pitch_rad: of the hull; angle_rad: of each joint below horizontal, by
     name; force_N: by station, forward and up in the world's axes, one side's, with what the wheels keep back taken off;
-    at_m: place of each station on the course; time_s. All of shape (rows,)."""
+    at_m: place of each station on the course; time_s. All of shape (rows,). side_N: what the ground pushes each station
+    sideways with at its tread, one side's, by name; empty: nothing. one_wheel: a guide tooth has one wheel of a pair
+    take all of that."""
 
     time_s: Floats
     pitch_rad: Floats
     angle_rad: Mapping[str, Floats]
     force_N: Mapping[str, tuple[Floats, Floats]]
     at_m: Mapping[str, Floats]
+    side_N: Mapping[str, Floats] = field(default_factory=dict)
+    one_wheel: bool = False
 
 
 def limbs(assembly: Assembly, at: Instants) -> list[Limb]:
@@ -108,16 +137,20 @@ def limbs(assembly: Assembly, at: Instants) -> list[Limb]:
         cos, sin = np.cos(turned[j]), np.sin(turned[j])
         for place in part.wheels:
             fx, fy = at.force_N[place.name]
-            ends[j].append(
-                End(place.name, place.x, place.y, fx * cos + fy * sin, fy * cos - fx * sin, at.at_m[place.name])
-            )
+            side = None
+            if (pushed := at.side_N.get(place.name)) is not None:
+                r = assembly.vehicle.wheel[place.kind].radius_mm * MM
+                side = Sideways(pushed, place.x - r * sin, place.y - r * cos, r, at.one_wheel)
+            along, across = fx * cos + fy * sin, fy * cos - fx * sin
+            ends[j].append(End(place.name, place.x, place.y, along, across, at.at_m[place.name], side))
         limb = _limb(assembly, j, tuple(ends[j]), at.angle_rad[part.name])
         found.append(limb)
         if part.parent:
             where = np.mean([e.at_m for e in limb.ends], axis=0)
-            ends[part.parent - 1].append(
-                End(part.name, part.pivot_x, part.pivot_y, limb.held_fore_N, limb.held_up_N, where)
-            )
+            x, y, side = part.pivot_x, part.pivot_y, limb.held_side
+            if side is not None:
+                side = replace(side, fore_m=side.fore_m + x, up_m=side.up_m + y)
+            ends[part.parent - 1].append(End(part.name, x, y, limb.held_fore_N, limb.held_up_N, where, side))
     return found[::-1]
 
 
@@ -143,6 +176,11 @@ def _limb(assembly: Assembly, j: int, ends: tuple[End, ...], angle_rad: Floats) 
     # From the limb's axes into those of what carries it.
     cos, sin = np.cos(angle_rad), -part.sign * np.sin(angle_rad)
     member, middle = _member(assembly, part)
+    side = _as_one([e.side for e in ends if e.side is not None])
+    held = None
+    if side is not None:
+        x, y = side.fore_m, side.up_m
+        held = replace(side, fore_m=x * cos - y * sin, up_m=x * sin + y * cos)
     return Limb(
         name=part.name,
         member=member,
@@ -156,6 +194,23 @@ def _limb(assembly: Assembly, j: int, ends: tuple[End, ...], angle_rad: Floats) 
         held_up_N=fore * sin + up * cos,
         pivot_mm=(part.pivot_x - middle) / MM,
         on_hull=part.parent == 0,
+        side=side,
+        held_side=held,
+    )
+
+
+def _as_one(sides: Sequence[Sideways]) -> Sideways | None:
+    """Forces that all point the same way as the one that does the same."""
+    if len(sides) < 2:
+        return sides[0] if sides else None
+    force = sum_of([s.force_N for s in sides])
+    shared = np.where(force > 0.0, force, 1.0)
+    return Sideways(
+        force,
+        sum_of([s.force_N * s.fore_m for s in sides]) / shared,
+        sum_of([s.force_N * s.up_m for s in sides]) / shared,
+        0.0,
+        sides[0].one_wheel,
     )
 
 

@@ -40,7 +40,7 @@ def margins_of(assembly: Assembly, timeline: Timeline) -> tuple[PartMargin, ...]
     if assembly.wheel and f"wheel.{assembly.wheel[0]}.force_up_N" not in timeline:
         raise InputError(Problem(AGAIN))
     least, dt = _Least(), 0.0
-    for columns, first, last in _windows(timeline):
+    for columns, first, last in windows(timeline):
         # Once: the difference of later rows has other last bits.
         dt = dt or float(columns["time_s"][1] - columns["time_s"][0])
         at = in_run(assembly, columns, first, last, dt)
@@ -57,6 +57,37 @@ def margins_at(
     least = _Least()
     least.parts(assembly, stated(assembly, standing_N, worst_N))
     return least.found
+
+
+def margins_pushed(assembly: Assembly, at: Instants) -> tuple[PartMargin, ...]:
+    """The same of all parts but springs at instants of one's own, as pushed sideways. Raises InputError where a stated
+    size cannot exist."""
+    least = _Least()
+    least.parts(assembly, at)
+    return least.found
+
+
+def margins_turned(assembly: Assembly, timeline: Timeline, side: float, one_wheel: bool) -> tuple[PartMargin, ...]:
+    """The same over a run, as if it turned on the spot in every instant: each wheel is also pushed sideways with `side`
+    times its load at that instant. one_wheel: see Instants. Raises InputError as `margins_of`."""
+    if assembly.wheel and f"wheel.{assembly.wheel[0]}.force_up_N" not in timeline:
+        raise InputError(Problem(AGAIN))
+    least, dt = _Least(), 0.0
+    for columns, first, last in windows(timeline):
+        dt = dt or float(columns["time_s"][1] - columns["time_s"][0])
+        at = in_run(assembly, columns, first, last, dt)
+        pushed = {n: side * load[first:last] for n, load in side_loads_N(assembly, columns).items()}
+        least.parts(assembly, replace(at, side_N=pushed, one_wheel=one_wheel))
+    return least.found
+
+
+def side_loads_N(assembly: Assembly, columns: Mapping[str, Floats]) -> dict[str, Floats]:
+    """What each station's wheels of one side carry together in some columns of a timeline, never below 0 [N]."""
+    found = {}
+    for name, kind in zip(assembly.wheel, assembly.wheel_kind, strict=True):
+        up = columns[f"wheel.{name}.force_up_N"]
+        found[name] = np.maximum(assembly.vehicle.wheel[kind].abreast * up, 0.0)
+    return found
 
 
 def stressed(assembly: Assembly, at: Instants) -> Iterator[Stressed]:
@@ -144,7 +175,7 @@ class _Least:
         )
 
 
-def _windows(timeline: Timeline) -> Iterator[tuple[Mapping[str, Floats], int, int]]:
+def windows(timeline: Timeline) -> Iterator[tuple[Mapping[str, Floats], int, int]]:
     """All rows, of a long run some at a time: columns, and which of their rows are to be looked at."""
     if not isinstance(timeline, LongTimeline):
         yield columns_of(timeline), 0, len(timeline)
