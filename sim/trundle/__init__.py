@@ -12,6 +12,8 @@
     vehicle = trundle.load_vehicle("teasel", {"hull.mass_kg": 300})
     print(trundle.sheet(vehicle))                  # how it stands, what its steel bears, what to cut
     print(trundle.buying_list(vehicle))            # bars and how to saw them, plate, bolts; what it weighs
+    print(trundle.turning(vehicle))                # what it takes to turn, and whether its parts hold it
+    print(trundle.tipping(vehicle))                # on which slopes it tips, slides, or is held
     trundle.limits(vehicle)                        # the highest kerb, widest ditch, steepest ramp
     trundle.gearing("mole", "kerb-100")            # which gear ratio suits its motors there
     trundle.mend(vehicle, "kerb-100")              # what to change about the worst finding
@@ -33,6 +35,10 @@ if TYPE_CHECKING:
     from trundle.papers.buying import buying_list as buying_list
     from trundle.papers.document import Sheet as Sheet
     from trundle.papers.document import sheet as sheet
+    from trundle.papers.tipping import TippingSheet as TippingSheet
+    from trundle.papers.tipping import tipping as tipping
+    from trundle.papers.turning import TurningSheet as TurningSheet
+    from trundle.papers.turning import turning as turning
     from trundle.result.gearing import gearing as gearing
     from trundle.result.inputs import load_course as load_course
     from trundle.result.inputs import load_vehicle as load_vehicle
@@ -60,6 +66,8 @@ _HOME = {
     "StandingError": "trundle.errors",
     "State": "trundle.law.named",
     "Steps": "trundle.result.step_by_step",
+    "TippingSheet": "trundle.papers.tipping",
+    "TurningSheet": "trundle.papers.turning",
     "Vehicle": "trundle.spec.vehicle",
     "buying_list": "trundle.papers.buying",
     "compare": "trundle.study.api",
@@ -70,13 +78,15 @@ _HOME = {
     "mend": "trundle.study.mend.search",
     "run": "trundle.result.run",
     "sheet": "trundle.papers.document",
+    "tipping": "trundle.papers.tipping",
+    "turning": "trundle.papers.turning",
 }
 """Where each name is defined. No package of ours may have one of these names: importing it would take the place."""
 
 __all__ = [
     "BuyingList", "Comparison", "Course", "InputError", "Mended", "Result", "Sheet", "StandingError", "State", "Steps",
-    "Vehicle", "__version__", "buying_list", "compare", "gearing", "limits", "load_course", "load_vehicle", "mend",
-    "run", "sheet",
+    "TippingSheet", "TurningSheet", "Vehicle", "__version__", "buying_list", "compare", "gearing", "limits",
+    "load_course", "load_vehicle", "mend", "run", "sheet", "tipping", "turning",
 ]  # fmt: skip
 
 

@@ -30,6 +30,8 @@ _COMMANDS = {
     "sheet": "How VEHICLE stands, what its steel bears, what to cut, drill and bend.",
     "buy": "What to buy for VEHICLE and how to saw it: bars, plate, bolts, ready parts; what it weighs.",
     "leaf": "Bend a leaf in your press, rip a wide one, test what steel it is of.",
+    "turn": "What it takes to turn VEHICLE, and whether motor, grip and its parts can do it.",
+    "tip": "On which slopes VEHICLE tips over, slides, or is held by its brake.",
     "compare": "Run VEHICLE over every COURSE with fields varied, and rank the variants.",
     "mend": "What to change about the worst finding of VEHICLE over COURSE.",
     "limits": "The highest kerb, widest ditch and steepest ramp that VEHICLE manages, and why no more.",

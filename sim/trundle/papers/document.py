@@ -8,9 +8,11 @@ from pathlib import Path
 
 from trundle.engine.standing import Standing
 from trundle.errors import plain
+from trundle.handling.tip import tipping_of
 from trundle.making.made import made
 from trundle.making.part import Made
 from trundle.papers import standing_parts as show
+from trundle.papers import tipping_parts, turning_parts
 from trundle.papers.build_parts import build_parts
 from trundle.papers.drive import drive_part
 from trundle.papers.fit_parts import fits_part
@@ -33,6 +35,7 @@ from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.papers.strength import strength
 from trundle.papers.strikes import dent_notices, strikes
 from trundle.papers.swing import swing_of
+from trundle.papers.turned import ON_SHEET, turned
 from trundle.papers.words import strength_warnings, warnings
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
@@ -102,7 +105,10 @@ def whole_sheet(
         loads = replace(loads, margins=run_margins(run, at.assembly))
     checks = strength(at.assembly, loads)
     found = tuple(p for p in made(vehicle) if p.holes)
+    timed = run if run is not None and loads.margins is not None else None
+    turns, tips = turned(at, run=timed), tipping_of(at, lengthwise=False)
     weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
+    weak += [*turning_parts.notices(turns), *tipping_parts.notices(tips)]
     said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
     parts = [
         show.warning_part(said),
@@ -116,6 +122,8 @@ def whole_sheet(
         drive_part(vehicle, sheet.weight_N),
         strikes(at.assembly, loads.struck_N),
         show.strength_part(checks, missing(at.assembly), loads),
+        turning_parts.sheet_part(turns, ON_SHEET),
+        tipping_parts.sheet_part(tips),
         *build_parts(vehicle, sheet, found),
     ]
     if with_sensitivity:

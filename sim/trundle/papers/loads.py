@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -15,7 +17,7 @@ from trundle.model.arrays import Floats
 from trundle.model.assembly import Assembly
 from trundle.papers.standing import StandingSheet
 from trundle.record.events_file import check_file
-from trundle.record.long import LongTimeline
+from trundle.record.long import LongTimeline, Timeline
 from trundle.record.packed import read_timeline
 from trundle.record.store import SUMMARY, TIMELINE, VEHICLE
 from trundle.spec.vehicle import Vehicle, load_vehicle
@@ -168,6 +170,18 @@ def run_margins(folder: Path, assembly: Assembly) -> tuple[PartMargin, ...] | No
 
     Raises InputError if the timeline cannot be read or has no force vectors.
     """
+    timeline = run_timeline(folder, assembly)
+    if timeline is None:
+        return None
+    with of_file(run_folder(folder) / TIMELINE):
+        return margins_of(assembly, timeline)
+
+
+def run_timeline(folder: Path, assembly: Assembly) -> Timeline | None:
+    """The timeline of a kept run of this vehicle, looked through; None if the folder keeps none.
+
+    Raises InputError if it cannot be read, or lacks what strength is worked out from.
+    """
     file = run_folder(folder) / TIMELINE
     if not file.exists():
         return None
@@ -184,8 +198,14 @@ def run_margins(folder: Path, assembly: Assembly) -> tuple[PartMargin, ...] | No
         for column, values in timeline.items():
             if values.dtype.kind not in "iuf" or not np.isfinite(values.to_numpy(dtype=np.float64)).all():
                 raise InputError(Problem("holds what is no number", field=str(column), file=str(file)))
+    return timeline
+
+
+@contextmanager
+def of_file(file: Path) -> Iterator[None]:
+    """Problems found in a kept file are told its name."""
     try:
-        return margins_of(assembly, timeline)
+        yield
     except InputError as e:
         raise InputError([replace(p, file=p.file or str(file)) for p in e.problems]) from None
 
