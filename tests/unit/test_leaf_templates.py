@@ -252,3 +252,19 @@ def test_command_writes_templates_of_leaves_too(tmp_path: Any) -> None:
     with pytest.raises(InputError, match="cannot be written"):
         run.invoke(sheet, ["teasel", "--templates", str(blocked)], catch_exceptions=False)
     assert blocked.read_text(encoding="utf-8") == "x"
+
+
+def test_a_crack_is_warned_of() -> None:
+    """A thick leaf bent tighter than its steel stands cold says so on its former's template; every one says never to
+    heat it."""
+    settings = {"thickness_mm": 12.0, "full_leaves": 1, "free_radius_mm": 190.0, "seat_above_pivots_mm": 60.0}
+    vehicle = shipped("teasel", **{f"bogie__*__spring__{k}": v for k, v in settings.items()})
+    [alike] = alike_leaves(vehicle)
+    assert alike.leaves[0][1].tight
+    words = " ".join(m.text for s, d in leaf_templates(vehicle) if "former" in s for m in d.marks if hasattr(m, "text"))
+    assert "CAUTION: bending L1 cold this tight risks a crack in 51CrV4" in words
+    plain = " ".join(
+        m.text for s, d in leaf_templates(shipped("teasel")) if "former" in s for m in d.marks if hasattr(m, "text")
+    )
+    assert "CAUTION" not in plain
+    assert "Never weld on it" in plain

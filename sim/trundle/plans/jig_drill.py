@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from trundle.drawing.pens import Pen
 from trundle.fields.sketch import Round, Span
 from trundle.making.part import Hole, Made
 from trundle.papers.parts import names
@@ -50,13 +51,14 @@ def _jig(part: Made, guides: tuple[Bush, ...]) -> Jig:
 
 def _above(part: Made, guides: tuple[Bush, ...]) -> View:
     long, tall, s = part.length_mm, part.height_mm, STRIP_MM
+    strip: Pen = "cut" if _both(part) else "hidden"
     ink: list[Ink] = [
         Path(rectangle(0.0, 0.0, long, tall), "soft", closed=True),
         Path(rectangle(-s, -s, long, tall), closed=True),
-        Path(((0.0, RELIEF_MM), (0.0, tall))),
-        Path(((RELIEF_MM, 0.0), (long, 0.0))),
-        Path(((-s, RELIEF_MM), (0.0, RELIEF_MM))),
-        Path(((RELIEF_MM, -s), (RELIEF_MM, 0.0))),
+        Path(((0.0, RELIEF_MM), (0.0, tall)), strip),
+        Path(((RELIEF_MM, 0.0), (long, 0.0)), strip),
+        Path(((-s, RELIEF_MM), (0.0, RELIEF_MM)), strip),
+        Path(((RELIEF_MM, -s), (RELIEF_MM, 0.0)), strip),
     ]
     for b in guides:
         at = b.hole.along_mm, b.hole.up_mm

@@ -20,6 +20,7 @@ from trundle.papers.parts import names, number
 from trundle.plans.leaf_curve import Curve
 from trundle.spec.vehicle import Vehicle
 from trundle.springs.answers import Bending, LeafCut
+from trundle.steel.rebend import HEAT_CAUTION
 
 SHARED_MM = 0.2
 """Leaves share a template while none lies further off the line that is drawn than half a pencil line."""
@@ -181,8 +182,12 @@ def former_template(alike: Alike, vehicle: str) -> Drawing:
             f"The leaf goes further round than is drawn: begin at its middle, press {number(held.length_mm)} mm at a "
             "time, move it along. Its ends are marked on the template of the bent leaf."
         )
+    tight = [part.mark for part, cut in alike.leaves if cut.tight]
+    if tight:
+        lines.append(f"CAUTION: bending {names(tight)} cold this tight risks a crack in {shop.steel}.")
     lines += [
         *_facts(alike),
+        HEAT_CAUTION,
         "Worked out for steel that does not harden: bend an off-cut first, and file the former by what it shows.",
     ]
     return _sheet(alike, vehicle, "template of the former", marks, lines, low)
@@ -202,6 +207,8 @@ def free_template(alike: Alike, vehicle: str) -> Drawing:
         f"A straightedge under the ends of the longest leaves {number(gap, 1)} mm up to its hollow side in the middle.",
         *_facts(alike),
     ]
+    if alike.held_per_mm is None:
+        lines.append("CAUTION: no former bends it cold to this radius, hence no template of one.")
     clamp = next((s for s in shop.shapes[1:] if s.flat_mm > 0.0), None)
     if clamp is not None:
         pressed = Curve(free.length_mm, free.radius_mm, clamp.flat_mm)
