@@ -15,7 +15,8 @@ from trundle.plans.view import View
 
 Rows = Sequence[Sequence[View | None]]
 
-APART_MM = 6.0
+APART_MM, BESIDE_MM = 6.0, 8.0
+"""Between blocks below and beside each other."""
 
 
 @dataclass(frozen=True)
@@ -51,31 +52,33 @@ def sheets(
     if best is None:
         raise too_small(choices[-1].titles[0], choices[-1], paper, largest)
     _, chosen, placed = best
-    left: Sequence[Laid] = blocks
+    left = list(blocks)
     many = len(placed) > 1
     for n, (one, title) in enumerate(zip(placed, chosen.titles, strict=True), 1):
         marks: list[Mark] = [m for panel in one.panels for m in panel.marks]
-        if left and (under := _under(one, left, paper)) is not None:
-            marks, left = marks + under, ()
+        under, left = _under(one, left, paper)
+        marks += under
         yield Page(f"{mark}-{n}" if many else mark, title, paper, one.words, tuple(marks))
     if left:
         yield from block_pages(mark, f"{chosen.titles[0].partition(':')[0]}: lists", left, paper)
 
 
-def _under(one: Placed, blocks: Sequence[Laid], paper: Paper) -> list[Mark] | None:
-    """The blocks beside each other under the views, the highest first: what ends left of the title block may go down
-    beside it. None where they do not go there."""
+def _under(one: Placed, blocks: Sequence[Laid], paper: Paper) -> tuple[list[Mark], list[Laid]]:
+    """As many of the blocks beside each other under the views as go there, the highest first, and those that do not:
+    what ends left of the title block may go down beside it."""
     left, low, right, _ = room(paper)
     _, lowest, beside, _ = room(paper, beside_block=True)
     top = min((p.bounds[1] for p in one.panels), default=0.0) - TITLE_MM - APART_MM
     found: list[Mark] = []
+    rest: list[Laid] = []
     for b in sorted(blocks, key=lambda b: -b.height):
         end = left + b.width
         if end > right or b.height > top - (lowest if end <= beside else low):
-            return None
+            rest.append(b)
+            continue
         found += [m.moved(left, top) for m in b.marks]
-        left = end + 8.0
-    return found
+        left = end + BESIDE_MM
+    return found, rest
 
 
 def block_pages(mark: str, title: str, blocks: Sequence[Laid], paper: Paper, stacked: bool = False) -> Iterator[Page]:
@@ -90,7 +93,7 @@ def block_pages(mark: str, title: str, blocks: Sequence[Laid], paper: Paper, sta
             yield Page(mark, title, paper, "none", tuple(marks))
             marks, x, y, row = [], left, high, 0.0
         marks += [m.moved(x, y) for m in b.marks]
-        x, row = x + b.width + 8.0, max(row, b.height)
+        x, row = x + b.width + BESIDE_MM, max(row, b.height)
     if marks:
         yield Page(mark, title, paper, "none", tuple(marks))
 

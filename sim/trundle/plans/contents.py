@@ -13,6 +13,9 @@ from trundle.plans.page import Page, room
 from trundle.plans.subject import Subject
 from trundle.plans.table import Laid, notes, split_table
 
+LARGER = 1.5
+"""Letters of the cautions, of those of other notes."""
+
 CONTENTS, CAUTIONS = "C", "Z"
 
 CAUTION_LINES = (
@@ -68,4 +71,6 @@ def _contents(subject: Subject, pages: Sequence[Page], before: int) -> list[Page
 def cautions(subject: Subject) -> Iterator[Page]:
     """The last sheet."""
     left, _, right, _ = room(subject.paper)
-    yield from block_pages(CAUTIONS, "Take care", [notes("Take care", CAUTION_LINES, right - left)], subject.paper)
+    yield from block_pages(
+        CAUTIONS, "Take care", [notes("Take care", CAUTION_LINES, right - left, LARGER)], subject.paper
+    )

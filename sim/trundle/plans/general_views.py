@@ -70,14 +70,14 @@ def _tapes(stood: Stood) -> Iterator[Tape]:
     below += [Stop(f"forward.{p.name} pivot", at, f"{tenth(at[0])}  pivot {p.name}") for p, at in held]
     below += [Stop(f"forward.{w.name} axle", (w.x, w.y), f"{tenth(w.x)}  axle {w.name}") for w in pose.wheels]
     com = vehicle.hull.com_mm
-    above = [Stop("forward.com", com, f"{tenth(com[0])}  centre of mass")]
+    above = [Stop("forward.com", com, f"{tenth(com[0])}  mass centre")]
     above += [Stop(f"forward.{name}", at, f"{tenth(at[0])}  {name}") for name, at in _over(stood)]
     yield Tape("above", "tail datum, above", (0.0, 0.0), _once(above, 0))
     yield Tape("below", "tail datum, below", (0.0, 0.0), _once(below, 0))
     middle = 0.5 * (stood.measures.left[0] + stood.measures.right[0])
     top = (vehicle.hull.belly_mm[0][0], vehicle.hull.height_mm)
     heights = [
-        Stop("up.com", com, f"{tenth(com[1])}  centre of mass"),
+        Stop("up.com", com, f"{tenth(com[1])}  mass centre"),
         Stop("up.hull", top, f"{tenth(top[1])}  hull's top"),
     ]
     heights += [Stop(f"up.{name}", at, f"{tenth(at[1])}  {name}") for name, at in _over(stood)]

@@ -31,11 +31,10 @@ def list_pages(mark: str, title: str, parts: Sequence[Part], subject: Subject) -
     for part in parts:
         if part.loud:
             blocks.append(notes(f"{part.title}: first", part.loud, wide))
-        if part.intro:
-            blocks.append(paragraph(part.intro, wide))
-        for k, table in enumerate(part.tables):
+        blocks.append(paragraph(part.title, part.intro, wide))
+        for table in part.tables:
             used = sum(b.height + APART_MM for b in blocks) % tall
-            blocks += split_table(part.title if not k else "", table.heads, table.rows, wide, tall, tall - used)
+            blocks += split_table("", table.heads, table.rows, wide, tall, tall - used)
         if part.lines:
             blocks.append(notes(f"{part.title}: notes", part.lines, wide))
     yield from block_pages(mark, title, blocks, subject.paper, stacked=True)

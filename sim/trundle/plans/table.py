@@ -11,6 +11,9 @@ from trundle.elevation.words import LINE, broken, column
 
 TEXT_MM, HEAD_MM, ROW_MM, CELL_MM = 2.3, 2.6, 4.6, 1.6
 NOTE_MM = 2.4
+HAIR_MM = 0.1
+"""A column is so much wider than what stands in it, that rounding breaks no word."""
+
 LEAST_ROWS = 6
 """A table that has room for fewer at a page's foot begins on the next."""
 
@@ -28,7 +31,7 @@ def table(title: str, heads: Sequence[str], rows: Sequence[Sequence[str]], most_
     """Columns as wide as what stands in them, the widest broken to lines where all would be wider than that; about its
     upper left corner."""
     wide = [
-        max(width_of(row[k], TEXT_MM, i == 0) for i, row in enumerate((heads, *rows))) + 2.0 * CELL_MM
+        max(width_of(row[k], TEXT_MM, i == 0) for i, row in enumerate((heads, *rows))) + 2.0 * CELL_MM + HAIR_MM
         for k in range(len(heads))
     ]
     over = sum(wide) - most_mm
@@ -57,23 +60,24 @@ def table(title: str, heads: Sequence[str], rows: Sequence[Sequence[str]], most_
     return Laid(tuple(marks), max(total, width_of(title, HEAD_MM, True)), -y)
 
 
-def notes(title: str, lines: Sequence[str], width_mm: float) -> Laid:
-    """Numbered sentences below a title."""
-    marks: list[Mark] = [Text(0.0, -HEAD_MM, title, HEAD_MM, bold=True)]
-    y = -HEAD_MM - 2.0
+def notes(title: str, lines: Sequence[str], width_mm: float, larger: float = 1.0) -> Laid:
+    """Numbered sentences below a title; in letters so many times as large."""
+    head, text = HEAD_MM * larger, NOTE_MM * larger
+    marks: list[Mark] = [Text(0.0, -head, title, head, bold=True)]
+    y = -head - 2.0 * larger
     for k, line in enumerate(lines, 1):
-        told = broken(line, width_mm - 5.0, NOTE_MM)
-        marks.append(Text(0.0, y - NOTE_MM, f"{k}", NOTE_MM))
-        made, y = column(5.0, y, told, NOTE_MM)
+        told = broken(line, width_mm - 5.0 * larger, text)
+        marks.append(Text(0.0, y - text, f"{k}", text))
+        made, y = column(5.0 * larger, y, told, text)
         marks += made
-        y -= 0.8
+        y -= 0.8 * larger
     return Laid(tuple(marks), width_mm, -y)
 
 
-def paragraph(text: str, width_mm: float) -> Laid:
-    """Words without a title."""
-    made, y = column(0.0, 0.0, broken(text, width_mm, NOTE_MM), NOTE_MM)
-    return Laid(tuple(made), width_mm, -y)
+def paragraph(title: str, text: str, width_mm: float) -> Laid:
+    """Words below a title."""
+    made, y = column(0.0, -HEAD_MM - 2.0, broken(text, width_mm, NOTE_MM), NOTE_MM)
+    return Laid((Text(0.0, -HEAD_MM, title, HEAD_MM, bold=True), *made), width_mm, -y)
 
 
 def split_table(
