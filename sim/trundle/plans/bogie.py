@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from trundle.plans.assembled import tenth
 from trundle.plans.bogie_section import sections
-from trundle.plans.bogie_views import Bogie, side
+from trundle.plans.bogie_views import Bogie, lugs, side
 from trundle.plans.composed import Composition, sheets
 from trundle.plans.general_views import grouped
 from trundle.plans.page import Page, room
@@ -94,6 +94,12 @@ def _remarks(bogie: Bogie, names: tuple[str, ...]) -> list[str]:
         adjuster = sprung.spring.adjuster()
         if adjuster is not None:
             found.append(f"What sets its height is {sprung.path}.spring.{adjuster.field}; one step: {adjuster.words}.")
+    for lug in lugs(bogie)[:1]:
+        found.append(
+            f"The leaf's ends bear {tenth(lug.to_mm)} above the line of pivot and axle, "
+            f"{tenth(lug.to_mm - lug.from_mm)} above the bar, {tenth(abs(lug.at_mm))} from the pivot: on lugs that no "
+            "field makes (dashed)."
+        )
     for part in bogie.springs[:1]:
         turn = [stood.pose.arms_rad[j] for j in part.swings]
         try:

@@ -97,6 +97,37 @@ class Bogie:
         return (-mx, -my, 0.0) if on == "hull" else self.placed(pose)[on]
 
 
+@dataclass(frozen=True)
+class Lug:
+    """What a leaf's end bears on above its bar: no field makes it. on: the arm; at_mm: along it from its pivot; from
+    the bar's top to what the leaf touches, above the line of pivot and axle [mm]."""
+
+    on: str
+    at_mm: float
+    from_mm: float
+    to_mm: float
+
+
+LUG_MM = 9.0
+"""Half of a lug's length along the arm, as drawn."""
+
+
+def lugs(bogie: Bogie) -> list[Lug]:
+    """Of the arms whose spring bears higher than their bar is."""
+    found = []
+    for spring in bogie.springs:
+        top = getattr(spring.spring, "arm_top_mm", None)
+        if not isinstance(top, float | int):
+            continue
+        for k in spring.swings:
+            p = bogie.stood.parts.swings[k]
+            made = bogie.made(p.what, p.name)
+            high = made.height_mm - made.holes[0].up_mm if made is not None else top
+            if top > high + 0.5:
+                found.append(Lug(p.name, p.sign * spring.spring.bears_m(spring.mount) / MM, high, float(top)))
+    return found
+
+
 def bar(made: Made, sign: float) -> tuple[list[Shape], XY]:
     """An arm or beam level from its pivot as it is made, with its holes; and its far end's middle."""
     pivot = next(h for h in made.holes if h.name.startswith("pivot"))
@@ -147,6 +178,16 @@ def _side_shapes(bogie: Bogie, pose: Pose) -> Iterator[Seen]:
         for shape in spring_shapes(bogie.stood.parts, spring, pose):
             yield Seen("spring", path, shape.moved(0.0, np.array([-mx, -my])))
     placed = bogie.placed(pose)
+    for lug in lugs(bogie):
+        x, y, turn = placed[lug.on]
+        low, high = lug.from_mm, lug.to_mm
+        box = [
+            [lug.at_mm - LUG_MM, low],
+            [lug.at_mm + LUG_MM, low],
+            [lug.at_mm + LUG_MM, high],
+            [lug.at_mm - LUG_MM, high],
+        ]
+        yield Seen("stop", path, area("steel", np.array(box)).moved(turn, np.array([x, y])))
     for p in bogie.swings:
         x, y, turn = placed[p.name]
         made = bogie.made(p.what, p.name)
