@@ -6,9 +6,8 @@ from pathlib import Path
 
 import click
 
+from trundle.cli.inputs import check_not_its_own, vehicle_file
 from trundle.errors import InputError, Problem
-from trundle.result.inputs import vehicle_input
-from trundle.spec.reader import parse_settings
 
 
 @click.command("buy")
@@ -52,10 +51,10 @@ def buy(
     The cut list; bars and plate with what is sawn from each, so that least is bought; bolts, nuts and washers; what is
     bought ready; what the arms weigh beside the file.
     """
-    file = vehicle_input(vehicle, parse_settings(settings))
+    file = vehicle_file(vehicle, settings)
     for option, out in (("--csv", csv_file), ("--xlsx", xlsx_file)):
-        if out is not None and file.path is not None and Path(out).resolve() == file.path.resolve():
-            raise InputError(Problem("is the vehicle's own file; another is wanted", option, file=out))
+        if out is not None:
+            check_not_its_own(out, file.path, option)
     from trundle.making.buying import KERF_MM
     from trundle.papers.buying import whole_list
     from trundle.papers.screen import print_document

@@ -36,8 +36,9 @@ class BuyingList:
 
     def __repr__(self) -> str:
         f = self.figures
+        many = sum(n.count for n in f.fasteners)
         return (
-            f"{self.document.title}: {len(f.bars)} bar stocks, {len(f.plates)} plates, {f.steel_kg:.1f} kg of steel\n"
+            f"{self.document.title}: {f.steel_kg:.1f} kg of bars and plate, {many} bolts, nuts and washers\n"
             "print() it for all; .figures has the numbers"
         )
 
