@@ -32,7 +32,7 @@ from trundle.spec.track import Track
 from trundle.springs import Spring
 
 VEHICLES = names("vehicles")
-KINDS = ("bars", "plates", "sleeves", "leaves", "stacks", "pair", "screws", "springs")
+KINDS = ("bars", "plates", "sleeves", "leaves", "stacks", "pair", "screws", "straights", "springs")
 CLOSE_MM = 0.05
 
 
@@ -51,7 +51,9 @@ def of_made(part: Made, flat_mm: float) -> dict[str, float]:
         found |= {
             f"{m}.apart.{h.name}": h.along_mm - part.holes[0].along_mm for h in part.holes[1:] if h.tolerance_mm < 0.5
         }
-    elif part.what in ("pivot sleeve", "axle sleeve"):
+    elif part.what == "torsion bar":
+        found = {f"{m}.length": part.length_mm, f"{m}.outside": part.height_mm}
+    elif part.what in ("pivot sleeve", "axle sleeve", "spacer"):
         assert part.bore_mm is not None
         found = {f"{m}.length": part.length_mm, f"{m}.outside": part.height_mm, f"{m}.bore": part.bore_mm}
     elif part.what == "leaf":
@@ -77,6 +79,8 @@ def of_bolts(bolts: tuple[Bolted, ...]) -> dict[str, float]:
         numbers[b.what] += 1
         m = f"{({'axle bolt': 'AX', 'pivot bolt': 'PV', 'hull bolt': 'HB'})[b.what]}{numbers[b.what]}"
         found |= {f"{m}.layer.{k}": x.thick_mm for k, x in enumerate(b.layers) if x.thick_mm > 0.0}
+        if b.packing_mm > 0.0:
+            found[f"{m}.packing"] = b.packing_mm
         found |= {f"{m}.grip": sum(x.thick_mm for x in b.layers), f"{m}.length": b.length_mm}
     return found
 
@@ -92,7 +96,7 @@ def test_each_dimension_is_the_models(name: str) -> None:
         bent = sprung.spring.bending(0.0) if sprung is not None else None
         expected |= of_made(part, bent.flat_mm if bent is not None else 0.0)
     read: dict[str, tuple[float, float]] = {}
-    for kind in ("bars", "plates", "sleeves", "leaves", "stacks"):
+    for kind in ("bars", "plates", "sleeves", "leaves", "straights", "stacks"):
         for page in shipped_sheets(name, kind):
             read |= measured(page)
     assert not set(expected) - set(read)
@@ -204,7 +208,8 @@ def test_items_of_a_stack_are_on_its_list(name: str) -> None:
         words = texts(svg_of(page))
         numbers = [t for _, _, t in words if t.isdigit()]
         layers = [x for x in bolts.layers if x.what != "play"]
-        rows = len(set(layers)) + 2
+        packed = 1 if bolts.packing_mm > 0.0 else 0
+        rows = len(set(layers)) + 2 + packed
         for k in range(1, rows + 1):
             assert str(k) in numbers
         assert page.count == bolts.count
@@ -213,7 +218,7 @@ def test_items_of_a_stack_are_on_its_list(name: str) -> None:
             t.text for t in ElementTree.fromstring(svg_of(page)).iter(f"{SVG}text")
             if t.get("font-weight") == "bold" and (t.text or "").isdigit()
         ]  # fmt: skip
-        assert len(bold) == len(layers) + 2
+        assert len(bold) == len(layers) + 2 + packed
 
 
 @pytest.mark.parametrize("name", VEHICLES)
@@ -281,7 +286,7 @@ def test_every_way_to_make_an_arm_is_drawn(section: str, held: str) -> None:
 def test_every_spring_is_drawn(spring: Spring) -> None:
     """Of any kind: a sheet where it is cut or wound from stock, without words on each other."""
     of = subject_with(teasel_on(spring), "A4")
-    pages = [*sheets(of, "springs"), *sheets(of, "leaves")]
+    pages = [*sheets(of, "springs"), *sheets(of, "straights"), *sheets(of, "leaves")]
     assert bool(pages) == bool(spring.stock() and any(s.view in ("top", "section") for s in spring.sketches(Around())))
     for page in pages:
         assert not words_that_meet(page), page.mark

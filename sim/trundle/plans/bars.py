@@ -8,6 +8,7 @@ from trundle.drawing.pens import Pen
 from trundle.fields.sketch import XY, Round, Span
 from trundle.making.members import PUNCH_MM
 from trundle.making.part import EDGE_MM, Hole, Made
+from trundle.plans.cells import stock
 from trundle.plans.ink import Centre, Cut, Ink, Path, Ring, rectangle
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
@@ -30,7 +31,7 @@ def _page(subject: Subject, part: Made) -> Page:
     words, free = with_notes(paper, notes(part))
     placed = in_rows([[_side(part), _across(part)], [_above(part), None]], free)
     return Page(
-        part.mark, title(part), paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
+        part.mark, part.name, paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
     )
 
 
@@ -43,16 +44,6 @@ def notes(part: Made) -> list[str]:
     if any(h.diameter_mm <= PUNCH_MM for h in part.holes):
         found.append(f"Ø{PUNCH_MM:g}: a punch mark, since its bolt is not in the file.")
     return found
-
-
-def title(part: Made) -> str:
-    """What it is called, with what it is of."""
-    return part.name
-
-
-def stock(part: Made) -> str:
-    """Stock and steel."""
-    return ", ".join(w for w in (part.stock.words, part.stock.steel) if w)
 
 
 def call_out(hole: Hole, count: int) -> tuple[str, ...]:

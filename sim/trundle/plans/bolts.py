@@ -19,7 +19,7 @@ def bolt(of: Bolted) -> Iterator[Ink]:
     """Seen, not cut, as bolts are drawn in sections (ISO 128-50): head and nut across their corners."""
     f, r = FASTENERS[of.thread], 0.5 * of.diameter_mm
     corner = f.across_mm / math.sqrt(3.0)
-    end, grip = of.length_mm, of.grip_mm
+    end, grip = of.length_mm, of.grip_mm + of.packing_mm
     yield Path(rectangle(0.0, -r, end, r), closed=True)
     root = r - ROOT * thread(of.thread).pitch_m / MM
     yield Path(((of.shank_mm, -r), (of.shank_mm, r)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from trundle.drawing.marks import Line, Mark, Text
 from trundle.elevation.words import LINE, broken
 from trundle.making.part import Made
+from trundle.making.sold import made_from
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
 from trundle.plans.placing import Box, Rows, in_rows
@@ -54,7 +55,7 @@ def shared(
             paper,
             scales[0] if len(set(scales)) == 1 else "as stated",
             tuple(marks),
-            _stock(one) if one else "as stated at each",
+            stock(one) if one else "as stated at each",
             one.count if one else None,
             one.mass_kg if one else None,
         )
@@ -77,7 +78,7 @@ def _lines(free: Box, across: int, rows: int) -> Iterator[Mark]:
 
 def _cell(cell: Cell, box: Box) -> tuple[list[Mark], str]:
     part = cell.part
-    told = [f"{_stock(part)}; {kg(part.mass_kg)} each; for {', '.join(part.bogies)}", *cell.lines]
+    told = [f"{stock(part)}; {kg(part.mass_kg)} each; for {', '.join(part.bogies)}", *cell.lines]
     rows = [r for line in told for r in broken(line, box[2] - box[0], TEXT_MM)]
     head = LINE * HEAD_MM
     high = head + len(rows) * LINE * TEXT_MM
@@ -91,5 +92,6 @@ def _cell(cell: Cell, box: Box) -> tuple[list[Mark], str]:
     return marks, placed.words
 
 
-def _stock(part: Made) -> str:
-    return ", ".join(w for w in (part.stock.words, part.stock.steel) if w)
+def stock(part: Made) -> str:
+    """What it is made of, as it is bought, and its steel."""
+    return ", ".join(w for w in (made_from(part), part.stock.steel) if w)

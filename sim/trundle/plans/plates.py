@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from trundle.fields.sketch import Span
 from trundle.making.part import Made
-from trundle.plans.bars import along_tape, hole_dims, notes, stock, title, up_tape
+from trundle.plans.bars import along_tape, hole_dims, notes, up_tape
+from trundle.plans.cells import stock
 from trundle.plans.ink import Ink, Path, Ring, rectangle
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
@@ -28,7 +29,7 @@ def _page(subject: Subject, part: Made) -> Page:
     words, free = with_notes(paper, _notes(part))
     placed = in_rows([[_side(part), _edge(part)]], free)
     return Page(
-        part.mark, title(part), paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
+        part.mark, part.name, paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
     )
 
 

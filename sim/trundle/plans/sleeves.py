@@ -1,4 +1,4 @@
-"""Pivot and axle sleeves: cut along their bore, and from their left end."""
+"""Pivot and axle sleeves, rings that are turned: cut along their bore, and from their left end."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
 from trundle.plans.words import mm
 
+KINDS = ("pivot sleeve", "axle sleeve", "spacer")
+
 NOTES = (
     "Ends square to the bore, burrs off. The outside goes into its hole in the arm, drilled to the same size: try one "
     "first.",
@@ -23,15 +25,15 @@ NOTES = (
 
 def pages(subject: Subject) -> Iterator[Page]:
     """Up to four on a sheet."""
-    cells = [
-        Cell(p, [[_along(p), _end(p)]], _lines(p)) for p in subject.made if p.what in ("pivot sleeve", "axle sleeve")
-    ]
-    yield from shared(subject, "sleeves", cells, 2, 2, NOTES)
+    cells = [Cell(p, [[_along(p), _end(p)]], _lines(p)) for p in subject.made if p.what in KINDS]
+    yield from shared(
+        subject, "sleeves and rings" if any(c.part.what == "spacer" for c in cells) else "sleeves", cells, 2, 2, NOTES
+    )
 
 
 def _lines(part: Made) -> tuple[str, ...]:
     if part.bore_mm is None or part.bore_mm > 0.0:
-        return ()
+        return part.notes
     return (f"no bore: its bolt is not in the file ({part.path.rpartition('.')[0]}.axle)",)
 
 

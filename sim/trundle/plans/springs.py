@@ -1,4 +1,4 @@
-"""Springs that are no leaves (bars, coils), as their own sketches show them: bought, or wound to these sizes."""
+"""Springs that are neither bar nor leaf (coils), as their own sketches show them: bought, or wound to these sizes."""
 
 from __future__ import annotations
 
@@ -24,9 +24,10 @@ SHOWN = ("top", "section")
 def pages(subject: Subject) -> Iterator[Page]:
     """One sheet for each spring that is cut or wound from stock."""
     alike: dict[str, list[tuple[str, Sprung]]] = {}
+    made = {bogie for part in subject.made if part.what in ("torsion bar", "leaf") for bogie in part.bogies}
     for name, bogie in subject.vehicle.bogie.items():
         sprung = bogie.sprung(name)
-        if sprung is not None and sprung.spring.stock() and sprung.spring.bending(0.0) is None:
+        if sprung is not None and name not in made and sprung.spring.stock():
             alike.setdefault(repr(sprung.spring), []).append((name, sprung))
     number = 0
     for of in alike.values():

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trundle.fields.sketch import Span
 from trundle.making.bolted import Bolted, Layer
 from trundle.making.part import Made
+from trundle.making.spacers import packing, pile
 from trundle.plans.bolts import bolt
 from trundle.plans.ink import Broken, Cut, Ink, Path, rectangle
 from trundle.plans.notes import listed, with_notes
@@ -16,7 +17,7 @@ from trundle.plans.placing import in_rows
 from trundle.plans.subject import Subject
 from trundle.plans.view import Balloon, Chain, Dim, Link, View
 from trundle.plans.words import mm
-from trundle.steel.fasteners import FASTENERS
+from trundle.steel.fasteners import FASTENERS, SHIM_RINGS
 
 BROKEN_TIMES = 1.35
 """What reaches far beyond the washers is broken off at so many times their radius: wheels, plates."""
@@ -85,7 +86,8 @@ def _notes(of: Bolted) -> list[str]:
 def _items(subject: Subject, of: Bolted) -> tuple[list[Item], list[int | None]]:
     """The list: bolt, then layers from under the head, alike ones once, nut. And which of them each layer is."""
     f = FASTENERS[of.thread]
-    items = [Item(f"{of.thread} bolt, {mm(of.length_mm)} under the head, {of.grade}", None, of.diameter_mm, None, 1)]
+    bar = "bolt" if of.sold else "threaded rod, nut for a head"
+    items = [Item(f"{of.thread} {bar}, {mm(of.length_mm)} under the head, {of.grade}", None, of.diameter_mm, None, 1)]
     which: list[int | None] = []
     alike: dict[Layer, int] = {}
     for layer in of.layers:
@@ -95,24 +97,48 @@ def _items(subject: Subject, of: Bolted) -> tuple[list[Item], list[int | None]]:
         if layer not in alike:
             alike[layer] = len(items)
             made = _made_of(subject, of, layer)
-            items.append(Item(_words(layer, of), layer.thick_mm, layer.outside_mm, layer.inside_mm, 0, made))
+            own = _as_sold(layer, of)
+            items.append(Item(_words(layer, of), layer.thick_mm, own.outside_mm, own.inside_mm, 0, made))
         k = alike[layer]
         item = items[k]
         items[k] = Item(item.what, item.thick_mm, item.outside_mm, item.inside_mm, item.a_stack + 1, item.mark)
         which.append(k)
+    if of.packing_mm > 0.0:
+        words = f"washer for {of.thread}, for the nut to find thread"
+        items.append(Item(words, f.washer_mm, f.washer_out_mm, f.washer_in_mm, packing(of)))
     items.append(Item(f"{of.thread} self-locking nut", f.nut_mm, None, None, 1))
     return items, which
 
 
+def _as_sold(layer: Layer, of: Bolted) -> Layer:
+    """A layer that is nothing but a shim ring is as narrow as one."""
+    made_of = pile(of.thread, layer) if layer.what in ("washer", "spacer") else None
+    if made_of is None or made_of.washers:
+        return layer
+    inside, outside = SHIM_RINGS[of.thread]
+    return replace(layer, outside_mm=outside, inside_mm=inside)
+
+
 def _words(layer: Layer, of: Bolted) -> str:
     """What a layer is called in the list."""
-    if layer.what == "washer" and abs(layer.thick_mm - FASTENERS[of.thread].washer_mm) > 1e-6:
-        return "washers or a ring, so thick in all"
-    names = {"washer": f"washer for {of.thread}", "hub": "wheel with its hub", "plate": "bracket plate"}
-    own = {"axle bolt": "axle sleeve", "pivot bolt": "pivot sleeve", "hull bolt": "sleeve"}
-    if layer.what == "sleeve":
-        return own[of.what]
-    return names.get(layer.what, layer.what)
+    match layer.what:
+        case "washer" | "spacer":
+            made_of = pile(of.thread, layer)
+            if made_of is None:
+                return "ring, turned"
+            washers = {0: "", 1: f"washer for {of.thread}"}.get(
+                made_of.washers, f"{made_of.washers} washers for {of.thread}"
+            )
+            shim = f"shim ring for {of.thread}, {mm(made_of.shim_mm)}" if made_of.shim_mm > 0.0 else ""
+            return " and ".join(w for w in (washers, shim) if w)
+        case "sleeve":
+            return "axle sleeve" if of.what == "axle bolt" else "pivot sleeve"
+        case "hub":
+            return "wheel with its hub"
+        case "plate":
+            return "bracket plate"
+        case _:
+            return layer.what
 
 
 def _made_of(subject: Subject, of: Bolted, layer: Layer) -> str:
@@ -149,7 +175,8 @@ def _along(subject: Subject, of: Bolted, mark: str, which: list[int | None]) -> 
     balloons.append(Balloon((-0.5 * f.head_mm, -0.35 * f.across_mm), "1"))
     x = 0.0
     sleeve: tuple[float, float] | None = None
-    for k, (layer, number) in enumerate(zip(of.layers, which, strict=True)):
+    for k, (given, number) in enumerate(zip(of.layers, which, strict=True)):
+        layer = _as_sold(given, of)
         x1 = x + layer.thick_mm
         if layer.what in ("sleeve", "arm"):
             sleeve = (x, x1)
@@ -166,7 +193,14 @@ def _along(subject: Subject, of: Bolted, mark: str, which: list[int | None]) -> 
         x = x1
     if arm is not None and sleeve is not None:
         ink = [*_arm(arm, 0.5 * (sleeve[0] + sleeve[1]), of), *ink]
-    balloons.append(Balloon((of.grip_mm + 0.5 * f.nut_mm, -0.35 * f.across_mm), str(max(n or 0 for n in which) + 2)))
+    last = max(n or 0 for n in which) + 2
+    if of.packing_mm > 0.0:
+        ink += _layer(Layer("washer", of.packing_mm, f.washer_out_mm, f.washer_in_mm), x, x + of.packing_mm, most, of)
+        out = 0.5 * f.washer_out_mm
+        links.append(Link(f"{mark}.packing", (x, out), (x + of.packing_mm, out), mm(of.packing_mm)))
+        balloons.append(Balloon((x + 0.5 * of.packing_mm, -0.25 * (f.washer_out_mm + f.washer_in_mm)), str(last)))
+        x, last = x + of.packing_mm, last + 1
+    balloons.append(Balloon((x + 0.5 * f.nut_mm, -0.35 * f.across_mm), str(last)))
     dims = [
         Dim(Span(f"{mark}.grip", (0.0, most), (of.grip_mm, most), "x"), (f"grip {mm(of.grip_mm)}",)),
         Dim(Span(f"{mark}.length", (0.0, -r), (of.length_mm, -r), "x"), (f"bolt {mm(of.length_mm)}",)),
