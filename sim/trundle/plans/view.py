@@ -192,7 +192,7 @@ def _turn_of(mark: FieldMark, scale: float) -> tuple[int, float]:
 
 
 def _near(places: Sequence[Placed], dim: Dim, put: Put, around: Bounds, outside: bool) -> Sequence[Placed]:
-    """Places of a length along an axis that are not far from both of its ends, nor (outside) within the view."""
+    """Places of a length along an axis that are not far from both of its ends; or (outside) not in the view."""
     mark = dim.mark
     if not isinstance(mark, Span) or mark.along == "line":
         return places
@@ -201,7 +201,7 @@ def _near(places: Sequence[Placed], dim: Dim, put: Put, around: Bounds, outside:
 
     def good(place: Placed) -> bool:
         level = place.level[0][j]
-        return min(abs(level - e) for e in ends) <= FARTHEST_MM and not (outside and low < level < high)
+        return not low < level < high if outside else min(abs(level - e) for e in ends) <= FARTHEST_MM
 
     return [p for p in places if good(p)] or places
 
