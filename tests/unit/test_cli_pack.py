@@ -7,17 +7,24 @@ import re
 import subprocess
 import sys
 import threading
+from html import unescape
 from pathlib import Path
 
 import pytest
 from fpdf import FPDF
 
 import trundle.drawing.font
+from tests.unit.assembly_parts import subject
 from trundle.cli.main import main
 from trundle.drawing.font import add_fonts, font_file, picture_font, width_of
 from trundle.errors import ComputerError, InputError
+from trundle.papers.fit_parts import fits_part
+from trundle.plans.contents import contents_pages
 from trundle.plans.pack import KINDS, chosen
+from trundle.plans.page import Page
 from trundle.record.folder import write_folder
+from trundle.result.inputs import vehicle_input
+from trundle.spec.reader import parse_settings
 from trundle.spec.shipped import find
 
 QUICK = ("--only", "cautions")
@@ -249,3 +256,44 @@ def test_the_same_file_gives_the_same_bytes() -> None:
     assert run("barrow", *QUICK, "--out", "a.pdf") == 0
     assert run("barrow", *QUICK, "--out", "b.pdf") == 0
     assert Path("a.pdf").read_bytes() == Path("b.pdf").read_bytes()
+
+
+def words(svg: str) -> list[str]:
+    return [unescape(t) for t in re.findall(r"<text [^>]*>([^<]*)</text>", svg)]
+
+
+def test_what_keeps_it_from_being_built_comes_first() -> None:
+    spoiled = ("--set", "bogie.*.build.pivot.sleeve_bore_mm=10")
+    assert run("barrow", *spoiled, *QUICK, "--svg", "s", "--out", "p.pdf") == 0
+    told = words(next(Path("s").glob("01-*")).read_text())
+    assert re.match(r"First: \d+ faults? keeps? it from being built as drawn", told[0])
+    assert any("sleeve_bore_mm" in line for line in told)
+    # By whom it is told in full, and as the sheet tells it.
+    vehicle = vehicle_input("barrow", parse_settings((spoiled[1],))).vehicle
+    whole = " ".join(told)
+    assert all(line.split(":")[0] in whole for line in fits_part(vehicle).loud)
+
+
+def test_what_the_file_does_not_say_is_named_with_its_field() -> None:
+    assert run("barrow", *QUICK, "--svg", "s", "--out", "p.pdf") == 0
+    told = words(next(Path("s").glob("01-*")).read_text())
+    assert "Nothing that was checked keeps it from being made, put together and moved." in told
+    at = told.index("Not drawn, or taken for granted: the file does not say it")
+    assert any("build.bracket.hull_grade" in line for line in told[at:])
+
+
+def test_long_contents_run_over_several_sheets() -> None:
+    of = subject("barrow")
+    many = [Page(f"X{k}", f"part {k}", of.paper, "1:1", ()) for k in range(120)]
+    made = contents_pages(of, many)
+    told = [t for p in made for t in words(p.drawing("B", "b.toml", "", 1, 1).svg())]
+    assert len(made) > 1
+    for k in range(120):
+        row = told.index(f"X{k}")
+        assert told[row - 1] == str(len(made) + k + 1), "the sheet's number, after the contents"
+    for page in made:
+        left, low, right, high = page.paper.frame
+        svg = page.drawing("B", "b.toml", "", 1, 1).svg()
+        for x, y in re.findall(r'x[12]="([-\d.]+)" y[12]="([-\d.]+)"', svg[: svg.index('stroke-width="0.7"')]):
+            assert left <= float(x) <= right
+            assert low <= page.paper.height - float(y) <= high
