@@ -109,7 +109,9 @@ def test_the_narrower_side_stands_lower() -> None:
     assert 0.5 * (front + rear) == pytest.approx(load / (k * 38.5) - load / (k * 42.5), rel=0.15)
     assert vehicle.hull.gauge_mm is not None
     assert got.lean_deg == pytest.approx(57.29578 * 0.5 * (front + rear) / vehicle.hull.gauge_mm, rel=1e-3)
-    assert ripping(vehicle, cut, gauge_mm=450.0).lean_deg == pytest.approx(2.0 * got.lean_deg, rel=1e-3)
+    assert ripping(vehicle, cut, gauge_mm=0.5 * vehicle.hull.gauge_mm).lean_deg == pytest.approx(
+        2.0 * got.lean_deg, rel=1e-3
+    )
     assert ripping(vehicle, cut, ("rear",)).lower_mm[1] > 0.0
 
 

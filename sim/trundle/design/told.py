@@ -147,7 +147,7 @@ def _mind(proposal: Proposal) -> list[str]:
     )
     steel = next((s.steel for s in stood.sheet.springs if s.steel is not None), None)
     if steel is not None and steel.name == UNKNOWN_SCRAP:
-        lines.append("Its spring steel is unknown: bend-test a strip first (trundle sheet says how)")
+        lines.append("Its spring steel is unknown: bend-test a strip first (trundle leaf test)")
     return lines
 
 

@@ -69,20 +69,18 @@ def _modulus(piece: Piece, of: Tested, errors: Errors) -> tuple[list[str], list[
         )
     elif modulus.high > (1.0 + HARDLY) * modulus.value:
         lines.append(
-            "That range is wide: larger deflections (more load, supports further apart) and a thickness read "
-            "to 0.02 mm "
-            "make it narrower."
+            "That range is wide: larger deflections (more load, supports further apart) and a thickness read to 0.02 "
+            "mm make it narrower."
         )
     if of.worst_m > 2.0 * errors.read_m:
         lines.append(
-            f"Reading {of.worst + 1} lies {of.worst_m / MM:.1f} mm off the line of the others: is it written "
-            "down right?"
+            f"Reading {of.worst + 1} lies {of.worst_m / MM:.1f} mm off the line of the others: is it written down "
+            "right?"
         )
     if of.bent > MOST_BENT[piece.held]:
         lines.append(
-            f"It was bent by {of.bent:.0%} of the span: past {MOST_BENT[piece.held]:.0%} beam theory is more "
-            "than 3 % off; "
-            "the modulus is better taken from smaller loads."
+            f"It was bent by {of.bent:.0%} of the span: past {MOST_BENT[piece.held]:.0%} beam theory is more than 3 % "
+            "off; the modulus is better taken from smaller loads."
         )
     return loud, lines
 
@@ -90,26 +88,24 @@ def _modulus(piece: Piece, of: Tested, errors: Errors) -> tuple[list[str], list[
 def _yield(of: Tested) -> tuple[list[str], list[str]]:
     if of.yields is None:
         return [], [
-            "Where it yields is not known: take each load off again and read what stays (LOAD:MM:LEFT), "
-            "further each time."
+            "Where it yields is not known: take each load off again and read what stays (LOAD:MM:LEFT), further each "
+            "time."
         ]
     low = of.yields.low / MPA
     lines = []
     if math.isinf(of.yields.high):
         lines.append(
-            f"It came back from {number(of.came_back_N)} N: it yields above {number(low)} MPa, by how much is "
-            "not known "
-            "(a larger load would say)."
+            f"It came back from {number(of.came_back_N)} N: it yields above {number(low)} MPa, by how much is not "
+            "known (a larger load would say)."
         )
     else:
         lines.append(
-            f"It stayed bent after {number(of.set_N)} N: it yields at {_said(of.yields, MPA, 0)} MPa; the low "
-            "end counts."
+            f"It stayed bent after {number(of.set_N)} N: it yields at {_said(of.yields, MPA, 0)} MPa; the low end "
+            "counts."
         )
     lines.append(
-        f"Safe stress: {number(0.6 * low)} MPa for a load that stands, {number(0.75 * low)} at full bump (0.6 "
-        "and 0.75 of "
-        "yield, first-design rules, from memory)."
+        f"Safe stress: {number(0.6 * low)} MPa for a load that stands, {number(0.75 * low)} at full bump (0.6 and "
+        "0.75 of yield, first-design rules, from memory)."
     )
     weaker = [s for s in STEELS.values() if s.spring and s.yield_Pa <= of.yields.low]
     if weaker:

@@ -15,9 +15,8 @@ from trundle.steel.rebend import HEAT_CAUTION
 from trundle.units import MM, MPA
 
 PRESSING = (
-    "In a press, over that former, leaf by leaf: from the steel's least yield to what a piece of it may well "
-    "have. Whether "
-    "yours does, and where to press: trundle leaf bend VEHICLE --press-t TONNES."
+    "In a press, over that former, leaf by leaf: from the steel's least yield to what a piece of it may well have. "
+    "Whether yours does, and where to press: trundle leaf bend VEHICLE --press-t TONNES."
 )
 
 
@@ -69,8 +68,8 @@ def _bending(shop: Bending, who: list[str]) -> Part:
     along = ("mm from the middle", *(number(x, 1) for x in xs))
     return Part(
         f"{shop.what}: {names(who)}",
-        f"{shop.stock} {shop.steel}, bent cold from flat: round a former of "
-        "the radius given it springs back to the wanted one (hardening left out: bend an off-cut first).",
+        f"{shop.stock} {shop.steel}, bent cold from flat: round a former of the radius given it springs back to the "
+        "wanted one (hardening left out: bend an off-cut first).",
         (
             Table(heads, tuple(rows)),
             Table(along, (("mm over the chord", *(number(y, 1) for y in ys)),)),

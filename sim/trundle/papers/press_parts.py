@@ -38,11 +38,9 @@ def press_part(title: str, leaves: Sequence[LeafToPress], shop: Shop) -> Part:
     loud += _cracks(plans)
     return Part(
         title,
-        f"{leaves[0].width_m / MM:g} x {leaves[0].thickness_m / MM:g} {of.name}, flat before, each leaf for "
-        "itself. Two "
-        f"figures: for a yield of {least} MPa, which it is held to have, and of {most}, which it may well "
-        "have; press by "
-        "less at first, let go, measure, press again.",
+        f"{leaves[0].width_m / MM:g} x {leaves[0].thickness_m / MM:g} {of.name}, flat before, each leaf for itself. "
+        f"Two figures: for a yield of {least} MPa, which it is held to have, and of {most}, which it may well have; "
+        "press by less at first, let go, measure, press again.",
         (Table(HEADS, merged([_row(p) for p in plans])),),
         (*lines, *_places(plans[0]), HEAT_CAUTION),
         tuple(loud),
@@ -144,9 +142,8 @@ def _cracks(plans: Sequence[Plan]) -> list[str]:
         tightest = math.inf if hard is None else hard.tightest_m
         if tightest < least:
             return [
-                f"{p.leaf.name}: under the nose it is bent to a radius of {_mm(tightest)} mm: below "
-                f"{_mm(least)} cold bending "
-                "risks a crack (a blunter nose, or more presses)"
+                f"{p.leaf.name}: under the nose it is bent to a radius of {_mm(tightest)} mm: below {_mm(least)} cold "
+                "bending risks a crack (a blunter nose, or more presses)"
             ]
     return []
 
@@ -161,16 +158,15 @@ def _places(p: Plan) -> tuple[str, ...]:
     told = ", ".join(number(m) for m in marks)
     words = [
         f"Press the {p.leaf.name} {told} mm from its middle, to both sides: between presses it lies up to "
-        f"{number(p.off_m / MM, 1)} mm off the curve. Count the stroke from where the former touches; what "
-        "stays is the gap "
-        "under a straightedge as long as the supports are apart."
+        f"{number(p.off_m / MM, 1)} mm off the curve. Count the stroke from where the former touches; what stays is "
+        "the gap under a straightedge as long as the supports are apart."
     ]
     if p.spare_m > 0.0:
         reach = (p.leaf.length_m - (p.span_m or 0.0)) / 2.0
         words.append(
             f"With both supports under it, it can be pressed no further out than {number(reach / MM)} mm. So leave "
             f"{number(p.spare_m / MM)} mm more on at either end, and cut that off when it is bent; or let the last "
-            f"{number(p.straight_m / MM)} mm be straight: the end then lies {number(p.end_off_m / MM, 1)} mm "
-            "off the curve."
+            f"{number(p.straight_m / MM)} mm be straight: the end then lies {number(p.end_off_m / MM, 1)} mm off the "
+            "curve."
         )
     return tuple(words)

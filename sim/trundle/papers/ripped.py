@@ -179,13 +179,13 @@ def _mixing(of: Ripping) -> list[str]:
     if of.strips.uneven < ALIKE:
         return ["Both strips are alike: so are both sides."]
     words = [
-        "Where a stack has several leaves of it, give both sides as many wide strips as narrow ones; "
-        "then they are alike."
+        "Where a stack has several leaves of it, give both sides as many wide strips as narrow ones; then they are "
+        "alike."
     ]
     if len(of.bogies) > 1:
         words.append(
-            "Where there is one leaf to a bogie, put the narrower strip left in one bogie and right in the next: what "
-            "leans the hull then twists it by so much instead."
+            "Where there is one leaf to a bogie, put the narrower strip left in one bogie and right in the next: "
+            "what leans the hull then twists it by so much instead."
         )
     return words
 

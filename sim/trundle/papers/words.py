@@ -152,7 +152,7 @@ def _springs(springs: tuple[SpringSheet, ...]) -> list[Notice]:
         if s.steel is not None and s.steel.name == "unknown scrap":
             say(
                 f"the spring is of unknown scrap, taken as {s.steel.yield_Pa / 1e6:.0f} MPa yield: "
-                "bend-test a strip first",
+                "bend-test a strip first (trundle leaf test)",
                 s.name,
             )
         worst = next((t for t in s.states if t.when == WORST), None)
