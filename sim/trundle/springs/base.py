@@ -78,6 +78,11 @@ class Spring(Kind):
     def doubtful(self, on: On) -> Doubts:
         """What is possible on such an arm but looks like a slip of the pen, by field."""
 
+    @property
+    def wide_mm(self) -> float:
+        """How wide it is where it stands on its arm, across the vehicle [mm]; 0: its fields do not say."""
+        return 0.0
+
     def misfits(self, beside: Beside) -> Misfits:
         """What of it is in the way of arm, plates or wheels; nothing where its fields say nothing of its own size."""
         yield from ()

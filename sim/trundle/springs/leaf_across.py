@@ -283,6 +283,11 @@ class LeafAcross(AcrossShape, PairSpring):
                 "from end to end?",
             )
 
+    @property
+    def wide_mm(self) -> float:
+        """Its leaves."""
+        return self.width_mm
+
     def misfits(self, beside: Beside) -> Misfits:
         """Between the plates and the wheels; its ends at bump and droop."""
         wide = self.width_mm

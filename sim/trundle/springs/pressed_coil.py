@@ -141,17 +141,21 @@ class PressedCoil(BetweenSeats):
         """Nothing beyond its figures."""
         return ()
 
+    @property
+    def wide_mm(self) -> float:
+        """Over its turns; 0 where wire and diameter are not given."""
+        return sum(self.drawn_as_mm[:2]) if self.wound_of is not None else 0.0
+
     def misfits(self, beside: Beside) -> Misfits:
         """Its seat on the arm's top, its turns between the wheels."""
-        wire_mm, mean_mm, _ = self.drawn_as_mm
         if beside.arm_top_mm is not None and self.above_arm_mm < beside.arm_top_mm - 0.05:
             yield (
                 "above_arm_mm",
                 f"its lower seat lies {beside.arm_top_mm - self.above_arm_mm:g} mm below the arm's upper face",
                 f"{beside.arm_top_mm:g} or more, and anchor_mm higher by as much",
             )
-        outside = mean_mm + wire_mm
-        if beside.mount.arm.length_m / MM - self.on_arm_mm - 0.5 * outside < beside.tyre_radius_mm:
+        outside = self.wide_mm
+        if outside > 0.0 and beside.mount.arm.length_m / MM - self.on_arm_mm - 0.5 * outside < beside.tyre_radius_mm:
             yield from between_tyres("the coil", outside, beside)
 
     def shapes(self, pose: Pose) -> tuple[Shape, ...]:

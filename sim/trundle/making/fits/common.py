@@ -29,10 +29,10 @@ def leg_mm(throat_mm: float) -> float:
 
 
 def washers_mm(thread: str, gap_mm: float) -> bool:
-    """Whether up to three plain washers and up to two shim rings fill a gap, to 0.06 mm."""
+    """Whether up to three plain washers and up to two shim rings fill a gap, to 0.03 mm."""
     plain = FASTENERS[thread].washer_mm
     shims = {0.0, *SHIMS_MM, *(a + b for a in SHIMS_MM for b in SHIMS_MM)}
-    return any(abs(n * plain + s - gap_mm) < 0.06 for n in range(13) for s in shims)
+    return any(abs(n * plain + s - gap_mm) < 0.03 for n in range(13) for s in shims)
 
 
 def nut_corners_mm(thread: str) -> float:

@@ -28,6 +28,8 @@ def remarks(vehicle: Vehicle) -> tuple[Remark, ...]:
     """Everything that keeps its parts from being made, bought, put together or moved, worst first; none: all that the
     file says can be built. What several bogies have in common is told once. Raises InputError where a spring or stop
     cannot work."""
-    found = [r for case in cases(vehicle) for check in CHECKS for r in check(case)]
+    every = list(cases(vehicle))
+    found = [r for case in every for check in CHECKS for r in check(case)]
+    found += neighbours.brackets(every)
     found += neighbours.checks(vehicle, parts_of(vehicle))
     return alike_once(found, len(vehicle.bogie))

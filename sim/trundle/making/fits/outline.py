@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -41,14 +41,21 @@ def room_mm(a: Outline, b: Outline) -> float:
     By the separating axis theorem: convex shapes that overlap do so along the normal of every edge; clear of each other
     their distance is that of a corner from an edge (or from a corner).
     """
+    if len(a.points) == len(b.points) == 1:
+        return math.hypot(*(a.points[0] - b.points[0])) - a.round_mm - b.round_mm
     deep = _deepest(a.points, b.points)
     apart = deep if deep <= 0.0 else min(_corners_to_edges(a.points, b.points), _corners_to_edges(b.points, a.points))
     return apart - a.round_mm - b.round_mm
 
 
-def least_room_mm(some: Sequence[Outline], others: Sequence[Outline]) -> float:
-    """Least room between any of some outlines and any of others [mm]; infinite where there are none."""
-    return min((room_mm(a, b) for a in some for b in others), default=float("inf"))
+def far_apart(a: Outline, b: Outline, more_mm: float) -> bool:
+    """Whether circles round both are further apart than that: soon told, and true of most."""
+    middles = a.points.mean(axis=0), b.points.mean(axis=0)
+    radii = (
+        math.sqrt(float(((o.points - m) ** 2).sum(axis=1).max())) + o.round_mm
+        for o, m in zip((a, b), middles, strict=True)
+    )
+    return math.hypot(*(middles[0] - middles[1])) > sum(radii) + more_mm
 
 
 def _edges(points: Points) -> Points:
@@ -62,8 +69,6 @@ def _deepest(a: Points, b: Points) -> float:
     across = across[lengths > 1e-9] / lengths[lengths > 1e-9, None]
     # Both ways round: corners may run either way, and a bar of two points has two sides.
     normals = np.concatenate([across[:, ::-1] * (1.0, -1.0), across[:, ::-1] * (-1.0, 1.0)])
-    if len(normals) == 0:
-        return float(np.hypot(*(a[0] - b[0])))
     gaps = (b @ normals.T).min(axis=0) - (a @ normals.T).max(axis=0)
     return float(gaps.max())
 

@@ -11,7 +11,7 @@ import numpy as np
 from trundle.bogies.parts import SpringPart
 from trundle.making.fits.case import Case
 from trundle.making.fits.common import CLEAR_MM, EQUAL_MM
-from trundle.making.fits.outline import Outline, Points, room_mm
+from trundle.making.fits.outline import Outline, Points, far_apart, room_mm
 from trundle.making.fits.remark import Remark, mm
 from trundle.making.fits.solids import placed, solids
 from trundle.springs.misfits import Beside
@@ -56,7 +56,8 @@ def _over_pivots(case: Case, place: SpringPart) -> Iterator[Remark]:
             outline = placed(case, solid, angles)
             if solid.what == "arm":
                 outline = _inner(case, solid.of or 0, outline)
-            room = min(room_mm(piece, outline) for piece in leaf)
+            near = [p for p in leaf if not far_apart(p, outline, CLEAR_MM)]
+            room = min((room_mm(p, outline) for p in near), default=math.inf)
             if solid.what not in least or room < least[solid.what][0]:
                 least[solid.what] = room, angles
     clear = {"arm": 0.0, "pivot sleeve": CLEAR_MM}

@@ -11,7 +11,7 @@ import numpy as np
 
 from trundle.making.fits.case import Case
 from trundle.making.fits.common import CLEAR_MM, EQUAL_MM
-from trundle.making.fits.outline import room_mm
+from trundle.making.fits.outline import far_apart, room_mm
 from trundle.making.fits.remark import Remark, mm
 from trundle.making.fits.solids import Solid, placed, solids
 from trundle.units import DEG
@@ -19,7 +19,7 @@ from trundle.units import DEG
 STEP_DEG = 2.0
 """A swing is looked at in steps of about this."""
 
-ANGLES = 13
+ANGLES = 11
 """At most so many angles of each arm are looked at."""
 
 
@@ -97,7 +97,10 @@ def _worst(case: Case, pair: Pair, every: tuple[Solid, ...]) -> tuple[float, tup
         done.add((id(a), id(b)))
         moving = sorted({s.of for s in (a, b) if s.of is not None})
         for angles in _poses(case, moving):
-            room = room_mm(placed(case, a, angles), placed(case, b, angles))
+            one, other = placed(case, a, angles), placed(case, b, angles)
+            if far_apart(one, other, CLEAR_MM):
+                continue
+            room = room_mm(one, other)
             if found is None or room < found[0]:
                 found = room, tuple(angles[i] for i in moving)
     return found
