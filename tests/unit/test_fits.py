@@ -139,7 +139,7 @@ SPOILED: dict[str, tuple[str, dict[str, Any], str, str, str]] = {
     "wheels wider than the track": (
         "teasel", {"track__width_mm": 120}, WEARS, "track.width_mm", "hang over by 8 mm a side"),
     "tube that is not sold": (
-        "otter", {"b__build__arm__side_mm": 41}, SOLD, "build.arm.side_mm", "40 or 45 is sold"),
+        "otter", {"b__arm__build__arm__side_mm": 51}, SOLD, "arm.build.arm.side_mm", "50 or 60 is sold"),
     "plate that is not sold": (
         "barrow", {"b__build__bracket__plate_mm": 7}, SOLD, "build.bracket.plate_mm", "6 or 8 is sold"),
     "sleeve that is not sold": (

@@ -57,12 +57,26 @@ def plan_of(path: Path, settings: tuple[str, ...] = ()) -> tuple[Plan, Subject]:
     if not reading.refused:
         for doubt in doubts(reading.vehicle):
             click.echo(f"note: {path}: {doubt}", err=True)
+        _tell_unfit(reading, path)
     subject = _subject(reading)
     # Only now: fonts and pictures take a fifth of a second to load.
     from trundle.elevation.plan import drawn_plan
 
     day = datetime.fromtimestamp(path.stat().st_mtime).date().isoformat()
     return drawn_plan(subject, path.name, day), subject
+
+
+def _tell_unfit(reading: Reading, path: Path) -> None:
+    """That what is drawn cannot be built as it is; a spring that cannot work is told by the drawing itself."""
+    from trundle.making.fits import remarks
+
+    try:
+        found = remarks(reading.vehicle)
+    except InputError:
+        return
+    if found:
+        more = f"; and {len(found) - 1} more: trundle fits {path}" if len(found) > 1 else ""
+        click.echo(f"note: {path}: {found[0].kind}: {found[0]}{more}", err=True)
 
 
 def _check_target(file: Path, source: Path, page: str | None) -> None:

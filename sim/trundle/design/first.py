@@ -185,7 +185,7 @@ def _places(layout: Layout, steelwork: Steelwork, load_N: float, more: float) ->
                 arm_mm=arm,
                 stands_rad=stands,
                 apart_mm=layout.apart_mm if layout.paired else None,
-                top_mm=round(0.5 * steelwork.side_mm),
+                top_mm=0.5 * steelwork.side_mm,
                 clear_mm=steelwork.clear_mm,
             )
 

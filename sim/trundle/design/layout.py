@@ -156,7 +156,8 @@ def _laid_out(known: Known, of: Ends, stations: int, paired: bool) -> Layout:
     apart = _apart(known.mass_kg)
     axle = r + t - 1.0
     belly = max(known.kerb_mm + CLEAR_MM, LEAST_BELLY_MM, 0.9 * axle)
-    wanted = max(KERB_ARM * known.kerb_mm, 0.9 * r)
+    # Its own tyre stays clear of the pivot and what holds it.
+    wanted = max(KERB_ARM * known.kerb_mm, r + 0.6 * apart)
     if paired:
         bogies = stations // 2
         spread = (of.ground_mm - (bogies - 1) * (2.0 * r + BESIDE_MM)) / bogies

@@ -3,12 +3,16 @@ margins want it."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
 from trundle.design.known import Known
 from trundle.steel.bolts import thread
+from trundle.steel.sizes import ROUND_TUBES_MM, ROUNDS_MM
 from trundle.units import MM
 
 ENOUGH = 1.5
@@ -22,6 +26,33 @@ _PLATES = (4, 5, 6, 8, 10, 12, 15)
 _BY_MASS = ((60.0, 1, 2, 1, 0), (120.0, 2, 3, 3, 1), (220.0, 3, 4, 4, 2), (380.0, 4, 5, 5, 3), (1e9, 5, 6, 7, 4))
 """Up to this mass [kg]: place of axle, pivot, tube and plate in the rows above (as the vehicles that come with Trundle
 have them)."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """What wheels leave a bracket, mm. apart_mm: of its pivots, 0 of one arm. arm_mm, radius_mm: pivot to axle, and of
+    the tyre. next_mm: from its middle to that of the next bracket. swing_rad: of the arms, from bump to droop."""
+
+    apart_mm: float
+    arm_mm: float
+    radius_mm: float
+    next_mm: float
+    swing_rad: tuple[float, float]
+
+    def beside_mm(self, low_mm: float) -> float:
+        """From its middle to the nearest place that a tyre comes to, above `low_mm` below its pivots."""
+        least = math.inf
+        for angle in np.linspace(*self.swing_rad, 15):
+            reach = 0.5 * self.apart_mm + self.arm_mm * math.cos(angle)
+            under = max(self.arm_mm * math.sin(angle) - low_mm, 0.0)
+            tyre = math.sqrt(max((self.radius_mm + 1.0) ** 2 - under**2, 0.0))
+            least = min(least, reach - tyre, self.next_mm - reach - tyre)
+        return least
+
+
+def _round_at_least(outside_mm: float) -> float:
+    """The next outside of round bar and tube that is sold."""
+    return min(s for s in {*ROUNDS_MM, *ROUND_TUBES_MM} if s >= outside_mm)
 
 
 @dataclass(frozen=True)
@@ -47,11 +78,45 @@ class Steelwork:
         return replace(more, pivot=max(more.pivot, more.axle)).with_room()
 
     def with_room(self) -> Steelwork:
-        """A tube in which the pivot's hole is at most half its side."""
+        """A tube that leaves steel above and below its sleeves' holes."""
         tube = self.tube
-        while tube + 1 < len(_TUBES) and self._mm(self.pivot) > 0.5 * _TUBES[tube][0]:
+        while tube + 1 < len(_TUBES) and max(self.pivot_sleeve_mm, self.axle_sleeve_mm) + 6.0 > _TUBES[tube][0]:
             tube += 1
         return replace(self, tube=tube)
+
+    @property
+    def pivot_sleeve_mm(self) -> float:
+        """Outside of the sleeve that turns on the pivot bolt: a wall of 2 mm and more."""
+        return _round_at_least(1.05 * self._mm(self.pivot) + 4.3)
+
+    @property
+    def axle_sleeve_mm(self) -> float:
+        """Outside of the sleeve that is welded in for the axle bolt: a wall of about 4 mm."""
+        return _round_at_least(self._mm(self.axle) + 7.9)
+
+    @property
+    def throat_mm(self) -> float:
+        """Of the weld round it: what the thinner wall bears."""
+        wall = min(float(_TUBES[self.tube][1]), 0.5 * (self.axle_sleeve_mm - self._mm(self.axle) - 0.3))
+        return math.floor(7.0 * wall) / 10.0
+
+    @property
+    def end_mm(self) -> float:
+        """Middle of the pivot's hole to the arm's end: no more than its sleeve wants, so that a pair's arms clear."""
+        return math.ceil(0.5 * self.pivot_sleeve_mm + 3.0)
+
+    def apart_mm(self, known: Known, spring_mm: float) -> float:
+        """Between the wheels of a pair: arm and weld, or the spring on it, and a washer on each side; the guide tooth
+        besides. spring_mm: how wide the spring is."""
+        own = math.ceil(_TUBES[self.tube][0] + 2.0 * math.sqrt(2.0) * self.throat_mm) + 2.0
+        return max(known.gap_mm, own, math.ceil(spring_mm) + 2.0)
+
+    def wheel_mm(self, known: Known, spring_mm: float) -> float:
+        """Width of a wheel: as known; a guessed one is no wider than the track has room for beside that gap."""
+        if known.abreast != 2 or "wheels.width_mm" not in known.why:
+            return known.wheel_width_mm
+        room = math.floor(0.5 * (known.track_mm - self.apart_mm(known, spring_mm)))
+        return min(known.wheel_width_mm, max(room, 8.0))
 
     @staticmethod
     def _mm(place: int) -> float:
@@ -64,8 +129,9 @@ class Steelwork:
 
     @property
     def clear_mm(self) -> float:
-        """What a spring across two arms keeps above the line of their pivots: the sleeves, and a little."""
-        return round(0.75 * self._mm(self.pivot) + 6.0)
+        """What a spring across two arms keeps above the line of their pivots: the arms' inner ends as they swing, and a
+        little."""
+        return math.ceil(math.hypot(self.end_mm, 0.5 * self.side_mm) + 1.5)
 
     def arm_kg(self, arm_mm: float) -> float:
         """An arm of this tube with its two sleeves and its bolts."""
@@ -74,45 +140,63 @@ class Steelwork:
         sleeves = 7.85e-6 * 3.1416 * (self._mm(self.pivot) ** 2 + self._mm(self.axle) ** 2) * 1.6 * side
         return float(f"{tube + sleeves:.2g}")
 
-    def tables(self, known: Known, arm_mm: float, apart_mm: float, hang_mm: float) -> Mapping[str, Any]:
-        """[bogie.NAME.build]. apart_mm: of the pivots, 0 of one arm; hang_mm: pivot over the belly datum."""
+    def bracket_mm(self, room: Room) -> float:
+        """Length of its plate: what its bolts want, no longer than the wheels leave it."""
+        pivot, hull = self._mm(self.pivot), self._mm(max(self.axle - 1, 0)) + 1.0
+        usual = round((room.apart_mm + 3.2 * pivot + 2.0 * hull + 18.0) / 10.0) * 10.0
+        least = max(room.apart_mm + 2.4 * pivot, 4.6 * hull)
+        fits = 2.0 * math.floor(min(room.beside_mm(self.pivot_low_mm) - 1.5, 0.5 * usual))
+        return max(fits, math.ceil(least))
+
+    @property
+    def pivot_low_mm(self) -> float:
+        """Pivots' middle over a plate's lower edge."""
+        return float(math.ceil(1.25 * self._mm(self.pivot)))
+
+    def tables(self, known: Known, room: Room, hang_mm: float, spring_mm: float) -> Mapping[str, Any]:
+        """[bogie.NAME.build]. hang_mm: pivot over the belly datum; spring_mm: how wide its spring is."""
         side, wall = _TUBES[self.tube]
-        axle, pivot, plate = self._mm(self.axle), self._mm(self.pivot), float(_PLATES[self.plate])
+        pivot, plate = self._mm(self.pivot), float(_PLATES[self.plate])
         hull = _THREADS[max(self.axle - 1, 0)]
         hull_mm = thread(hull).diameter_m / MM
-        long = round((apart_mm + 3.2 * pivot + 2.0 * hull_mm + 20.0) / 10.0) * 10.0
+        long = self.bracket_mm(room)
         held = {1: "one side", 2: "between wheels"}.get(known.abreast, "both sides")
         bolt: dict[str, Any] = {"thread": _THREADS[self.axle], "grade": "8.8", "held": held}
+        sleeve = float(math.ceil(side + 2.0 * math.sqrt(2.0) * self.throat_mm))
         if known.abreast == 2:
-            bolt |= {"wheels_apart_mm": max(known.gap_mm, side + 4.0)}
+            bolt["wheels_apart_mm"] = self.apart_mm(known, spring_mm)
+            sleeve = bolt["wheels_apart_mm"] - 2.0
+        elif known.abreast == 1:
+            bolt["side_gap_mm"] = 0.5 * (sleeve - side) + 1.0
         return {
             "axle": bolt,
             "pivot": {
                 "thread": _THREADS[self.pivot],
                 "grade": "8.8",
                 "held": "both sides",
-                "sleeve_mm": side + 2.0,
+                "sleeve_mm": max(side + 2.0, math.ceil(spring_mm) if room.apart_mm > 0.0 else 0.0),
+                "sleeve_outside_mm": self.pivot_sleeve_mm,
             },
             "arm": {
                 "kind": "square tube",
                 "side_mm": float(side),
                 "thickness_mm": float(wall),
                 "steel": "S235",
-                "pivot_from_end_mm": round(0.5 * side + 2.0),
-                "axle_to_end_mm": round(0.5 * side + 2.0),
+                "pivot_from_end_mm": self.end_mm,
+                "axle_to_end_mm": max(round(0.5 * side + 2.0), math.ceil(0.5 * self.axle_sleeve_mm + 3.0)),
             },
             "bracket": {
                 "plate_mm": plate,
                 "length_mm": long,
                 "height_mm": round((max(hang_mm, 0.0) + 5.0 * pivot + 3.0 * hull_mm) / 5.0) * 5.0,
-                "pivots_from_bottom_mm": round(1.6 * pivot),
+                "pivots_from_bottom_mm": self.pivot_low_mm,
                 "steel": "S235",
                 "hull_thread": hull,
                 "hull_grade": "8.8",
-                "hull_bolts_apart_mm": round(long - 3.2 * hull_mm),
-                "hull_bolts_from_top_mm": round(1.6 * hull_mm),
+                "hull_bolts_apart_mm": math.floor(10.0 * (long - 2.4 * (hull_mm + 1.0)) + 1e-6) / 10.0,
+                "hull_bolts_from_top_mm": max(round(1.6 * hull_mm), math.ceil(1.2 * (hull_mm + 1.0))),
             },
-            "weld": {"sleeve_mm": round(1.5 * axle), "throat_mm": float(wall)},
+            "weld": {"sleeve_mm": self.axle_sleeve_mm, "sleeve_length_mm": sleeve, "throat_mm": self.throat_mm},
         }
 
 

@@ -10,10 +10,10 @@ from trundle.design.fit import Fit
 from trundle.design.known import GEARS, PUSH_SHARE, RIDER_KG, Known
 from trundle.design.layout import BESIDE_MM, LONGEST_TOP_MM, NOSE, Layout
 from trundle.design.loop import belt_mm
-from trundle.design.steelwork import Steelwork
+from trundle.design.steelwork import Room, Steelwork
 from trundle.design.stock.base import plain_fields
 from trundle.model.loop import Circle
-from trundle.units import MM, G
+from trundle.units import DEG, MM, G
 
 SAG_SHARE, TAUT_SHARE = 0.012, 0.008
 """How far the longest top span hangs, of its length: as it is planned; and tauter, which keeps the track on better and
@@ -75,7 +75,7 @@ class Design:
             "wheel": {
                 "road": {
                     "radius_mm": known.radius_mm,
-                    "width_mm": known.wheel_width_mm,
+                    "width_mm": self.steelwork.wheel_mm(known, self.fit.spring.wide_mm),
                     "mass_kg": known.wheel_kg,
                     "abreast": known.abreast,
                     "rubber_rate_N_per_mm": known.tyre_N_per_mm,
@@ -123,8 +123,7 @@ class Design:
         }
         if fit.spring.kind_name() != "spring and damper":
             below["damper"] = {"bump_N_s_per_mm": self._damper()}
-        apart = layout.apart_mm if layout.paired else 0.0
-        below["build"] = self.steelwork.tables(self.known, arm, apart, pivot)
+        below["build"] = self.steelwork.tables(self.known, self._room(), pivot, fit.spring.wide_mm)
         if layout.paired:
             places = layout.centres_mm(arm)
             head: dict[str, Any] = {"kind": "paired arms", "pivots_apart_mm": layout.apart_mm}
@@ -135,6 +134,17 @@ class Design:
             name: {"kind": head["kind"], "at_mm": [round(x, 1), pivot], **head, **own, **below}
             for name, x in zip(NAMES, places, strict=False)
         }
+
+    def _room(self) -> Room:
+        """What its wheels leave a bracket."""
+        layout, fit, arm = self.layout, self.fit, self.arm_mm
+        if layout.paired:
+            centres = layout.centres_mm(arm)
+            nearest = centres[0] - centres[1] if len(centres) > 1 else math.inf
+        else:
+            nearest = layout.ground_mm / (layout.stations - 1)
+        swing = fit.bump_deg * DEG, fit.droop_deg * DEG
+        return Room(layout.apart_mm if layout.paired else 0.0, arm, self.known.radius_mm, nearest, swing)
 
     def _damper(self) -> float:
         """Of one arm, at the axle: 0.3 of critical, 2 sqrt(k m) with k = m w2."""

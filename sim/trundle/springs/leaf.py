@@ -25,6 +25,7 @@ from trundle.springs.figures import SpringFigures, beam_notes
 from trundle.springs.laws import Arm, Floats, Mount, PivotLaw
 from trundle.springs.leaf_stack import LeafStack
 from trundle.springs.leaf_words import leaf_name, sharing_remarks, where_bent
+from trundle.springs.misfits import Beside, Misfits, between_tyres
 from trundle.springs.on_arm import above_free, in_hull, on_arm
 from trundle.steel.leaf import cantilever_rate, friction_share, leaf_lengths
 from trundle.steel.leaf_contact import Sharing
@@ -175,6 +176,16 @@ class Leaf(LeafStack, ArmSpring):
     def doubtful(self, on: On) -> Doubts:
         """Each leaf."""
         yield from leaf(self.width_mm, self.thickness_mm)
+
+    @property
+    def wide_mm(self) -> float:
+        """Its leaves."""
+        return self.width_mm
+
+    def misfits(self, beside: Beside) -> Misfits:
+        """Between the wheels, where its end reaches so far out."""
+        if beside.mount.arm.length_m / MM - self.bears_at_mm < beside.tyre_radius_mm:
+            yield from between_tyres("the leaf", self.width_mm, beside)
 
     def unranked(self) -> frozenset[str]:
         """Friction only damps."""

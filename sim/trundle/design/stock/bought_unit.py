@@ -64,7 +64,7 @@ class SpringAndDamper(StockAtHand):
         return self
 
     def tries(self, place: Place) -> Iterator[Try]:
-        """The eye where the lever gives the wanted rate; its damper is taken as one that fits."""
+        """The eye where the lever gives the wanted rate, on a bolt through the arm; its damper is one that fits."""
         at = seat_for(self.rate_N_per_mm, place)
         lever = at / place.arm_mm
         mass = place.load_N / G
@@ -79,8 +79,7 @@ class SpringAndDamper(StockAtHand):
                 solid_length_mm=self.solid_length_mm,
                 preload_N=self.preload_N,
                 on_arm_mm=at,
-                anchor_mm=anchor(at, place.top_mm, self.free_length_mm - pressed, place.stands_rad),
-                above_arm_mm=place.top_mm,
+                anchor_mm=anchor(at, 0.0, self.free_length_mm - pressed, place.stands_rad),
                 damping_bump_N_s_per_mm=size,
             )
 
