@@ -24,9 +24,15 @@ from plan_parts import (
 )
 from sheet_parts import built
 
+from trundle.errors import InputError
 from trundle.fields.sketch import Around
 from trundle.making.bolted import Bolted
 from trundle.making.part import Made
+from trundle.plans.ink import Path
+from trundle.plans.page import room
+from trundle.plans.paper import PAPERS
+from trundle.plans.placing import in_rows, must_fit
+from trundle.plans.view import View
 from trundle.spec.shipped import names
 from trundle.spec.track import Track
 from trundle.springs import Spring
@@ -291,3 +297,22 @@ def test_every_spring_is_drawn(spring: Spring) -> None:
     for page in pages:
         assert not words_that_meet(page), page.mark
         assert not words_outside(page), page.mark
+
+
+def test_paper_that_is_too_small_is_named() -> None:
+    """A view that does not fit at any usual scale: a message with the paper that is larger, no sheet that runs over."""
+    view = View("", (Path(((0.0, 0.0), (30_000.0, 0.0))),))
+    placed = in_rows([[view]], room(PAPERS["A4"]))
+    assert not placed.fits
+    with pytest.raises(InputError, match="A4 is too small for A1, arm") as told:
+        must_fit(placed, "A1, arm", PAPERS["A4"])
+    assert "A3" in str(told.value)
+
+
+def test_small_parts_share_fewer_a_sheet_where_they_must() -> None:
+    """Teasel's nine leaves go three on A3, fewer on smaller paper, each of them once."""
+    for paper in ("A3", "Letter"):
+        pages = shipped_sheets("teasel", "leaves", paper)
+        marks = [t.split()[0] for page in pages for _, _, t in texts(svg_of(page)) if re.match(r"L\d  ", t)]
+        assert marks == [f"L{k}" for k in range(1, 10)]
+    assert len(shipped_sheets("teasel", "leaves")) == 3

@@ -11,7 +11,7 @@ from trundle.making.part import Made
 from trundle.making.sold import made_from
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import Box, Rows, in_rows
+from trundle.plans.placing import Box, Placed, Rows, in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.words import kg, marks_of
 
@@ -36,25 +36,25 @@ def shared(
     if paper.width < 400.0:
         across = max(1, across // 2)
     words, free = with_notes(paper, notes)
-    step = across * down
-    for k in range(0, len(cells), step):
-        group = cells[k : k + step]
-        rows = -(-len(group) // across)
-        marks: list[Mark] = list(words)
-        scales: list[str] = []
-        for n, cell in enumerate(group):
-            box = _box(free, n, across, rows)
-            made, scale = _cell(cell, box)
-            marks += made
-            scales.append(scale)
-        marks += _lines(free, across, rows)
+    left = list(cells)
+    while left:
+        # As many as go on a sheet, row for row fewer.
+        for rows in range(min(down, -(-len(left) // across)), 0, -1):
+            group = left[: rows * across]
+            made = [_cell(cell, _box(free, n, across, rows)) for n, cell in enumerate(group)]
+            if all(placed.fits for _, placed in made):
+                break
+        for cell, (_, placed) in zip(group, made, strict=True):
+            must_fit(placed, f"{cell.part.mark}, {cell.part.name}", paper)
+        left = left[len(group) :]
+        scales = {placed.words for _, placed in made}
         one = group[0].part if len(group) == 1 else None
         yield Page(
             marks_of([c.part.mark for c in group]),
             one.name if one else title,
             paper,
-            scales[0] if len(set(scales)) == 1 else "as stated",
-            tuple(marks),
+            scales.pop() if len(scales) == 1 else "as stated",
+            (*words, *(m for marks, _ in made for m in marks), *_lines(free, across, rows)),
             stock(one) if one else "as stated at each",
             one.count if one else None,
             one.mass_kg if one else None,
@@ -76,7 +76,7 @@ def _lines(free: Box, across: int, rows: int) -> Iterator[Mark]:
         yield Line(free[0], free[3] - r * high, free[2], free[3] - r * high, "pale")
 
 
-def _cell(cell: Cell, box: Box) -> tuple[list[Mark], str]:
+def _cell(cell: Cell, box: Box) -> tuple[list[Mark], Placed]:
     part = cell.part
     told = [f"{stock(part)}; {kg(part.mass_kg)} each; for {', '.join(part.bogies)}", *cell.lines]
     rows = [r for line in told for r in broken(line, box[2] - box[0], TEXT_MM)]
@@ -89,7 +89,7 @@ def _cell(cell: Cell, box: Box) -> tuple[list[Mark], str]:
     marks.append(Text(box[2], top - HEAD_MM, f"make {part.count}    {placed.words}", HEAD_MM, "end", bold=True))
     for k, row in enumerate(rows):
         marks.append(Text(box[0], top - head - (1.0 + k * LINE) * TEXT_MM, row, TEXT_MM))
-    return marks, placed.words
+    return marks, placed
 
 
 def stock(part: Made) -> str:

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from trundle.bogies.answers import Member
 from trundle.bogies.joints import AxleBolt
 from trundle.fields.sketch import Span
+from trundle.handling.turn import FLANK_DEG
 from trundle.making.part import Made
 from trundle.plans.ink import Centre, Cut, Ink, Path, Solid, rectangle
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import in_rows
+from trundle.plans.placing import in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
 from trundle.plans.words import mm
@@ -21,9 +22,6 @@ from trundle.spec.track import Track
 from trundle.spec.wheel import Wheel
 from trundle.steel.bolts import thread
 from trundle.units import MM
-
-FLANK_DEG = 70.0
-"""How a tooth's sides are drawn where the file does not say it."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +87,7 @@ def _page(subject: Subject, pair: Pair, bogies: str, mark: str) -> Page:
     elif pair.track.tooth_flank_deg is None:
         notes.append(f"Left out: how its flanks lean, drawn at {FLANK_DEG:g} deg (track.tooth_flank_deg).")
     words, free = with_notes(paper, notes)
-    placed = in_rows([[_view(pair, mark, under)]], free)
+    placed = must_fit(in_rows([[_view(pair, mark, under)]], free), "wheels over the guide tooth", paper)
     return Page(mark, "wheels over the guide tooth", paper, placed.words, (*placed.marks, *words))
 
 

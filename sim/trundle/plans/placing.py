@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from trundle.drawing.fit import Panel
 from trundle.drawing.marks import Mark, Text
+from trundle.errors import InputError, Problem
+from trundle.plans.paper import PAPERS, Paper
 from trundle.plans.scales import scale_words, scales_for
 from trundle.plans.view import View, drawn
 
@@ -56,6 +58,16 @@ def in_rows(rows: Rows, room: Box, largest: float = 2.0, top: bool = False) -> P
         if fits:
             break
     return Placed(placed, scale, fits)
+
+
+def must_fit(placed: Placed, what: str, paper: Paper) -> Placed:
+    """The same. Raises InputError where even the smallest scale is too large for the paper."""
+    if placed.fits:
+        return placed
+    area = paper.short_mm * paper.long_mm
+    larger = [p.name for p in PAPERS.values() if p.short_mm * p.long_mm > 1.2 * area]
+    allowed = " or ".join(larger) if larger else "no paper that is known here is larger"
+    raise InputError(Problem(f"{paper.name} is too small for {what}", "--paper", allowed=allowed))
 
 
 def _placed(

@@ -11,7 +11,7 @@ from trundle.plans.cells import stock
 from trundle.plans.ink import Ink, Path, Ring, rectangle
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import in_rows
+from trundle.plans.placing import in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
 from trundle.plans.words import mm
@@ -27,7 +27,7 @@ def pages(subject: Subject) -> Iterator[Page]:
 def _page(subject: Subject, part: Made) -> Page:
     paper = subject.paper.turned(False)
     words, free = with_notes(paper, _notes(part))
-    placed = in_rows([[_side(part), _edge(part)]], free)
+    placed = must_fit(in_rows([[_side(part), _edge(part)]], free), f"{part.mark}, {part.name}", paper)
     return Page(
         part.mark, part.name, paper, placed.words, (*placed.marks, *words), stock(part), part.count, part.mass_kg
     )

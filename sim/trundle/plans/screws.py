@@ -10,7 +10,7 @@ from trundle.fields.sketch import Span
 from trundle.plans.ink import Centre, Cut, Ink, Path, rectangle
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import in_rows
+from trundle.plans.placing import in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
 from trundle.plans.words import mm
@@ -53,7 +53,7 @@ def _page(subject: Subject, mark: str, of: list[tuple[str, Member]]) -> Page:
     names = ", ".join(dict.fromkeys(name for name, _ in of))
     words, free = with_notes(paper, [f"For {names}.", *notes])
     rows = [[_view(screw, 0.0, mark, "all the way out"), _view(screw, screw.travel_mm, mark, "all the way in")]]
-    placed = in_rows(rows, free)
+    placed = must_fit(in_rows(rows, free), "the adjuster", paper)
     return Page(
         mark, "adjuster", paper, placed.words, (*placed.marks, *words), f"screw {screw.thread}, lock nut",
         count,

@@ -11,7 +11,7 @@ from trundle.fields.sketch import Around, Note, Sketch
 from trundle.plans.ink import Toned
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import Box, in_rows
+from trundle.plans.placing import Box, in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.view import Dim, View
 from trundle.plans.words import mm
@@ -60,7 +60,8 @@ def _page(subject: Subject, mark: str, of: list[tuple[str, Sprung]], sketches: S
         box: Box = (free[0] + k * wide + 2.0, free[1], free[0] + (k + 1) * wide - 2.0, free[3])
         view = View(sketch.title, (Toned(sketch.shapes),), tuple(_dims(sketch, mark, k, spring)), beside_mm=30.0)
         trial = in_rows([[view]], box)
-        placed = in_rows([[replace(view, title=f"{sketch.title}, {trial.words}")]], box)
+        titled = replace(view, title=f"{sketch.title}, {trial.words}")
+        placed = must_fit(in_rows([[titled]], box), f"{mark}, {rows[0].what}", paper)
         marks += placed.marks
         scales.append(placed.words)
     count = round(SIDES) * sum(s.count * rows[0].count for _, s in of)

@@ -13,7 +13,7 @@ from trundle.plans.bolts import bolt
 from trundle.plans.ink import Broken, Cut, Ink, Path, rectangle
 from trundle.plans.notes import listed, with_notes
 from trundle.plans.page import Page
-from trundle.plans.placing import in_rows
+from trundle.plans.placing import in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.view import Balloon, Chain, Dim, Link, View
 from trundle.plans.words import mm
@@ -60,7 +60,7 @@ def _page(subject: Subject, of: Bolted, mark: str) -> Page:
         for k, item in enumerate(items, 1)
     ]  # fmt: skip
     table, free = listed(HEADS, rows, free)
-    placed = in_rows([[_along(subject, of, mark, which)]], free)
+    placed = must_fit(in_rows([[_along(subject, of, mark, which)]], free), f"{mark}, {of.what}", paper)
     return Page(
         mark, of.what, paper, placed.words, (*placed.marks, *words, *table),
         f"{of.thread} x {mm(of.length_mm)}, class {of.grade}", of.count,
