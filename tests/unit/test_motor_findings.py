@@ -66,7 +66,7 @@ def test_a_battery_by_hand() -> None:
     """By windings: 5 N.m at 0.08 N.m/A and 2 A idle are 64.5 A; at 1 m/s the shaft turns w = 12 / r; k w I + R I2 each;
     for 2 s of 8; nothing flows back while braking. An hour: the mean power."""
     assembly = with_motor(
-        {"energy_Wh": 100.0, "usable": 0.5, "volts": 24.0}, Nm_per_A=0.08, resistance_ohm=0.05, no_load_A=2.0
+        {"energy_Wh": 100.0, "usable": 0.5, "voltage_V": 24.0}, torque_Nm_per_A=0.08, resistance_ohm=0.05, no_load_A=2.0
     )
     t = turned(assembly, 96.0, 1.0, 2.0)
     put(t, "sprocket.torque_Nm", 4.0, 2.0, -96.0)
@@ -88,7 +88,7 @@ def test_a_motor_of_a_straight_line_at_full_volts() -> None:
     for share in (0.0, 0.25, 0.5, 1.0):
         assert float(drawn_W(line, 20.0 * (1.0 - share), share * top)) == pytest.approx(20.0 * (1.0 - share) * top)
     k = 24.0 / top
-    windings = Motor(**LINE, Nm_per_A=k, resistance_ohm=24.0 / (20.0 / k))
+    windings = Motor(**LINE, torque_Nm_per_A=k, resistance_ohm=24.0 / (20.0 / k))
     torque, speed = np.meshgrid(np.linspace(0.0, 20.0, 7), np.linspace(0.0, top, 7))
     assert drawn_W(windings, torque, speed) == pytest.approx(drawn_W(line, torque, speed))
 
@@ -178,12 +178,12 @@ def test_a_stalled_motor_is_a_risk() -> None:
 
 def test_an_empty_battery_and_a_fuse() -> None:
     """More than is usable fails; more amperes over a second than are allowed is a risk, over a tenth it is none."""
-    assembly = with_motor({"energy_Wh": 0.1, "volts": 24.0, "most_A": 100.0}, continuous_Nm=None)
+    assembly = with_motor({"energy_Wh": 0.1, "voltage_V": 24.0, "most_A": 100.0}, continuous_Nm=None)
     said = made(assembly, turned(assembly, 200.0, 1.0, 2.0), KERB).said
     assert [f.grade for f in said.findings] == [Grade.FAIL, Grade.RISK]
     assert "the battery is empty before the end" in said.headline.text
     assert "where the file allows 100 (drive.battery.most_A)" in said.findings[1].text
-    assembly = with_motor({"energy_Wh": 900.0, "volts": 24.0, "most_A": 100.0}, continuous_Nm=None)
+    assembly = with_motor({"energy_Wh": 900.0, "voltage_V": 24.0, "most_A": 100.0}, continuous_Nm=None)
     assert made(assembly, turned(assembly, 200.0, 1.0, 0.1), KERB).said.findings == ()
 
 

@@ -65,6 +65,14 @@ TEASEL = find("vehicles", "teasel")
         ("2 in2", "link_steel_mm2", 2 * IN**2),
         ("2 cm²", "link_steel_mm2", 200.0),
         ("1.5 kW", "power_W", 1500.0),
+        ("0.8 kWh", "energy_Wh", 800.0),
+        ("3.6 kJ", "energy_Wh", 1.0),
+        ("3000 rpm", "no_load_rpm", 3000.0),
+        ("80 mohm", "resistance_ohm", 0.08),
+        ("88 mNm/A", "torque_Nm_per_A", 0.088),
+        ("120 A", "most_A", 120.0),
+        ("36 V", "voltage_V", 36.0),
+        ("15 min", "heats_up_s", 900.0),
         ("60 Shore A", "rubber_hardness_irhd", 60.0),
         ("5 kg m2", "pitch_inertia_kg_m2", 5.0),
         ("250 ms", "for_s", 0.25),
@@ -111,9 +119,11 @@ def test_every_field_with_a_unit_is_one_that_is_known() -> None:
         if _is_dimension(field.annotation) and unit_of(name) is None
     }
     assert bare == {
-        "abreast", "bars", "belly_grip", "belly_loss", "blocks", "coils", "count", "end_coils", "end_loss", "friction",
-        "full_leaves", "graduated_leaves", "grip", "links", "links_per_tooth", "pad_loss", "points",
-        "progression", "rolling_drag", "rubber_loss", "seed", "teeth",
+        "abreast", "bars", "belly_grip", "belly_loss", "blocks", "coils", "count", "efficiency", "end_coils",
+        "end_loss", "friction", "full_leaves", "graduated_leaves", "grip", "links", "links_per_tooth",
+        "motor_efficiency",
+        "pad_loss", "points", "progression", "ratio", "rolling_drag", "rubber_loss", "seed", "teeth",
+        "tooth_friction", "usable",
     }  # fmt: skip
 
 

@@ -30,6 +30,7 @@ class _Own(NamedTuple):
 
 
 _OWN = {
+    "Nm_per_A": _Own("Nm/A", "a torque for each ampere", "Nm/A, mNm/A"),
     "Nm_per_deg": _Own("Nm/deg", "a torsional rate", "Nm/deg, Nm/rad, lbf ft/deg"),
     "N_s_per_mm": _Own("N s/mm", "a damping rate", "N s/mm, N s/m, lbf s/in"),
     "N_per_mm3": _Own("N/mm3", "a rate that grows with the square of the travel", "N/mm3, N/m3, lbf/in3"),
@@ -48,7 +49,12 @@ _OWN = {
     "GPa": _Own("GPa", "a modulus", "GPa, MPa, Mpsi"),
     "MPa": _Own("MPa", "a stress", "MPa, N/mm2, GPa, ksi, psi"),
     "N": _Own("N", "a force", "N, kN, kgf, lbf"),
+    "Wh": _Own("Wh", "an energy", "Wh, kWh, J"),
     "W": _Own("W", "a power", "W, kW, hp, PS"),
+    "rpm": _Own("rpm", "a turning speed", "rpm"),
+    "ohm": _Own("ohm", "a resistance", "ohm, mohm"),
+    "A": _Own("A", "a current", "A, mA"),
+    "V": _Own("V", "a voltage", "V"),
     "s": _Own("s", "a time", "s, ms, min"),
     "irhd": _Own("IRHD", "a hardness", "IRHD, Shore A"),
 }
@@ -64,7 +70,9 @@ _WORDS = {
     "mph": "mile/hour", "kph": "km/hour", "kmh": "km/hour", "fps": "foot/s", "Nm": "N*m", "Nmm": "N*mm", "Ncm": "N*cm",
     "kNm": "kN*m", "Pa": "Pa", "MPa": "MPa", "GPa": "GPa", "psi": "psi", "ksi": "1000*psi",
     "Mpsi": "1e6*psi", "Ns": "N*s", "ftlb": "foot*lbf", "ftlbf": "foot*lbf", "lbft": "foot*lbf", "inlb": "inch*lbf",
-    "inlbf": "inch*lbf", "lbin": "inch*lbf", "irhd": "irhd", "shorea": "irhd",
+    "inlbf": "inch*lbf", "lbin": "inch*lbf", "irhd": "irhd", "shorea": "irhd", "mNm": "N*mm", "rpm": "rpm",
+    "Wh": "watt_hour", "kWh": "1000*watt_hour", "J": "joule", "kJ": "1000*joule", "A": "ampere", "mA": "ampere/1000",
+    "V": "volt", "ohm": "ohm", "mohm": "ohm/1000",
 }  # fmt: skip
 """Every word for a unit that is understood, and what the library of units calls it."""
 

@@ -143,11 +143,11 @@ class MotorUse:
 
     @property
     def most_A(self) -> float | None:
-        """Highest mean over AMPS_OVER_S; None without volts."""
+        """Highest mean over AMPS_OVER_S; None without voltage_V."""
         battery = self.assembly.vehicle.drive.battery
-        if battery is None or battery.volts is None:
+        if battery is None or battery.voltage_V is None:
             return None
-        return worst_mean(self.battery_W, self.dt_s, AMPS_OVER_S) / battery.volts
+        return worst_mean(self.battery_W, self.dt_s, AMPS_OVER_S) / battery.voltage_V
 
 
 def motor_use(run: _Run) -> MotorUse:

@@ -19,7 +19,7 @@ LOSSES = {
     "efficiency": " The motor's losses by a stated efficiency: what it draws standing under load is not in them.",
     "line": " The motor's losses are those of its winding by the straight line of its curve; its friction is left out.",
     "estimate": f" The motor is taken to turn {100.0 * MOTOR:.0f} % of it into work, an estimate: give "
-    "drive.motor.motor_efficiency, or Nm_per_A with resistance_ohm.",
+    "drive.motor.motor_efficiency, or torque_Nm_per_A with resistance_ohm.",
 }
 """By what a motor's electrical losses are worked out: what is to be said of it."""
 

@@ -25,10 +25,10 @@ def drawn_W(motor: Motor, torque_Nm: ArrayLike, speed_rad_s: ArrayLike) -> NDArr
     torque, speed = np.asarray(torque_Nm, dtype=np.float64), np.asarray(speed_rad_s, dtype=np.float64)
     match motor.losses_by:
         case "windings":
-            assert motor.Nm_per_A is not None
+            assert motor.torque_Nm_per_A is not None
             assert motor.resistance_ohm is not None
-            current = np.where((torque > 0.0) | (speed > 0.0), torque / motor.Nm_per_A + motor.no_load_A, 0.0)
-            return motor.Nm_per_A * speed * current + motor.resistance_ohm * current**2
+            current = np.where((torque > 0.0) | (speed > 0.0), torque / motor.torque_Nm_per_A + motor.no_load_A, 0.0)
+            return motor.torque_Nm_per_A * speed * current + motor.resistance_ohm * current**2
         case "line":
             assert motor.stall_Nm is not None
             assert motor.no_load_rpm is not None

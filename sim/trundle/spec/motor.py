@@ -53,7 +53,7 @@ ratio = 15
 efficiency = 0.82
 continuous_Nm = 4
 heats_up_s = 900
-Nm_per_A = 0.075
+torque_Nm_per_A = 0.075
 resistance_ohm = 0.06
 no_load_A = 2
 """
@@ -84,7 +84,7 @@ no_load_A = 2
     Where a controller limits the current before that, give curve_rpm_Nm.
 
     Usual: 5 to 10 times the continuous torque.
-    Measure: the sheet; or a bar on the shaft against a scale, for a moment; or Nm_per_A x volts / resistance_ohm.
+    Measure: the sheet; or a bar on the shaft against a scale, or torque_Nm_per_A x volts / resistance_ohm.
     If wrong: it climbs what it would stall on.
     Also called: stall torque, starting torque, locked rotor torque, peak torque.
     """
@@ -92,7 +92,7 @@ no_load_A = 2
     no_load_rpm: Annotated[float, Field(gt=0, le=100_000), Kept("a property of the motor")] | None = None
     """Speed with nothing to drive, full volts, rev/min. Only with stall_Nm.
 
-    Usual: 2000 to 6000; volts x 9.55 / Nm_per_A.
+    Usual: 2000 to 6000; volts x 9.55 / torque_Nm_per_A.
     Measure: the sheet; or wheels off the ground, chain off, a mark on the shaft and a phone's slow motion.
     If wrong: its top speed is wrong in the same share.
     Also called: free speed, no-load speed, kV.
@@ -128,7 +128,7 @@ no_load_A = 2
     """
 
     continuous_A: Annotated[float, Field(gt=0, le=2_000), Kept("a property of the motor")] | None = None
-    """In place of continuous_Nm: the current that it may draw for ever, A. Only with Nm_per_A.
+    """In place of continuous_Nm: the current that it may draw for ever, A. Only with torque_Nm_per_A.
 
     Usual: 10 to 60 A.
     Measure: the plate: rated current.
@@ -146,7 +146,7 @@ no_load_A = 2
     Also called: thermal time constant, duty cycle, S2.
     """
 
-    Nm_per_A: Annotated[float, Field(gt=0, le=20), Kept("a property of the motor")] | None = None
+    torque_Nm_per_A: Annotated[float, Field(gt=0, le=20), Kept("a property of the motor")] | None = None
     """Torque for each ampere, N.m/A. Left out: what it draws is estimated, see motor_efficiency.
 
     Usual: 0.02 to 0.3.
@@ -156,7 +156,7 @@ no_load_A = 2
     """
 
     resistance_ohm: Annotated[float, Field(gt=0, le=100), Kept("a property of the motor")] | None = None
-    """Of its windings with brushes and leads, ohm. Only with Nm_per_A.
+    """Of its windings with brushes and leads, ohm. Only with torque_Nm_per_A.
 
     Usual: 0.02 to 0.5.
     Measure: volts over amperes, shaft held, at a few volts.
@@ -165,7 +165,7 @@ no_load_A = 2
     """
 
     no_load_A: Annotated[float, Field(ge=0, le=200), Kept("a property of the motor")] = 0.0
-    """Current with nothing to drive, A. Only with Nm_per_A.
+    """Current with nothing to drive, A. Only with torque_Nm_per_A.
 
     Usual: 1 to 4 A.
     Measure: clamp meter, chain off.
@@ -174,7 +174,7 @@ no_load_A = 2
     """
 
     motor_efficiency: Annotated[float, Field(gt=0.05, le=1), Kept("a property of the motor")] | None = None
-    """Mechanical over electrical power of motor and controller. In place of Nm_per_A with resistance_ohm. Left out: of
+    """Mechanical over electrical power of motor and controller. In place of resistance_ohm. Left out: of
     a motor by stall_Nm its winding's heat is worked out from the straight line; else 0.75, an estimate.
 
     Usual: 0.7 to 0.85.
@@ -190,8 +190,10 @@ no_load_A = 2
         if self.continuous_Nm is not None and self.continuous_A is not None:
             raise PlacedError("what it may give for ever is given twice", "continuous_A", allowed="one of the two")
         for field in ("continuous_A", "resistance_ohm", "no_load_A"):
-            if getattr(self, field) and self.Nm_per_A is None:
-                raise PlacedError(f"{field} is given without Nm_per_A", field, allowed="with Nm_per_A, or left out")
+            if getattr(self, field) and self.torque_Nm_per_A is None:
+                raise PlacedError(
+                    f"{field} is given without torque_Nm_per_A", field, allowed="with torque_Nm_per_A, or left out"
+                )
         if self.motor_efficiency is not None and self.resistance_ohm is not None:
             raise PlacedError(
                 "what the motor loses is given twice: motor_efficiency and resistance_ohm",
@@ -244,15 +246,15 @@ no_load_A = 2
     def for_ever_Nm(self) -> float | None:
         """Torque that one motor may give for ever [N.m]; None where the file does not say."""
         if self.continuous_A is not None:
-            assert self.Nm_per_A is not None
-            return self.continuous_A * self.Nm_per_A
+            assert self.torque_Nm_per_A is not None
+            return self.continuous_A * self.torque_Nm_per_A
         return self.continuous_Nm
 
     @property
     def losses_by(self) -> Literal["windings", "efficiency", "line", "estimate"]:
         """By what its electrical losses are worked out: stated windings, a stated efficiency, the straight line of
         stall torque and no-load speed, or an estimate."""
-        if self.Nm_per_A is not None and self.resistance_ohm is not None:
+        if self.torque_Nm_per_A is not None and self.resistance_ohm is not None:
             return "windings"
         if self.motor_efficiency is not None:
             return "efficiency"
@@ -271,7 +273,7 @@ class Battery(Spec):
 
     EXAMPLE: ClassVar[str] = """energy_Wh = 1200
 usable = 0.8
-volts = 24
+voltage_V = 24
 most_A = 120
 """
 
@@ -293,7 +295,7 @@ most_A = 120
     Also called: depth of discharge, DoD.
     """
 
-    volts: Annotated[float, Field(gt=0, le=1_000), Kept("the motors want it so")] | None = None
+    voltage_V: Annotated[float, Field(gt=0, le=1_000), Kept("the motors want it so")] | None = None
     """Its nominal voltage, V. Left out: no current is told.
 
     Usual: 24, 36 or 48 V.
@@ -303,7 +305,7 @@ most_A = 120
     """
 
     most_A: Annotated[float, Field(gt=0, le=10_000), Kept("what battery and controllers stand")] | None = None
-    """The most current that battery, fuse or controllers stand, all motors together, A. Only with volts.
+    """The most current that battery, fuse or controllers stand, all motors together, A. Only with voltage_V.
 
     Usual: 40 to 200 A.
     Measure: the fuse, or the battery's label.
@@ -313,8 +315,8 @@ most_A = 120
 
     @model_validator(mode="after")
     def _amps_of_volts(self) -> Battery:
-        if self.most_A is not None and self.volts is None:
-            raise PlacedError("most_A is given without volts", "most_A", allowed="with volts, or left out")
+        if self.most_A is not None and self.voltage_V is None:
+            raise PlacedError("most_A is given without voltage_V", "most_A", allowed="with voltage_V, or left out")
         return self
 
     def sketches(self, around: Around) -> tuple[Sketch, ...]:

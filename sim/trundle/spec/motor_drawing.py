@@ -67,7 +67,7 @@ def _gears() -> Sketch:
         Note("efficiency", between(polar(shaft, small, 86.0), polar(axle, large, 86.0))),
         Note("heats_up_s", (-30.0, 26.0)),
         Note("resistance_ohm", polar(shaft, 21.0, 200.0)),
-        Note("Nm_per_A", polar(shaft, small, 60.0)),
+        Note("torque_Nm_per_A", polar(shaft, small, 60.0)),
         Note("no_load_A", (-70.0, -12.0)),
         Note("motor_efficiency", (-30.0, -24.0)),
     )
@@ -89,7 +89,7 @@ def battery_sketches(battery: Battery) -> tuple[Sketch, ...]:
     marks = (
         Note("energy_Wh", (0.25 * wide, 0.5 * tall)),
         Note("usable", (wide, 0.5 * (left + tall))),
-        Note("volts", (21.0, tall + 14.0)),
+        Note("voltage_V", (21.0, tall + 14.0)),
         Note("most_A", (wide + 36.0, tall + 30.0)),
     )
     return (Sketch("battery, fuse and lead", "side", shapes, marks),)

@@ -39,7 +39,7 @@ class Needs(Enum):
     RATING = "continuous_Nm or continuous_A in [drive.motor]"
     WARMS = "heats_up_s, and continuous_Nm or continuous_A, in [drive.motor]"
     BATTERY = "a table [drive.battery]"
-    VOLTS = "volts in [drive.battery]"
+    VOLTS = "voltage_V in [drive.battery]"
     CLASS_STEP = f"a step of {math.floor(1e4 / (channel.RATE_PER_CLASS * channel.CFC)) / 10:g} ms or finer"
 
     def met_by(self, readings: Readings) -> bool:
@@ -63,7 +63,7 @@ class Needs(Enum):
             Needs.RATING: rated,
             Needs.WARMS: rated and motor is not None and motor.heats_up_s is not None,
             Needs.BATTERY: battery is not None,
-            Needs.VOLTS: battery is not None and battery.volts is not None,
+            Needs.VOLTS: battery is not None and battery.voltage_V is not None,
         }
         return has.get(self, True)
 

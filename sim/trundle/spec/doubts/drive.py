@@ -85,12 +85,12 @@ def _motor(motor: Motor, drive: Drive, fastest_m_s: float) -> Iterator[Problem]:
             f"{steady:g} N.m for ever, where it gives {most:g} at most: of one motor, at its own shaft?",
             f"drive.motor.{field}",
         )
-    volts = drive.battery.volts if drive.battery is not None else None
-    if motor.Nm_per_A is not None and volts is not None:
-        turns, given = volts / motor.Nm_per_A / RPM, motor.best[-1][0]
+    volts = drive.battery.voltage_V if drive.battery is not None else None
+    if motor.torque_Nm_per_A is not None and volts is not None:
+        turns, given = volts / motor.torque_Nm_per_A / RPM, motor.best[-1][0]
         if not 1.0 / APART < turns / given < APART:
             yield Problem(
-                f"{volts:g} V over {motor.Nm_per_A:g} N.m/A are {turns:.0f} rev/min with nothing to drive; the curve "
-                f"ends at {given:.0f}: in N.m for each ampere, 9.55 over the rev/min for each volt?",
-                "drive.motor.Nm_per_A",
+                f"{volts:g} V over {motor.torque_Nm_per_A:g} N.m/A are {turns:.0f} rev/min with nothing to drive; the "
+                f"curve ends at {given:.0f}: in N.m for each ampere, 9.55 over the rev/min for each volt?",
+                "drive.motor.torque_Nm_per_A",
             )
