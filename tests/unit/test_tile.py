@@ -54,7 +54,7 @@ def inside(points: Floats, window: Window, air: float = 0.0) -> Floats:
     return points[keep]
 
 
-@pytest.mark.parametrize("paper", PAPERS.values(), ids=lambda p: p.name)
+@pytest.mark.parametrize("paper", [PAPERS["A4"], PAPERS["Letter"]], ids=lambda p: p.name)
 def test_sheets_together_are_the_drawing(paper: Paper) -> None:
     """Every place of every line is on all sheets whose window it lies in, within 0.02 mm, and nothing else is there."""
     whole = read(drawing().svg())

@@ -164,7 +164,7 @@ def _next(source: str, found: Buying) -> Part:
     lines = [
         f"trundle buy {source} --kerf-mm 1.5 --stock-mm 3000   by your saw and your merchant",
         f"trundle buy {source} --csv buy.csv   for a spreadsheet or the merchant (or --xlsx buy.xlsx)",
-        f"trundle sheet {source} --templates DIR   drilling templates at 1:1",
+        f"trundle sheet {source} --templates DIR   templates at 1:1 of what is drilled and bent",
     ]
     if not found.parts:
         lines.append("say how the arms are made ([bogie.NAME.build]) to have a cut list")

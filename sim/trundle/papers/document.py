@@ -158,7 +158,7 @@ def _next(source: str, has_run: bool, has_pieces: bool, has_sensitivity: bool) -
     lines.append(f"trundle draw {source}   draws it to scale with all of its dimensions")
     lines.append(f"trundle pack {source}   draws each part and assembly to build from, as a stack of prints")
     if has_pieces:
-        lines.append(f"trundle sheet {source} --templates DIR   drilling templates at 1:1")
+        lines.append(f"trundle sheet {source} --templates DIR   templates at 1:1 of what is drilled and bent")
     else:
         lines.append("say how the arms are made ([bogie.NAME.build]) to have strength and templates")
     return Part("What next", lines=tuple(lines))

@@ -143,7 +143,7 @@ def _notes(part: Made, guides: tuple[Bush, ...]) -> list[str]:
     if _both(part):
         found.append(
             "Stop and fence stand out of both faces: drill one wall, turn the jig onto the other side, same end and "
-            "edge, drill the second. A drill through both at once wanders."
+            "edge, drill the second: truer than through both at once."
         )
     opened: dict[tuple[float, float], list[str]] = {}
     for b in guides:

@@ -60,7 +60,7 @@ def write_templates(vehicle: Vehicle, folder: Path, paper: Paper) -> list[Path]:
     # Each is written beside its place and put there as the stack unwinds: not before all are written.
     with ExitStack() as all_written:
         for file, content in files:
-            all_written.enter_context(written(file, "templates")).write_bytes(content)
+            all_written.enter_context(written(file, "--templates")).write_bytes(content)
     return [file for file, _ in files]
 
 
