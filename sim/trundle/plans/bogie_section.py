@@ -130,7 +130,7 @@ def _layers(bogie: Bogie, x: float, low: float, bolt: Bolted) -> tuple[list[Ink]
         (x - across, y, x + across, y + nut),
     ):
         above.append(Cut((rectangle(x0, y0, x1, y1),), None, blank=True))
-    above.append(Centre((x, low - head), (x, y + nut)))
+    above.append(Centre((x, low), (x, y)))
     return below, above
 
 

@@ -108,6 +108,9 @@ class Lug:
     to_mm: float
 
 
+LEVEL_MM = 50.0
+"""The pivots' level is drawn at least so far to both sides of their middle."""
+
 LUG_MM = 9.0
 """Half of a lug's length along the arm, as drawn."""
 
@@ -147,8 +150,8 @@ def side(bogie: Bogie, pose: Pose, title: str, full: bool) -> View:
     dims = list(_set_up(bogie, pose)) if full else list(_at_stop(bogie, pose))
     items = tuple(_items(bogie, pose)) if full else ()
     lines: list[Line] = []
-    reach = max(abs(x) + r for _, x, _, r in bogie.axles(pose))
-    lines.append((((-reach - 12.0, 0.0), (reach + 12.0, 0.0)), "axis"))
+    ends = [x + side * r for _, x, _, r in bogie.axles(pose) for side in (-1.0, 1.0)]
+    lines.append((((min(*ends, -LEVEL_MM), 0.0), (max(*ends, LEVEL_MM), 0.0)), "axis"))
     for x, y, _ in bogie.placed(pose).values():
         lines += _cross(x, y, 26.0)
     for _, x, y, r in bogie.axles(pose):

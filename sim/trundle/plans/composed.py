@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from trundle.drawing.marks import Mark
+from trundle.drawing.holds import box_of
+from trundle.drawing.marks import Mark, Text
+from trundle.drawing.pens import Corner
 from trundle.errors import InputError, Problem
 from trundle.plans.page import Page, room
 from trundle.plans.paper import PAPERS, Paper
-from trundle.plans.placing import TITLE_MM, Placed, in_rows
+from trundle.plans.placing import Box, Placed, in_rows
 from trundle.plans.table import Laid
 from trundle.plans.view import View
 
@@ -17,6 +19,9 @@ Rows = Sequence[Sequence[View | None]]
 
 APART_MM, BESIDE_MM = 6.0, 8.0
 """Between blocks below and beside each other."""
+
+STEP_MM = 4.0
+"""From one place to the next where a gap for a block is sought."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +69,49 @@ def sheets(
 
 
 def _under(one: Placed, blocks: Sequence[Laid], paper: Paper) -> tuple[list[Mark], list[Laid]]:
-    """As many of the blocks beside each other under the views as go there, the highest first, and those that do not:
-    what ends left of the title block may go down beside it."""
-    left, low, right, _ = room(paper)
+    """As many of the blocks as go on the sheet, the highest first, and those that do not: beside each other under the
+    views, or else wherever there is room between them."""
+    left, low, right, high = room(paper)
     _, lowest, beside, _ = room(paper, beside_block=True)
-    top = min((p.bounds[1] for p in one.panels), default=0.0) - TITLE_MM - APART_MM
+    taken = _taken(one)
+    top = min((b[1] for b in taken), default=high) - APART_MM
     found: list[Mark] = []
     rest: list[Laid] = []
+    x = left
     for b in sorted(blocks, key=lambda b: -b.height):
-        end = left + b.width
-        if end > right or b.height > top - (lowest if end <= beside else low):
+        end = x + b.width
+        if end <= right and b.height <= top - (lowest if end <= beside else low):
+            at: Corner | None = (x, top)
+            x = end + BESIDE_MM
+        else:
+            at = _gap(b, taken, (left, low, right, high))
+        if at is None:
             rest.append(b)
             continue
-        found += [m.moved(left, top) for m in b.marks]
-        left = end + BESIDE_MM
+        found += [m.moved(*at) for m in b.marks]
+        taken.append((at[0], at[1] - b.height, at[0] + b.width, at[1]))
     return found, rest
+
+
+def _taken(one: Placed) -> list[Box]:
+    """Left, low, right, high of the views and of their titles, on paper."""
+    found: list[Box] = [p.bounds for p in one.panels]
+    texts = [m for p in one.panels for m in p.marks if isinstance(m, Text)]
+    for x, y, wide, tall, _ in map(box_of, texts):
+        found.append((x - wide, y - tall, x + wide, y + tall))
+    return found
+
+
+def _gap(block: Laid, taken: Sequence[Box], free: Box) -> Corner | None:
+    """An upper left corner where a block touches nothing: the highest, of those the one farthest left."""
+    for row in range(int((free[3] - free[1] - block.height) / STEP_MM) + 1):
+        top = free[3] - row * STEP_MM
+        for column in range(int((free[2] - free[0] - block.width) / STEP_MM) + 1):
+            x = free[0] + column * STEP_MM
+            own = (x - APART_MM, top - block.height - APART_MM, x + block.width + APART_MM, top + APART_MM)
+            if not any(own[0] < t[2] and t[0] < own[2] and own[1] < t[3] and t[1] < own[3] for t in taken):
+                return x, top
+    return None
 
 
 def block_pages(mark: str, title: str, blocks: Sequence[Laid], paper: Paper, stacked: bool = False) -> Iterator[Page]:
