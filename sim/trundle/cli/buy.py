@@ -6,19 +6,13 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import check_not_its_own, vehicle_file
+from trundle.cli.inputs import check_not_its_own, set_option, vehicle_argument, vehicle_file
 from trundle.errors import InputError, Problem
 
 
 @click.command("buy")
-@click.argument("vehicle", metavar="VEHICLE")
-@click.option(
-    "--set",
-    "settings",
-    multiple=True,
-    metavar="PATH=VALUE",
-    help="Change a field: bogie.*.spring.thickness_mm=4",
-)
+@vehicle_argument
+@set_option
 @click.option("--kerf-mm", type=float, metavar="MM", help="Width of a saw cut [2].")
 @click.option(
     "--stock-mm",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from trundle.cli.inputs import check_not_its_own
+from trundle.cli.inputs import check_not_its_own, set_option, vehicle_argument
 from trundle.errors import InputError, Problem
 from trundle.record.files import write_bytes
 from trundle.spec.doubts import doubts
@@ -24,8 +24,8 @@ FORMATS = (".pdf", ".png", ".svg")
 
 
 @click.command("draw")
-@click.argument("vehicle", metavar="VEHICLE")
-@click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: hull.mass_kg=300")
+@vehicle_argument
+@set_option
 @click.option("--out", metavar="FILE.pdf|.png|.svg", help="Where to draw it [results/NAME-drawing.pdf].")
 @click.option("--page", metavar="N|all", help="Of .png and .svg: which page [1]; all: one file for each.")
 @click.option("--window", is_flag=True, help="Show it in a window instead of writing a file.")

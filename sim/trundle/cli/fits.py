@@ -6,6 +6,7 @@ import sys
 
 import click
 
+from trundle.cli.inputs import set_option, vehicle_argument
 from trundle.result.inputs import vehicle_input
 from trundle.spec.reader import parse_settings
 
@@ -13,14 +14,8 @@ UNFIT = 1
 
 
 @click.command("fits")
-@click.argument("vehicle", metavar="VEHICLE")
-@click.option(
-    "--set",
-    "settings",
-    multiple=True,
-    metavar="PATH=VALUE",
-    help="Change a field: bogie.*.build.axle.wheels_apart_mm=60",
-)
+@vehicle_argument
+@set_option
 def fits(vehicle: str, settings: tuple[str, ...]) -> None:
     """Check that VEHICLE (a file, or the name of a shipped one) can be made: sleeves, bolts, nuts, washers, welds,
     holes, everything through its swing; each fault with the field to change.

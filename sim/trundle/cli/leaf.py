@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from trundle.cli.inputs import set_option
 from trundle.cli.leaf_inputs import bent, file, only_without, plain_leaf, reading, section
 from trundle.cli.numbers import Number
 from trundle.errors import InputError, Problem
@@ -37,7 +38,6 @@ def _from_nought(
     )
 
 
-_set = click.option("settings", "--set", multiple=True, metavar="PATH=VALUE", help="Change one field of VEHICLE.")
 _bogie = click.option("bogies", "--bogie", multiple=True, metavar="NAME", help="Only of this bogie. Repeatable.")
 
 
@@ -54,7 +54,7 @@ def leaf() -> None:
 
 @leaf.command("bend", short_help="Former, supports, presses, stroke, force; will the press do.")
 @click.argument("vehicle", metavar="[VEHICLE]", required=False)
-@_set
+@set_option
 @_bogie
 @_length("--width-mm", "Without VEHICLE: width of the leaf.")
 @_length("--thickness-mm", "Its thickness.")
@@ -122,7 +122,7 @@ def bend(
 
 @leaf.command("rip", short_help="Two strips of one wide leaf: both sides, lean of the hull.")
 @click.argument("vehicle", metavar="[VEHICLE]", required=False)
-@_set
+@set_option
 @_bogie
 @_length("--wide-mm", "Width of the leaf that is ripped.", required=True)
 @_length("--cut-at-mm", "Middle of the cut, from one edge [half].")
@@ -169,7 +169,7 @@ def ripped(
 
 @leaf.command("test", short_help="What steel it is of: modulus, safe stress.")
 @click.argument("vehicle", metavar="[VEHICLE]", required=False)
-@_set
+@set_option
 @_bogie
 @click.option(
     "readings",

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from trundle.cli.inputs import tell_doubts
+from trundle.cli.inputs import set_option, tell_doubts, vehicle_argument
 from trundle.errors import InputError, Problem
 from trundle.result.inputs import vehicle_input
 from trundle.spec.reader import parse_settings
@@ -27,8 +27,8 @@ OURS = re.compile(r"\d{2,}-[a-z0-9-]+\.svg")
 
 
 @click.command("pack")
-@click.argument("vehicle", metavar="VEHICLE")
-@click.option("--set", "settings", multiple=True, metavar="PATH=VALUE", help="Change a field: hull.gauge_mm=620")
+@vehicle_argument
+@set_option
 @click.option("--out", metavar="FILE.pdf", help="Where to write it [results/NAME-pack.pdf].")
 @click.option("--svg", "folder", metavar="DIR", help="Also write each sheet as SVG, into a folder of its own.")
 @click.option("--paper", "paper_name", metavar="NAME", help="A4, A3, Letter or Tabloid [A3].")

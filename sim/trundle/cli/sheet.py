@@ -6,21 +6,15 @@ from pathlib import Path
 
 import click
 
-from trundle.cli.inputs import check_not_its_own, tell_doubts
+from trundle.cli.inputs import check_not_its_own, set_option, tell_doubts, vehicle_argument
 from trundle.errors import InputError, Problem
 from trundle.result.inputs import vehicle_input
 from trundle.spec.reader import parse_settings
 
 
 @click.command("sheet")
-@click.argument("vehicle", metavar="VEHICLE")
-@click.option(
-    "--set",
-    "settings",
-    multiple=True,
-    metavar="PATH=VALUE",
-    help="Change a field: bogie.*.spring.thickness_mm=4",
-)
+@vehicle_argument
+@set_option
 @click.option("--run", "run", metavar="RUN", help="Folder of a run: strength by its forces.")
 @click.option("--factor", type=float, metavar="F", help="Without a run: worst over standing load (default 3).")
 @click.option("--html", "html_file", metavar="FILE", help="Also write it as a page to print.")
