@@ -8,6 +8,7 @@ import re
 import pytest
 from svg_parts import Sheet, read
 
+from trundle.errors import InputError
 from trundle.making.made import made
 from trundle.making.part import Hole, Made
 from trundle.plans import jig_drill, jig_effects, jig_hull, jig_plates, jig_weld, jigs
@@ -191,6 +192,16 @@ def test_effects_are_told_with_what_is_allowed() -> None:
     cart = next(iter(works(vehicle("barrow"), made(vehicle("barrow")))))
     assert cart.room_mm is None
     assert "No pair of wheels" in jig_effects.verdict(cart, sources)[1][1]
+
+
+def test_a_jig_too_large_for_its_paper_is_told() -> None:
+    """A part of 20 m goes on no sheet at any scale: its jig and the papers that are larger are named."""
+    of = subject("teasel")
+    jig = next(iter(jig_drill.jigs(of)))
+    piece = Made(**{**vars(part(of, "A1")), "length_mm": 20_000.0})
+    long = Jig(**{**vars(jig), "rows": next(iter(jig_drill.jigs(Subject(**{**vars(of), "made": (piece,)})))).rows})
+    with pytest.raises(InputError, match=r"A4 is too small for JD-A1, drilling jig for A1.*A3"):
+        jig_page(of, long)
 
 
 def test_an_arm_under_a_beam_reaches_on_to_its_wheels() -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from trundle.plans.notes import with_notes
 from trundle.plans.page import Page, room
-from trundle.plans.placing import Rows, in_rows
+from trundle.plans.placing import Rows, in_rows, must_fit
 from trundle.plans.subject import Subject
 from trundle.plans.table import split_table
 
@@ -39,11 +39,11 @@ class Jig:
 
 
 def jig_page(subject: Subject, jig: Jig) -> Page:
-    """Its sheet."""
+    """Its sheet. Raises InputError where the paper is too small."""
     paper = subject.paper.turned(False)
     found = (*jig.notes, f"Numbers: see the list, {LIST}.") if jig.items else jig.notes
     words, free = with_notes(paper, found)
-    placed = in_rows(jig.rows, free)
+    placed = must_fit(in_rows(jig.rows, free), f"{jig.mark}, {jig.title}", paper)
     stock = f"see {LIST}" if jig.items else ""
     return Page(jig.mark, jig.title, paper, placed.words, (*placed.marks, *words), stock, 1 if jig.items else None)
 
