@@ -316,3 +316,16 @@ def test_small_parts_share_fewer_a_sheet_where_they_must() -> None:
         marks = [t.split()[0] for page in pages for _, _, t in texts(svg_of(page)) if re.match(r"L\d  ", t)]
         assert marks == [f"L{k}" for k in range(1, 10)]
     assert len(shipped_sheets("teasel", "leaves")) == 3
+
+
+def test_a_ring_that_is_turned_is_on_the_list_by_its_mark() -> None:
+    """An inch bolt has no shim rings: 3.3 mm beside its hubs is no pile of its 2.4 mm washers, so that a ring is made,
+    drawn on a sheet, and named in the stack's list."""
+    settings = {"axle__thread": "UNC 1/2", "axle__grade": "grade 5", "weld__sleeve_length_mm": 37.4}
+    of = subject_with(built(**{f"bogie__*__build__{k}": v for k, v in settings.items()}))
+    (ring,) = [p for p in of.made if p.what == "spacer"]
+    assert ring.length_mm == pytest.approx(3.3)
+    drawn, told = next(measured(p) for p in sheets(of, "sleeves"))[f"{ring.mark}.length"]
+    assert drawn == pytest.approx(3.3, abs=CLOSE_MM)
+    assert told == pytest.approx(3.3, abs=CLOSE_MM)
+    assert ring.mark in [t for _, _, t in texts(svg_of(sheets(of, "stacks")[0]))]

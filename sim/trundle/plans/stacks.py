@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from trundle.fields.sketch import Span
 from trundle.making.bolted import Bolted, Layer
 from trundle.making.part import Made
-from trundle.making.spacers import packing, pile
+from trundle.making.spacers import packing, pile, turned
 from trundle.plans.bolts import bolt
 from trundle.plans.ink import Broken, Cut, Ink, Path, rectangle
 from trundle.plans.notes import listed, with_notes
@@ -143,16 +143,11 @@ def _words(layer: Layer, of: Bolted) -> str:
 
 def _made_of(subject: Subject, of: Bolted, layer: Layer) -> str:
     """The mark of the made part that a layer is; "" of what is bought."""
-    names = {
-        "sleeve": {"axle bolt": "axle sleeve", "pivot bolt": "pivot sleeve"}.get(of.what, ""),
-        "plate": "bracket plate",
-    }
-    what = names.get(layer.what, "")
-    size = {"plate": lambda p: p.width_mm, "sleeve": lambda p: p.length_mm}
-    found = [
-        p for p in subject.made
-        if p.what == what and set(of.bogies) & set(p.bogies) and abs(size[layer.what](p) - layer.thick_mm) < 1e-6
-    ]  # fmt: skip
+    ring = "spacer" if layer in turned(of) else ""
+    sleeve = "axle sleeve" if of.what == "axle bolt" else "pivot sleeve"
+    what = {"sleeve": sleeve, "plate": "bracket plate", "washer": ring, "spacer": ring}.get(layer.what, "")
+    near = [p for p in subject.made if p.what == what and set(of.bogies) & set(p.bogies)]
+    found = [p for p in near if abs((p.width_mm if p.what == "bracket plate" else p.length_mm) - layer.thick_mm) < 1e-6]
     return found[0].mark if len(found) == 1 else ""
 
 
