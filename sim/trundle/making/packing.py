@@ -22,6 +22,9 @@ TINY_MM = 1e-6
 MOST_PATTERNS = 4_000
 """Ways to fill a bar up to which the solver is asked: a second."""
 
+MOST_LENGTHS = 40
+"""Different lengths up to which patterns are looked for: more have too many."""
+
 MOST_NODES = 200
 """Of its search; a limit of time would give another answer on a slower computer."""
 
@@ -209,6 +212,8 @@ def _solved(
 ) -> tuple[list[Filled], bool] | None:
     """The bars by the solver, and whether it has proven that no less length does; None where there are too many
     patterns or it found nothing."""
+    if len(lengths) > MOST_LENGTHS:
+        return None
     patterns: dict[tuple[int, ...], float] = {}
     visited = 0
     for s in sold:
