@@ -78,6 +78,7 @@ def test_the_usual_rate_is_for_stops_of_which_nothing_is_said() -> None:
     assert Stops(**angles).felt_pad(200).force_N(0.002) == pytest.approx(600.0)
     with_pad = Stops.model_validate({**angles, "pad": PAD})
     assert with_pad.pad_rate_N_per_mm is None
+    assert "pad_rate_N_per_mm" not in with_pad.model_fields_set
     assert Stops.model_validate(with_pad.model_dump(mode="json", exclude_none=True)) == with_pad
     with pytest.raises(ValueError, match="give the pad once"):
         Stops.model_validate({**angles, "pad_rate_N_per_mm": None})

@@ -165,6 +165,8 @@ pad_rate_N_per_mm = 200
                 "pad_from_pivot_mm",
                 allowed="with pad",
             )
+        if self.pad_rate_N_per_mm is None:
+            self.model_fields_set.discard("pad_rate_N_per_mm")  # the file left it out
         return self
 
     @model_validator(mode="after")
