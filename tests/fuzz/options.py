@@ -63,6 +63,8 @@ def make(rng: Random, place: Place) -> Case:
             "limits",
             "mend",
             "baseline",
+            "turn",
+            "tip",
             "noise",
         )
     )
@@ -187,6 +189,21 @@ def _limits(rng: Random) -> tuple[str, ...]:
     return ("limits", "wren.toml", *_some(rng, ("--speed", speeds), ("--set", _set(rng))))
 
 
+def _turn(rng: Random) -> tuple[str, ...]:
+    on = ("grass", "wet-tarmac", "", "mud", *NUMBERS)
+    runs = ("kept", "neighbour", "", "wren.toml", "loop", ".")
+    return (
+        "turn",
+        rng.choice(("wren.toml", "wren", "kept", "")),
+        *_some(rng, ("--on", on), ("--radius-m", NUMBERS), ("--run", runs), ("--set", _set(rng))),
+    )
+
+
+def _tip(rng: Random) -> tuple[str, ...]:
+    moved = (("--aside-mm", NUMBERS), ("--ahead-mm", NUMBERS), ("--up-mm", NUMBERS))
+    return ("tip", rng.choice(("wren.toml", "wren", "kept", "")), *_some(rng, *moved, ("--set", _set(rng))))
+
+
 def _mend(rng: Random) -> tuple[str, ...]:
     figures = ("peak_seat_g", "track_loose_s", "arm_margin", "distance_m", *FIGURES)
     more = _some(
@@ -248,6 +265,6 @@ def _buy(rng: Random) -> tuple[str, ...]:
 
 COMMANDS = {
     "run": _run, "watch": _watch, "sheet": _sheet, "buy": _buy, "compare": _compare, "course": _course, "new": _new,
-    "limits": _limits, "mend": _mend, "baseline": _baseline,
+    "limits": _limits, "mend": _mend, "baseline": _baseline, "turn": _turn, "tip": _tip,
     "noise": _noise,
 }  # fmt: skip

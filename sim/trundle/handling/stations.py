@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from trundle.engine.standing import Standing
+from trundle.handling.slipping import Slipping, slipping
 from trundle.model.arrays import SIDES, Floats
 from trundle.spec.vehicle import Vehicle
 from trundle.spec.wheel import Wheel
@@ -39,6 +41,12 @@ class Stations:
     def length_m(self) -> float:
         """Between the outer axles [m]."""
         return float(np.ptp(self.x_m))
+
+    @cached_property
+    def slipping(self) -> Slipping | None:
+        """Its tightest turn with slipping tracks at a friction of 1: the moment goes with the friction, the slip with
+        none. None: the gauge is not given."""
+        return None if self.gauge_m is None else slipping(1.0, self.x_m, self.load_N, self.gauge_m)
 
     @property
     def rubber(self) -> bool:

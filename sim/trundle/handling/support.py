@@ -18,6 +18,10 @@ from trundle.roots import newton, over_kinks
 _NEAR = 1e-5
 """Unbalanced force, as a share of the weight, at which arms count as settled."""
 
+_JUMP = 3e-3
+"""The same where nothing nearer is found: as a wheel just touches, what turns the track's run goes over from one wheel
+to the next at once (see engine.standing)."""
+
 _ENOUGH = 1e-3
 """The same at which it counts as carrying a load: a slope is then out by a thousandth."""
 
@@ -53,6 +57,7 @@ class Support:
         self._model = assembly.model.holding_tension(-1.0)
         self._state, self._scratch = at.state.copy(), new_scratch(self._model)
         self._q, self._rise_m = at.q.copy(), 0.0
+        self._before = self._q[3:]
         self.weight_N = assembly.weight_N
         self._reach = np.maximum(np.array(self._model.joints.radius, dtype=np.float64), 0.05)
         rate = 0.05 * float(np.sum(self._model.rings.rate[: self._model.road])) + 1e-9
@@ -62,6 +67,7 @@ class Support:
         """From how it stands."""
         self._rise_m = 0.0
         self._state, self._q = self.at.state.copy(), self.at.q.copy()
+        self._before = self._q[3:]
 
     def held(self, up_m: float, pitch_rad: float) -> Pose | None:
         """The hull held at a height and pitch; None where its arms do not settle."""
@@ -72,18 +78,21 @@ class Support:
             found: Floats = rest / (self.weight_N * self._reach)
             return found
 
-        joints = _settled(off, self._q[3:])
+        # Where they would be if they went on as from the pose before to the last.
+        on = 2.0 * self._q[3:] - self._before
+        nearer = float(np.abs(off(on)).max()) < float(np.abs(off(self._q[3:])).max())
+        joints = _settled(off, on if nearer else self._q[3:])
         if joints is None:
             # Newton's steps get caught where a wheel just touches: let the arms drift to where they rest.
             full = np.concatenate([hull, self._q[3:]])
-            for _ in range(4):
+            for k in range(3):
                 settle(self._model, self._state, full, self._ease, 2_000, self._scratch)
-                joints = _settled(off, full[3:])
+                joints = _settled(off, full[3:], _JUMP if k else _NEAR)
                 if joints is not None:
                     break
             else:
                 return None
-        self._q = np.concatenate([hull, joints])
+        self._before, self._q = self._q[3:], np.concatenate([hull, joints])
         return self._pose()
 
     def carrying(self, load_N: float, pitch_rad: float) -> Pose | None:
@@ -172,20 +181,26 @@ def lift(support: Support) -> Lift:
     return Lift(up_m, np.minimum.accumulate(carried))
 
 
-def _settled(off: Callable[[Floats], Floats], start: Floats) -> Floats | None:
-    """Where `off` is as good as nothing, from near to it; None if Newton's steps do not get there."""
+def _settled(off: Callable[[Floats], Floats], start: Floats, enough: float = _NEAR) -> Floats | None:
+    """Where `off` is as good as nothing, from near to it; None if Newton's steps do not get there. enough: what counts
+    as nothing if no nearer is found."""
+    best, least = start, math.inf
 
     def good(at: Floats) -> bool:
-        return float(np.abs(off(at)).max()) < _NEAR
+        nonlocal best, least
+        size = float(np.abs(off(at)).max())
+        if size < least:
+            best, least = at, size
+        return size < _NEAR
 
     found = start
     # A few steps at a time: they need not go on to the last bit.
-    for tries in (2, 2, 4):
+    for tries in (1, 1, 2, 4):
         found = newton(off, found, tries)
         if good(found):
             return found
     for across in (1e-4, 1e-5, 1e-3):
-        found = newton(off, over_kinks(off, found, across, 5e-3, 4), 4)
+        found = newton(off, over_kinks(off, best, across, 5e-3, 4), 4)
         if good(found):
             return found
-    return None
+    return best if least < enough else None

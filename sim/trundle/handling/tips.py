@@ -20,6 +20,9 @@ MOST_DEG = 40.0
 
 _STEP_DEG = 0.5
 
+_NEAR_DEG = 0.3
+"""The slope is known to this, where its sine and cosine are."""
+
 _OVER_DEG = 0.5
 """Where the slope that holds it has fallen by so much again it goes over: what it may come to rest on after that, as on
 the sprocket behind it, does not stop what has begun to turn."""
@@ -144,12 +147,18 @@ def swept(support: Support, weight_N: float, towards: Towards) -> Swept:
     best, slope = -math.inf, 0.0
     for k in range(round(MOST_DEG / _STEP_DEG)):
         pitch = sign * k * _STEP_DEG * DEG
-        pose = support.carrying(weight_N * math.cos(slope), float(support.at.q[2]) + pitch)
+        pose = None
+        for _ in range(4):  # what it carries and the slope follow from each other
+            pose = support.carrying(weight_N * math.cos(slope), float(support.at.q[2]) + pitch)
+            if pose is None:
+                break
+            before, slope = slope, sign * _slope_rad(pose, pitch, Moved())
+            if abs(slope - before) < _NEAR_DEG * DEG:
+                break
         if pose is None:
             break
         pitches.append(pitch)
         poses.append(pose)
-        slope = sign * _slope_rad(pose, pitch, Moved())
         best = max(best, slope)
         if slope < best - _OVER_DEG * DEG:
             break

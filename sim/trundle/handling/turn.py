@@ -19,7 +19,6 @@ from trundle.handling.resists import (
     track_forces_N,
     turned_about_m,
 )
-from trundle.handling.slipping import slipping
 from trundle.handling.stations import Stations
 from trundle.model.arrays import SIDES
 from trundle.units import DEG, MM
@@ -171,9 +170,8 @@ def _sides(found: Stations, ground: Ground, radius_m: float, moment_Nm: float, d
     # Nearer to its middle than its inner side, that side runs backwards, and what rolls resists that too.
     spot = radius_m < 0.5 * gauge
     rolls, slips, slip = 0.5 * drag * found.weight_N, None, 0.0
-    if radius_m <= 0.5 * gauge:
-        slid = slipping(ground.side, found.x_m, found.load_N, gauge)
-        slips, slip = slid.moment_Nm / gauge, slid.slip
+    if radius_m <= 0.5 * gauge and (slid := found.slipping) is not None:
+        slips, slip = ground.side * slid.moment_Nm / gauge, slid.slip
     return Sides(
         outer_N=outer,
         inner_N=-outer if spot else inner,
