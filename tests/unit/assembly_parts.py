@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from functools import cache
 from html import unescape
 
+import numpy as np
+
 from trundle.engine.standing import Standing
 from trundle.papers.ground import stand_level
 from trundle.plans import bogie, general, run
@@ -18,6 +20,7 @@ from trundle.plans.subject import Subject, subject_of
 from trundle.result.inputs import vehicle_input
 
 Corner = tuple[float, float]
+Ring = tuple[float, float, float]
 
 PAGES: dict[str, Callable[[Subject], Iterator[Page]]] = {
     "general": general.pages, "bogie": bogie.pages, "run": run.pages
@@ -104,3 +107,36 @@ def measured(name: str, kind: str, paper: str = "A3") -> dict[str, Group]:
 def on_tape(found: dict[str, Group], name: str, datum: str, axis: int) -> float:
     """How far a place on a tape lies from where the tape begins [mm]."""
     return found[name].tips[0][axis] - found[datum].circles[0][axis]
+
+
+def axles(at: Standing) -> dict[str, tuple[float, float]]:
+    """Where every axle is in the hull [mm]: chains of pivot and arm, turned by the joints' angles."""
+    found: dict[str, tuple[float, float]] = {}
+    frames: list[tuple[float, float, float]] = []
+    for part, angle in zip(at.assembly.parts.swings, at.q[3:], strict=True):
+        x, y, turn = frames[part.parent - 1] if part.parent else (0.0, 0.0, 0.0)
+        z = complex(x, y) + complex(part.pivot_x, part.pivot_y) * np.exp(1j * turn)
+        now = turn - part.sign * float(angle)
+        frames.append((z.real, z.imag, now))
+        for w in part.wheels:
+            a = z + complex(w.x, w.y) * np.exp(1j * now)
+            found[w.name] = (a.real * 1e3, a.imag * 1e3)
+    return found
+
+
+def rings(at: Standing) -> tuple[list[tuple[float, float, float]], list[tuple[float, float, float]]]:
+    """(x, y, radius to the ground face) in the hull [mm]: of road wheels from front to rear; of the track's ends."""
+    vehicle = at.assembly.vehicle
+    thick = vehicle.track.thickness_mm if vehicle.track is not None else 0.0
+    kinds = {w.name: vehicle.wheel[w.kind].radius_mm for p in at.assembly.parts.swings for w in p.wheels}
+    wheels = sorted(((x, y, kinds[n] + thick) for n, (x, y) in axles(at).items()), key=lambda r: -r[0])
+    track = vehicle.track
+    if track is None:
+        return wheels, []
+    assert at.assembly.idler_mm is not None
+    x, y = at.assembly.idler_mm
+    x -= float(at.state["band.idler_shift_m"]) * 1e3 * (1.0 if track.sprocket.end == "rear" else -1.0)
+    tooth = track.pitch_mm * track.sprocket.links_per_tooth
+    pitch_radius = tooth / (2.0 * math.sin(math.pi / track.sprocket.teeth))
+    ends = [(*track.sprocket.at_mm, pitch_radius + 0.5 * thick), (x, y, track.idler.radius_mm + thick)]
+    return wheels, ends

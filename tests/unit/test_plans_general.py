@@ -9,16 +9,13 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from tests.unit.assembly_parts import measured, on_tape, sheets, standing, subject
+from tests.unit.assembly_parts import Ring, axles, measured, on_tape, rings, sheets, standing, subject
 from trundle.engine.standing import Standing
 from trundle.plans.general import pages
 from trundle.plans.subject import subject_of
 
-NAMES = ("teasel", "wren", "otter", "barrow")
+NAMES = ("wren", "otter", "barrow")
 MM = 0.05
-
-
-Ring = tuple[float, float, float]
 
 
 def turned(at: Standing, x: float, y: float) -> tuple[float, float]:
@@ -28,39 +25,6 @@ def turned(at: Standing, x: float, y: float) -> tuple[float, float]:
     c, s = math.cos(pitch), math.sin(pitch)
     dx, dy = x * 1e-3 - cx, y * 1e-3 - cy
     return (px + c * dx - s * dy) * 1e3, (py + s * dx + c * dy) * 1e3
-
-
-def axles(at: Standing) -> dict[str, tuple[float, float]]:
-    """Where every axle is in the hull [mm]: chains of pivot and arm, turned by the joints' angles."""
-    found: dict[str, tuple[float, float]] = {}
-    frames: list[tuple[float, float, float]] = []
-    for part, angle in zip(at.assembly.parts.swings, at.q[3:], strict=True):
-        x, y, turn = frames[part.parent - 1] if part.parent else (0.0, 0.0, 0.0)
-        z = complex(x, y) + complex(part.pivot_x, part.pivot_y) * np.exp(1j * turn)
-        now = turn - part.sign * float(angle)
-        frames.append((z.real, z.imag, now))
-        for w in part.wheels:
-            a = z + complex(w.x, w.y) * np.exp(1j * now)
-            found[w.name] = (a.real * 1e3, a.imag * 1e3)
-    return found
-
-
-def rings(at: Standing) -> tuple[list[tuple[float, float, float]], list[tuple[float, float, float]]]:
-    """(x, y, radius to the ground face) in the hull [mm]: of road wheels from front to rear; of the track's ends."""
-    vehicle = at.assembly.vehicle
-    thick = vehicle.track.thickness_mm if vehicle.track is not None else 0.0
-    kinds = {w.name: vehicle.wheel[w.kind].radius_mm for p in at.assembly.parts.swings for w in p.wheels}
-    wheels = sorted(((x, y, kinds[n] + thick) for n, (x, y) in axles(at).items()), key=lambda r: -r[0])
-    track = vehicle.track
-    if track is None:
-        return wheels, []
-    assert at.assembly.idler_mm is not None
-    x, y = at.assembly.idler_mm
-    x -= float(at.state["band.idler_shift_m"]) * 1e3 * (1.0 if track.sprocket.end == "rear" else -1.0)
-    tooth = track.pitch_mm * track.sprocket.links_per_tooth
-    pitch_radius = tooth / (2.0 * math.sin(math.pi / track.sprocket.teeth))
-    ends = [(*track.sprocket.at_mm, pitch_radius + 0.5 * thick), (x, y, track.idler.radius_mm + thick)]
-    return wheels, ends
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -151,12 +115,12 @@ def test_every_part_has_its_number_in_a_circle(name: str) -> None:
 
 
 def test_without_a_gauge_one_side_is_drawn_and_the_field_is_named() -> None:
-    at = standing("teasel")
+    at = standing("wren")
     vehicle = at.assembly.vehicle
     bare = vehicle.model_copy(update={"hull": vehicle.hull.model_copy(update={"gauge_mm": None})})
     assembly = at.assembly.__class__(**{**at.assembly.__dict__, "vehicle": bare})
     stood = at.__class__(assembly, at.q, at.state, at.scratch, at.residual_N)
-    of = subject("teasel")
+    of = subject("wren")
     drawn = list(pages(subject_of(bare, stood, of.source, of.date, of.paper)))
     words = " ".join(t for p in drawn for t in _texts(p.drawing("T", "t.toml", "", 1, 1).svg()))
     assert "hull.gauge_mm" in words
@@ -173,10 +137,13 @@ def test_of_a_vehicle_that_does_not_stand_there_is_none() -> None:
     assert list(pages(subject_of(of.vehicle, None, of.source, of.date, of.paper))) == []
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter", "Tabloid"])
+SLOW = [pytest.param(p, marks=pytest.mark.slow) for p in ("Letter", "Tabloid")]
+
+
+@pytest.mark.parametrize("paper", ["A4", *SLOW])
 def test_other_papers_have_the_same_dimensions(paper: str) -> None:
-    found, wanted = measured("teasel", "general", paper), measured("teasel", "general")
+    found, wanted = measured("wren", "general", paper), measured("wren", "general")
     for name, group in wanted.items():
         if len(group.tips) == 2 and not group.words[0].endswith("°"):
             assert found[name].length == pytest.approx(group.length, abs=2.0 * MM), name
-    assert all(p.paper.name == paper for p in sheets("teasel", "general", paper))
+    assert all(p.paper.name == paper for p in sheets("wren", "general", paper))
