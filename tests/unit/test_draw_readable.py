@@ -53,7 +53,7 @@ def test_a_value_out_of_range_comes_from_the_example(tmp_path: Path) -> None:
 
 def test_a_missing_length_comes_from_a_bogie_of_the_same_kind(tmp_path: Path) -> None:
     """Also where that stands further down the file; a place is never taken over, two bogies would lie on each other."""
-    reading = read(tmp_path, TEASEL.replace("arm_mm = 200\n", "", 1).replace("at_mm = [1520, 0]\n", "", 1))
+    reading = read(tmp_path, TEASEL.replace("arm_mm = 200\n", "", 1).replace("at_mm = [1524, 0]\n", "", 1))
     front, middle = reading.vehicle.bogie["front"], reading.vehicle.bogie["middle"]
     assert isinstance(front, PairedArms)
     assert front.arm_mm == 200.0
@@ -71,7 +71,7 @@ def test_a_misspelt_field_is_read_as_what_it_is_meant_for(tmp_path: Path) -> Non
 def test_a_misspelt_kind_is_the_nearest_one(tmp_path: Path) -> None:
     reading = read(tmp_path, TEASEL.replace('"paired arms"', '"pared arms"', 1))
     assert isinstance(reading.vehicle.bogie["front"], PairedArms)
-    assert reading.vehicle.bogie["front"].at_mm == (1520.0, 0.0)
+    assert reading.vehicle.bogie["front"].at_mm == (1524.0, 0.0)
 
 
 def test_a_line_that_is_no_toml_is_passed_over_and_named(tmp_path: Path) -> None:
@@ -145,4 +145,4 @@ def test_what_a_file_is_like_is_read_too(tmp_path: Path) -> None:
 def test_a_setting_is_read_like_the_file(tmp_path: Path) -> None:
     reading = read_anyhow(find("vehicles", "teasel"), {"bogie.*.arm_mm": -1.0})
     assert {p.field for p in reading.problems} == {"bogie.*.arm_mm (front, middle, rear)"}
-    assert reading.vehicle.bogie["rear"].at_mm == (240.0, 0.0)
+    assert reading.vehicle.bogie["rear"].at_mm == (236.0, 0.0)
