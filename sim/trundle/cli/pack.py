@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 PATIENCE_S = 2.0
 """Before anything is said while it works."""
 
+WIDE = 78
+"""Letters of the line that says what is drawn."""
+
 OURS = re.compile(r"\d{2,}-[a-z0-9-]+\.svg")
 
 
@@ -139,10 +142,11 @@ class _Progress:
 
     def __call__(self, what: str, sheets: int) -> None:
         if sys.stderr.isatty() and time.monotonic() - self.started > PATIENCE_S:
-            click.echo(f"\rdrawing: {what}, {sheets} sheets so far".ljust(78), nl=False, err=True)
+            told = f"drawing, {sheets} sheets so far: {what}"
+            click.echo(f"\r{told[:WIDE].ljust(WIDE)}", nl=False, err=True)
             self.told = True
 
     def end(self) -> None:
         """The line goes."""
         if self.told:
-            click.echo("\r" + " " * 78 + "\r", nl=False, err=True)
+            click.echo("\r" + " " * WIDE + "\r", nl=False, err=True)
