@@ -51,8 +51,9 @@ def test_better_or_worse(gain: Gain, before: float, now: float, verdict: int) ->
 
 
 def test_what_is_wrong_as_it_is_has_a_word() -> None:
-    """Stops set so high that the leaves are bent beyond their yield at bump."""
-    vehicle = vehicle_input("teasel", {"bogie.*.stops.bump_below_level_deg": -14}).vehicle
+    """Stops set so high that the leaves are bent beyond their yield at bump, clear of the sprocket."""
+    change = {"bogie.*.stops.bump_below_level_deg": -14, "track.sprocket.at_mm": [-165, 80]}
+    vehicle = vehicle_input("teasel", change).vehicle
     at = stood(vehicle)
     assert isinstance(at, Stood)
     found = {f.name: f.alarm for f in figures(at)}

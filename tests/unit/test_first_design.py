@@ -18,6 +18,7 @@ from trundle.design.stock import STOCKS, GasStrutAtHand, LeafStrip, RoundBar
 from trundle.design.told import told
 from trundle.design.written import file_text, guesses
 from trundle.errors import InputError
+from trundle.making.fits import remarks
 from trundle.papers.standing import StandingSheet, standing_sheet
 from trundle.spec.course import load_course
 from trundle.spec.shipped import find
@@ -69,6 +70,12 @@ def test_it_stands(builder: str) -> None:
     assert min(a.to_bump_mm for a in sheet.arms) > 10.0
     assert min(a.to_droop_mm for a in sheet.arms) > 5.0
     assert vehicle.track is not None
+
+
+@pytest.mark.parametrize("builder", BUILDERS)
+def test_its_parts_can_be_built(builder: str) -> None:
+    """No fault of fit: sleeves, welds, wheels, brackets, springs, sizes that are sold."""
+    assert [str(r) for r in remarks(read(builder)[0])] == []
 
 
 @pytest.mark.parametrize("builder", BUILDERS)

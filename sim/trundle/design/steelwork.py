@@ -87,7 +87,7 @@ class Steelwork:
     @property
     def pivot_sleeve_mm(self) -> float:
         """Outside of the sleeve that turns on the pivot bolt: a wall of 2 mm and more."""
-        return _round_at_least(1.05 * self._mm(self.pivot) + 4.3)
+        return _round_at_least(1.1 * self._mm(self.pivot) + 4.3)
 
     @property
     def axle_sleeve_mm(self) -> float:
@@ -142,11 +142,21 @@ class Steelwork:
 
     def bracket_mm(self, room: Room) -> float:
         """Length of its plate: what its bolts want, no longer than the wheels leave it."""
-        pivot, hull = self._mm(self.pivot), self._mm(max(self.axle - 1, 0)) + 1.0
+        pivot, hull = self._mm(self.pivot), self._mm(self.hull_place(room)) + 1.0
         usual = round((room.apart_mm + 3.2 * pivot + 2.0 * hull + 18.0) / 10.0) * 10.0
         least = max(room.apart_mm + 2.4 * pivot, 4.6 * hull)
-        fits = 2.0 * math.floor(min(room.beside_mm(self.pivot_low_mm) - 1.5, 0.5 * usual))
-        return max(fits, math.ceil(least))
+        return max(min(self._between_wheels_mm(room), usual), math.ceil(least))
+
+    def _between_wheels_mm(self, room: Room) -> float:
+        return 2.0 * math.floor(room.beside_mm(self.pivot_low_mm) - 1.5)
+
+    def hull_place(self, room: Room) -> int:
+        """Of the hull bolts' thread: a size below the axle's, or less where two of them have no room beside each
+        other."""
+        place = max(self.axle - 1, 0)
+        while place > 0 and 4.6 * (self._mm(place) + 1.0) > self._between_wheels_mm(room):
+            place -= 1
+        return place
 
     @property
     def pivot_low_mm(self) -> float:
@@ -157,7 +167,7 @@ class Steelwork:
         """[bogie.NAME.build]. hang_mm: pivot over the belly datum; spring_mm: how wide its spring is."""
         side, wall = _TUBES[self.tube]
         pivot, plate = self._mm(self.pivot), float(_PLATES[self.plate])
-        hull = _THREADS[max(self.axle - 1, 0)]
+        hull = _THREADS[self.hull_place(room)]
         hull_mm = thread(hull).diameter_m / MM
         long = self.bracket_mm(room)
         held = {1: "one side", 2: "between wheels"}.get(known.abreast, "both sides")
