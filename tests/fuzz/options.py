@@ -141,7 +141,7 @@ def _sheet(rng: Random) -> tuple[str, ...]:
     runs = ("kept", "neighbour", "", "wren.toml", "loop", ".")
     more = _some(
         rng, ("--factor", NUMBERS), ("--run", runs), ("--html", places), ("--pdf", places), ("--templates", places),
-        ("--set", _set(rng)),
+        ("--paper", ("A4", "letter", "Tabloid", "A9", "")), ("--set", _set(rng)),
     )  # fmt: skip
     return ("sheet", rng.choice(("wren.toml", "wren", "kept", "short.toml", "")), *more)
 
