@@ -49,7 +49,7 @@ def plates_of(build: ArmBuild) -> int:
     return 2 if build.pivot is None or build.pivot.held == "both sides" else 1
 
 
-def _bore(bore: Bore, build: ArmBuild, arm: ArmSection) -> Hole:
+def _bore(bore: Bore, build: ArmBuild, arm: ArmSection, beam_on_it: bool) -> Hole:
     """One of an arm's holes, along from the first hole, up from the holes' line: put in place by the caller."""
     size, passes = bore.diameter_mm, bore.name
     if bore.bolt == "pivot":
@@ -58,7 +58,7 @@ def _bore(bore: Bore, build: ArmBuild, arm: ArmSection) -> Hole:
         passes = "pivot sleeve" if sleeve else "pivot bolt"
     elif bore.bolt == "axle":
         size = build.axle_hole_mm
-        passes = "axle sleeve" if build.weld is not None else "axle bolt"
+        passes = "beam's pivot" if beam_on_it else "axle sleeve" if build.weld is not None else "axle bolt"
     tolerance = PLACE_MM if bore.places_wheel else EDGE_MM
     return Hole(
         bore.name, bore.along_mm, bore.above_mm, PUNCH_MM if size is None else size, tolerance, passes, walls(arm)
@@ -69,7 +69,7 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection, own: list[
     """An arm or beam with its holes. Of a beam both ends are axles' ends."""
     up = arm.holes_up_mm
     left = arm.pivot_from_end_mm if member.bores[0].bolt == "pivot" else arm.axle_to_end_mm
-    found = [_bore(b, build, arm) for b in member.bores]
+    found = [_bore(b, build, arm, not member.carries_axle) for b in member.bores]
     holes = tuple(
         Hole(h.name, left + h.along_mm, up + h.up_mm, h.diameter_mm, h.tolerance_mm, h.passes, h.walls) for h in found
     )
