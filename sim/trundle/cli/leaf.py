@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import click
 
@@ -14,6 +14,7 @@ from trundle.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from trundle.papers.parts import Part
+    from trundle.steel.bend_test import Held
 
 TONNE_N = 9806.65
 """A press of one tonne [N]."""
@@ -221,8 +222,8 @@ def tested(
             raise InputError(Problem("needed, or a VEHICLE whose leaf it is", name))
     assert width_mm is not None
     assert thickness_mm is not None
-    kind: Any = held
-    piece = Piece(width_mm * MM, thickness_mm * MM, span_mm * MM, kind)
+    # What the option's choice lets through.
+    piece = Piece(width_mm * MM, thickness_mm * MM, span_mm * MM, cast("Held", held))
     read = [reading(r) for r in readings]
     errors = Errors(read_mm * MM, load_percent / 100.0, thickness_to_mm * MM)
     _print("Bend test of a leaf", [bend_test_part(piece, read, errors, bend_test(piece, read, errors), headers)])
