@@ -289,3 +289,13 @@ def test_the_sheet_has_both() -> None:
     assert "trundle tip has" in tipping
     assert "Rolling over is what kills" in tipping
     assert "across" in tipping
+
+
+def test_ground_on_which_it_climbs_is_said_beside_the_asked_one() -> None:
+    """Teasel on tarmac has 1.10 to climbing, on concrete less than 1: the short answer says both. A motor that falls
+    short of what turning takes without slipping turns it with slipping tracks only, and is no "yes" or "barely"."""
+    document = trundle.turning("teasel").document
+    short = document.parts[0]
+    told = [*short.loud, *short.lines]
+    assert any("is near to climbing" in line and "on concrete it may climb" in line for line in told)
+    assert any("only with slipping tracks, motor at the limit" in line for line in told)

@@ -12,7 +12,7 @@ from trundle.handling.tip import tipping_of
 from trundle.making.made import made
 from trundle.making.part import Made
 from trundle.papers import standing_parts as show
-from trundle.papers import tipping_parts, turning_parts
+from trundle.papers import tipping_parts, turning_parts, turning_words
 from trundle.papers.build_parts import build_parts
 from trundle.papers.drive import drive_part
 from trundle.papers.fit_parts import fits_part
@@ -108,7 +108,7 @@ def whole_sheet(
     timed = run if run is not None and loads.margins is not None else None
     turns, tips = turned(at, run=timed), tipping_of(at, lengthwise=False)
     weak = [*_other_run(loads), *strength_warnings(checks, loads.source), *dent_notices(at.assembly, loads.struck_N)]
-    weak += [*turning_parts.notices(turns), *tipping_parts.notices(tips)]
+    weak += [*turning_words.notices(turns), *tipping_parts.notices(tips)]
     said = worst_first([*warnings(sheet, vehicle, swing_of(vehicle, at)), *weak])
     parts = [
         show.warning_part(said),

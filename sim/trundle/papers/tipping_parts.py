@@ -11,7 +11,8 @@ from trundle.handling.tip import RAISED_MM, Seated, Shift, Slopes, Tipping
 from trundle.handling.tips import Tips
 from trundle.papers.notice import Notice, worst_first
 from trundle.papers.parts import Part, Table, names, number
-from trundle.papers.turning_parts import NO_GAUGE, sources
+from trundle.papers.turning_parts import sources
+from trundle.papers.turning_words import NO_GAUGE
 from trundle.units import DEG, MM, G
 
 LEAN_MM = 150.0

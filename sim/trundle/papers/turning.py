@@ -14,6 +14,7 @@ from trundle.papers.loads import check_same_vehicle, run_folder
 from trundle.papers.parts import Document
 from trundle.papers.screen import as_text
 from trundle.papers.turned import USUAL, Turned, turned
+from trundle.papers.turning_words import answer
 from trundle.result.inputs import GivenVehicle, vehicle_input
 from trundle.spec.vehicle import Vehicle
 
@@ -57,7 +58,7 @@ def whole_turning(vehicle: Vehicle, source: str, run: Path | None, radius_m: flo
     changed = check_same_vehicle(vehicle, run_folder(run)) if run is not None else ()
     found = turned(stand_level(vehicle), radius_m, on, run, changed)
     parts = (
-        show.answer(found),
+        answer(found),
         show.everywhere(found),
         show.wider(found),
         show.wheels(found),

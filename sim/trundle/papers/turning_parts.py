@@ -1,4 +1,4 @@
-"""Turning in words and tables: for its own paper, and what of it the standing sheet has."""
+"""Turning in tables: for its own paper, and what of it the standing sheet has."""
 
 from __future__ import annotations
 
@@ -6,19 +6,11 @@ from collections.abc import Sequence
 
 from trundle.errors import plain
 from trundle.handling.grounds import Ground
-from trundle.handling.turn import EDGE_MM, FLANK_DEG, Limit, Sides, TurnOn
-from trundle.papers.notice import Notice, worst_first
+from trundle.handling.turn import EDGE_MM, FLANK_DEG
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.turned import Turned
-from trundle.strength.margin import PartMargin
+from trundle.papers.turning_words import NO_GAUGE, axle_word, does, place, quiet_lines, runs_on
 from trundle.units import DEG, MM
-
-NO_GAUGE = "how far apart its tracks are is not given (hull.gauge_mm): "
-NEAR_CLIMB = 1.25
-"""A tyre with less than this is called near to climbing: the estimate is no better."""
-
-LITTLE = 1.5
-"""Margin below which a part has little left, as on the sheet."""
 
 CARE = (
     "A planar estimate, not a certificate: slowly, on level ground, with friction from tables. Turn first at walking "
@@ -26,208 +18,6 @@ CARE = (
     "are thrown in turns: never free one with the motor live. Local rules and a licensed engineer decide where people "
     "or public places are involved."
 )
-
-_REASONS: dict[Limit, str] = {
-    "grip": "the ground gives no more",
-    "motor": "the motor stalls",
-    "brake": "the brake lets the inner side go",
-}
-
-
-def runs_on(found: Turned) -> str:
-    """ "tracks", or "wheels"."""
-    return "tracks" if found.at.vehicle.track is not None else "wheels"
-
-
-def how(turn: TurnOn, sides: Sides) -> str:
-    """ "on the spot", "about its braked inner side", "in a turn of 5 m"."""
-    if sides.on_the_spot:
-        return "on the spot"
-    if turn.radius_m <= 0.5 * sides.gauge_m * (1.0 + 1e-9):
-        return "about its braked inner side"
-    return f"in a turn of {turn.radius_m:g} m"
-
-
-def does(found: Turned, turn: TurnOn) -> str:
-    """Whether it turns, in a few words."""
-    sides = turn.sides
-    if sides is None:
-        return "–"
-    if sides.short:
-        return f"no: {' and '.join(_REASONS[k] for k in sides.short)}"
-    near = f"{' and '.join(sides.near)} at the limit" if sides.near else ""
-    if not sides.grips:
-        return f"only with slipping {runs_on(found)}" + (f", {near}" if near else "")
-    return f"barely: {near}" if near else "yes"
-
-
-def answer(found: Turned) -> Part:
-    """What to know first, worst first."""
-    said = worst_first(_said(found))
-    return Part(
-        "In short",
-        lines=tuple(n.text for n in said if not n.loud),
-        loud=tuple(n.text for n in said if n.loud),
-    )
-
-
-def notices(found: Turned) -> list[Notice]:
-    """What of it belongs to the warnings of the standing sheet; what would only yield if it turned in the hardest
-    instant of a run is no loud one there."""
-    return [n if n.sets or n not in _yields(found) else Notice(n.text) for n in _said(found) if n.loud]
-
-
-def _said(found: Turned) -> list[Notice]:
-    return [
-        *_yields(found),
-        *_turns(found),
-        *_climbs(found),
-        *_slender(found),
-        *_worst_moment(found),
-        *_holds(found),
-        *_other_run(found),
-    ]
-
-
-def place(found: Turned) -> str:
-    """ "on the spot on tarmac"."""
-    turn = found.on
-    where = how(turn, turn.sides) if turn.sides is not None else "on the spot"
-    return f"{where} on {turn.ground.name}"
-
-
-def _cases(found: Turned) -> list[tuple[tuple[PartMargin, ...], str, str]]:
-    """Parts, when, and what is said of one that yields."""
-    cases = [(found.parts, f"in a turn {place(found)}", "yields")]
-    if found.in_run is not None:
-        when = f"if it turned {place(found)} in the hardest instant of that run"
-        cases.append((found.in_run, when, "would yield"))
-    return cases
-
-
-def _yields(found: Turned) -> list[Notice]:
-    return [
-        Notice(
-            f"{m.title} at {m.name} {does} {when}: {number(m.stress_MPa)} MPa of {number(m.limit_MPa)}, {m.where}",
-            True,
-            does == "yields",
-        )
-        for parts, when, does in _cases(found)
-        for m in parts
-        if m.yields
-    ]
-
-
-def _holds(found: Turned) -> list[Notice]:
-    """What has least left where nothing yields, and what is not known."""
-    told = []
-    for parts, when, _ in _cases(found):
-        if parts and not parts[0].yields:
-            least = parts[0]
-            only = "only " if least.margin < LITTLE else ""
-            told.append(
-                Notice(
-                    f"Nothing that is known yields {when}; least is left in {least.title} at {least.name}, "
-                    f"{only}{number(least.margin, 1)} to yield"
-                )
-            )
-    if found.missing:
-        told.append(Notice(f"Not known, so not checked: {'; '.join(found.missing)}"))
-    return told
-
-
-def _turns(found: Turned) -> list[Notice]:
-    turn, sides = found.on, found.on.sides
-    resists = f"{number(turn.moment_Nm)} N.m resist it"
-    if sides is None:
-        return [
-            Notice(
-                f"Turning on the spot on {turn.ground.name}: {resists}; {NO_GAUGE}what that takes at each side, and "
-                "whether motor and grip can do it, is not worked out"
-            )
-        ]
-    outer = f"{number(sides.outer_N)} N ({number(sides.outer_Nm)} N.m at its {_axle(found)})"
-    if sides.on_the_spot:
-        takes = f"each side has to pull {outer}"
-    elif sides.inner_N < 0.0:
-        takes = f"the outer side has to pull {outer}, the inner one to be held back with {number(-sides.inner_N)} N"
-    else:
-        takes = f"the outer side has to pull {outer}, the inner one {number(sides.inner_N)} N"
-    has = f"its motor gives a side up to {number(sides.pull_N)} N, the ground {number(sides.grip_N)} N"
-    if not sides.on_the_spot:
-        has += f", the brake holds {number(sides.hold_N)} N"
-    answer, why = does(found, turn), f"{resists}, {takes}; {has}"
-    if sides.short:
-        return [Notice(f"It does not turn {place(found)}, {answer.removeprefix('no: ')}: {why}", True)]
-    if answer == "yes":
-        fast = f"up to {number(sides.yaw_rad_s / DEG)} deg/s with {number(sides.power_W)} W"
-        return [Notice(f"It turns {place(found)}, {fast}: {why}")]
-    if not sides.grips:
-        return [Notice(f"It turns {place(found)} {answer}: {why}")]
-    return [Notice(f"It barely turns {place(found)}, {answer.removeprefix('barely: ')}: {why}")]
-
-
-def _axle(found: Turned) -> str:
-    return "sprocket" if found.at.vehicle.track is not None else "axles"
-
-
-def _climbs(found: Turned) -> list[Notice]:
-    climb, track = found.on.climb, found.at.vehicle.track
-    if climb is None or track is None or climb.margin >= NEAR_CLIMB:
-        return []
-    told = track.tooth_flank_deg is not None
-    what = "may climb" if climb.margin < 1.0 else "is near to climbing"
-    flank = "" if told else f" with a flank of {FLANK_DEG:g} deg, as it is not given (track.tooth_flank_deg)"
-    return [
-        Notice(
-            f"Turning {place(found)} a tyre {what} its guide tooth, which throws the track: it is pushed sideways by "
-            f"{number(climb.ratio, 2)} of its load, about {number(climb.most, 2)} lifts it over (an estimate{flank})",
-            told and climb.margin < 1.0,
-        )
-    ]
-
-
-def _slender(found: Turned) -> list[Notice]:
-    slim, gauge = found.on.slender, found.at.gauge_m
-    if slim is None or gauge is None:
-        return []
-    most = f"{number(slim.most, 2)} on {found.on.ground.name}"
-    ratio = (
-        f"Length over gauge is {number(found.at.length_m / gauge, 2)}, by what its wheels carry as good as "
-        f"{number(slim.ratio, 2)} evenly loaded"
-    )
-    if slim.steers:
-        return [Notice(f"{ratio}; up to {most} it steers without slipping")]
-    return [
-        Notice(
-            f"{ratio}, more than {most}: it steers only with slipping {runs_on(found)}; a wider gauge, or less between "
-            "the outer axles, mends it"
-        )
-    ]
-
-
-def _worst_moment(found: Turned) -> list[Notice]:
-    worst = found.hardest
-    if worst is None:
-        return []
-    side = found.on.ground.side * found.on.share
-    moment, usual = side * worst.per_side_Nm, side * worst.usual_Nm
-    return [
-        Notice(
-            f"In the run turning would be resisted most at {number(worst.time_s, 2)} s, {number(worst.at_m, 2)} m "
-            f"along: {number(moment)} N.m, {number(moment / found.on.moment_Nm, 1)} times as it stands (the middle of "
-            f"all instants: {number(usual)} N.m)"
-        )
-    ]
-
-
-def _other_run(found: Turned) -> list[Notice]:
-    if not found.changed:
-        return []
-    more = f" and {len(found.changed) - 3} more" if len(found.changed) > 3 else ""
-    return [
-        Notice(f"Since that run was made the vehicle has changed ({'; '.join(found.changed[:3])}{more}): roll it again")
-    ]
 
 
 def everywhere(found: Turned, only: Sequence[str] = ()) -> Part:
@@ -247,7 +37,7 @@ def everywhere(found: Turned, only: Sequence[str] = ()) -> Part:
     heads: tuple[str, ...] = ("on", "friction", "resists, N.m")
     if found.on.sides is not None:
         side = ("each side, N",) if spot else ("outer, N", "inner, N")
-        heads += (*side, f"at the {_axle(found)}, N.m", "grip, N", "motor, N", *(() if spot else ("brake, N",)))
+        heads += (*side, f"at the {axle_word(found)}, N.m", "grip, N", "motor, N", *(() if spot else ("brake, N",)))
         heads += ("up to, deg/s", "power, W", "turns")
     lines = sources([t.ground for t in turns])
     if found.on.sides is None:
@@ -299,7 +89,7 @@ def wider(found: Turned) -> Part | None:
                 does(found, t),
             )
         )
-    axle = _axle(found)
+    axle = axle_word(found)
     heads = (
         "radius", "friction left", "resists, N.m", "outer, N", "inner, N", f"outer {axle}, N.m", f"inner {axle}, N.m",
         "turns",
@@ -449,16 +239,9 @@ def care() -> Part:
 def sheet_part(found: Turned, only: Sequence[str]) -> Part:
     """Turning on the standing sheet: grounds in a table, the weakest parts in another."""
     grounds, weak = everywhere(found, only), parts_part(found, 6)
-    climb = found.on.climb
-    lines = [n.text for n in (*_turns(found), *_climbs(found), *_slender(found), *_worst_moment(found)) if not n.loud]
-    if climb is not None and climb.margin >= NEAR_CLIMB:
-        lines.append(
-            f"Guide tooth: {number(climb.ratio, 2)} of a tyre's load sideways, it climbs at about "
-            f"{number(climb.most, 2)} (an estimate)"
-        )
     return Part(
         "Turning",
         f"{grounds.intro} {weak.title}: {weak.intro[0].lower()}{weak.intro[1:]}",
         (*grounds.tables, *weak.tables),
-        (*lines, *weak.lines, "trundle turn has wheels, guide tooth, wider turns and the sources"),
+        (*quiet_lines(found), *weak.lines, "trundle turn has wheels, guide tooth, wider turns and the sources"),
     )
