@@ -101,6 +101,7 @@ def trundle() -> None:
     trundle run teasel kerb-100       does it get over, and how hard is it hit
     trundle sheet teasel              how it stands, what its steel bears, what to cut
     trundle watch teasel kerb-100     see it move
+    trundle pack teasel               drawings and lists to build it from
 
     VEHICLE and COURSE are files, or names of the ones that come with Trundle.
     A planar estimate for a workshop, not a certificate: test at walking pace, with guards and a kill switch.

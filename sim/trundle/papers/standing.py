@@ -85,12 +85,15 @@ class Pressure:
 
 @dataclass(frozen=True)
 class TrackAtRest:
-    """One track: pull, sag of the longest top span, idler's place; both: what they carry and lift [N]."""
+    """One track: pull, sag of the longest top span, idler's place all the way out, how far its tensioner is pressed in
+    from there, and how far it can be (None: there is none); both: what they carry and lift [N]."""
 
     tension_N: float
     sag_mm: float
     idler_mm: tuple[float, float]
     idler_moved_mm: float
+    pressed_mm: float
+    travel_mm: float | None
     carries_N: float
     lifts_N: float
     ends_N: float
@@ -222,6 +225,8 @@ def _track(at: Standing) -> TrackAtRest:
         sag_mm=sag / MM,
         idler_mm=place,
         idler_moved_mm=(place[0] - track.idler.at_mm[0]) * track.idler_sign,
+        pressed_mm=at.state["band.idler_shift_m"] / MM,
+        travel_mm=track.idler.tensioner.travel_mm if track.idler.tensioner is not None else None,
         carries_N=float(work.loop.ground_y),
         lifts_N=float(np.maximum(work.load[TRACK, 1:, 1], 0.0).sum()),
         ends_N=float(at.rings.load[model.road :].sum()),

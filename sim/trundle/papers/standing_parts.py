@@ -8,7 +8,7 @@ from trundle.papers.loads import WorstLoads
 from trundle.papers.notice import Notice
 from trundle.papers.parts import Part, Table, merged, names, number
 from trundle.papers.springs import SpringSheet
-from trundle.papers.standing import StandingSheet
+from trundle.papers.standing import StandingSheet, TrackAtRest
 from trundle.strength.margin import PartMargin
 
 
@@ -86,6 +86,19 @@ def wheels(sheet: StandingSheet) -> Part:
     )
 
 
+def _tensioner(t: TrackAtRest) -> list[tuple[str, str, str]]:
+    if t.travel_mm is None:
+        return []
+    left = t.travel_mm - t.pressed_mm
+    return [
+        (
+            "tensioner, standing",
+            f"{number(t.pressed_mm, 1)} mm",
+            f"pressed in of {number(t.travel_mm)}: {number(left, 1)} mm are left, then its stop holds the idler",
+        )
+    ]
+
+
 def track(sheet: StandingSheet) -> Part | None:
     """Track at rest and ground pressure."""
     if sheet.track is None or sheet.pressure is None:
@@ -102,8 +115,10 @@ def track(sheet: StandingSheet) -> Part | None:
             "idler axle",
             f"{number(t.idler_mm[0])} mm",
             f"from the tail, {number(t.idler_mm[1])} mm up: "
-            f"{number(abs(t.idler_moved_mm))} mm {'out' if t.idler_moved_mm > 0 else 'in'} of the file's",
+            f"{number(abs(t.idler_moved_mm), 1)} mm {'out' if t.idler_moved_mm > 0 else 'in'} of the file's"
+            + (", its tensioner all the way out" if t.travel_mm is not None else ""),
         ),
+        *_tensioner(t),
         (
             "carried by the track between wheels",
             f"{number(share, 1)} %",
