@@ -144,12 +144,12 @@ def test_the_guard_fails_when_a_pivot_moves_by_5_mm(tmp_path: Path, how: How) ->
     keep(open_baseline(declared), how)
     assert not check(open_baseline(declared), how).lost
     text = (tmp_path / "car.toml").read_text()
-    (tmp_path / "car.toml").write_text(text.replace("at_mm = [1520, 0]", "at_mm = [1515, 0]"))
+    (tmp_path / "car.toml").write_text(text.replace("at_mm = [1524, 0]", "at_mm = [1519, 0]"))
     junit = tmp_path / "junit.xml"
     lost = call(baseline, "check", declared, "--junit", junit)
     assert lost.exit_code == 1
     assert "static_wheel_load_N.front.fore" in lost.output
-    assert "bogie.front.at_mm.1 1520 -> 1515" in lost.output
+    assert "bogie.front.at_mm.1 1524 -> 1519" in lost.output
     assert 'failures="1"' in junit.read_text()
     check(open_baseline(declared), how, accept="front bogie back, to clear the idler")
     held = call(baseline, "check", declared)

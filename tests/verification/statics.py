@@ -83,7 +83,7 @@ def spring_energy(s: dict[str, Any], arm_m: float) -> Callable[[float], float]:
     stiff = G_STEEL * (s["wire_mm"] * MM) ** 4 / (8 * (s["mean_diameter_mm"] * MM) ** 3 * s["coils"])
 
     def coil(a: float) -> float:
-        seat = turn(-a, s["on_arm_mm"] * MM, 0.0)
+        seat = turn(-a, s["on_arm_mm"] * MM, s.get("above_arm_mm", 0.0) * MM)
         apart = math.dist(seat, [v * MM for v in s["anchor_mm"]])
         return 0.5 * stiff * max(s["free_length_mm"] * MM - apart, 0.0) ** 2
 

@@ -68,7 +68,7 @@ def pack(
     from trundle.plans.pack import pack as packed
     from trundle.plans.subject import subject_of
 
-    said = _Progress(started)
+    said = _Told(started)
     day = _day(file.path)
     with file.blamed():
         source = file.path.name if file.path is not None else f"{file.stem}.toml"
@@ -134,7 +134,7 @@ def _stem(mark: str, title: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", f"{mark} {title}".lower()).strip("-")[:80] or "sheet"
 
 
-class _Progress:
+class _Told:
     """One line on a terminal, once it takes longer than one waits without a word; nothing in a pipe."""
 
     def __init__(self, started: float) -> None:

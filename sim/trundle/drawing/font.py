@@ -23,7 +23,7 @@ _MEASURED_PX = 200
 """Size of the font that widths are measured in."""
 
 
-MEND = "matplotlib, whose font drawings use, whole: pip install --force-reinstall matplotlib"
+MEND = "matplotlib, whose font drawings use, whole: pip install -e . --force-reinstall"
 
 
 def font_file(bold: bool = False) -> Path:
