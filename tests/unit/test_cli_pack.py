@@ -262,9 +262,10 @@ def words(svg: str) -> list[str]:
     return [unescape(t) for t in re.findall(r"<text [^>]*>([^<]*)</text>", svg)]
 
 
-def test_what_keeps_it_from_being_built_comes_first() -> None:
+def test_what_keeps_it_from_being_built_comes_first(capsys: pytest.CaptureFixture[str]) -> None:
     spoiled = ("--set", "bogie.*.build.pivot.sleeve_bore_mm=10")
     assert run("barrow", *spoiled, *QUICK, "--svg", "s", "--out", "p.pdf") == 0
+    assert re.search(r"It cannot be built as drawn: \d+ faults?, on the first sheet", capsys.readouterr().out)
     told = words(next(Path("s").glob("01-*")).read_text())
     assert re.match(r"First: \d+ faults? keeps? it from being built as drawn", told[0])
     assert any("sleeve_bore_mm" in line for line in told)
@@ -277,7 +278,7 @@ def test_what_keeps_it_from_being_built_comes_first() -> None:
 def test_what_the_file_does_not_say_is_named_with_its_field() -> None:
     assert run("barrow", *QUICK, "--svg", "s", "--out", "p.pdf") == 0
     told = words(next(Path("s").glob("01-*")).read_text())
-    assert "Nothing that was checked keeps it from being made, put together and moved." in told
+    assert any(line.startswith("Nothing that was checked keeps it from being made") for line in told)
     at = told.index("Not drawn, or taken for granted: the file does not say it")
     assert any("build.bracket.hull_grade" in line for line in told[at:])
 

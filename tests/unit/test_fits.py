@@ -10,11 +10,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
+from trundle.cli.fits import fits as command
 from trundle.making.fits import KINDS, Remark, remarks, unchecked
 from trundle.making.fits.case import cases
 from trundle.making.fits.common import washers_mm
 from trundle.making.fits.outline import Outline, box, disc, room_mm
+from trundle.papers.fit_parts import fits_part
 from trundle.result.inputs import vehicle_input
 from trundle.spec.shipped import names
 from trundle.spec.vehicle import Vehicle
@@ -197,7 +200,10 @@ def test_worst_first() -> None:
 def test_what_is_not_given_is_told_with_its_field() -> None:
     """Hubs and tooth of a file that does not say them; a whole table left out."""
     file = vehicle_input("teasel").vehicle
-    assert unchecked(file) == ()
+    # What no field has is said of every vehicle: what carries a leaf, where brackets sit across it.
+    assert all("no field has it" in line for line in unchecked(file))
+    assert any("what carries its seat" in line for line in unchecked(file))
+    assert any("torsion bars: how a bar and the pivot's bolt" in x for x in unchecked(vehicle_input("wren").vehicle))
     wheel = file.wheel["road"].model_copy(update={"hub_width_mm": None, "hub_bore_mm": None})
     told = " ".join(unchecked(file.model_copy(update={"wheel": {"road": wheel}})))
     assert "wheel.road.hub_width_mm" in told
@@ -278,3 +284,21 @@ def test_every_bogie_with_a_build_is_looked_at() -> None:
     """Otter's beams and the arms under them."""
     looked = [(c.bogie_name, c.member.what) for c in cases(vehicle_input("otter").vehicle)]
     assert looked == [(n, w) for n in ("one", "two", "three", "four") for w in ("beam", "arm")]
+
+
+def test_the_command_ends_with_1_where_anything_was_found() -> None:
+    """Also where it fouls only."""
+    good = CliRunner().invoke(command, ["teasel"])
+    assert good.exit_code == 0, good.output
+    fouls = CliRunner().invoke(command, ["teasel", "--set", "bogie.*.build.axle.tooth_width_mm=70"])
+    assert fouls.exit_code == 1
+    assert "foul" in fouls.output.lower()
+
+
+def test_nothing_is_said_to_be_checked_where_nothing_is_given() -> None:
+    """A vehicle that does not say how it is made."""
+    file = vehicle_input("teasel").vehicle
+    bare = {name: bogie.model_copy(update={"build": None}) for name, bogie in file.bogie.items()}
+    part = fits_part(file.model_copy(update={"bogie": bare}))
+    assert part.intro == "Nothing says how it is made: nothing was checked."
+    assert not any(line.startswith("Checked") for line in part.lines)

@@ -20,7 +20,7 @@ def fits(vehicle: str, settings: tuple[str, ...]) -> None:
     """Check that VEHICLE (a file, or the name of a shipped one) can be made: sleeves, bolts, nuts, washers, welds,
     holes, everything through its swing; each fault with the field to change.
 
-    Exit code 1 where something cannot be put together.
+    Exit code 1 where anything was found.
     """
     from trundle.making.fits import remarks
     from trundle.papers.fit_parts import fits_part
@@ -31,5 +31,5 @@ def fits(vehicle: str, settings: tuple[str, ...]) -> None:
     with file.blamed():
         part, found = fits_part(file.vehicle), remarks(file.vehicle)
     print_document(Document(file.vehicle.name, "", (part,)))
-    if any(r.kind == "cannot be put together" for r in found):
+    if found:
         sys.exit(UNFIT)

@@ -64,6 +64,7 @@ def pack(
 
         check_folder(Path(folder), _is_ours, "--svg")
     tell_doubts(file)
+    from trundle.making.fits import remarks
     from trundle.papers.ground import stand_level
     from trundle.plans.pack import pack as packed
     from trundle.plans.subject import subject_of
@@ -77,6 +78,11 @@ def pack(
     content = made.pdf(day)
     said.end()
     _write(made, content, target, Path(folder) if folder is not None else None)
+    if faults := len(remarks(file.vehicle)):
+        click.echo(
+            f"It cannot be built as drawn: {faults} fault{'s' if faults > 1 else ''}, on the first sheet; trundle fits "
+            f"{vehicle} tells {'them' if faults > 1 else 'it'}."
+        )
 
 
 def _check_target(target: Path, source: Path | None) -> None:

@@ -11,19 +11,25 @@ from trundle.spec.vehicle import Vehicle
 TITLE = "Can it be made and put together"
 
 CHECKED = (
-    "Checked: sleeves in their holes and on their bolts, arms between plates and wheels, welds, bolts with nuts and "
-    "washers, holes from edges, everything through its swing from stop to stop, springs in their place, the guide "
-    "tooth, sizes that are sold. Measures without a standard are common practice, no source."
+    "Checked, each as far as the file says it: sleeves in their holes and on their bolts, arms between plates and "
+    "wheels, welds, bolts with nuts and washers, holes from edges, arms and wheels through their swing from stop to "
+    "stop, springs against arms and wheels, the guide tooth, sizes that are sold. Measures without a standard are "
+    "common practice, no source."
 )
 """What the answer covers."""
 
 
 def fits_part(vehicle: Vehicle) -> Part:
     """Faults, worst first; what was not checked and which field would add it."""
-    found = remarks(vehicle)
-    good = "" if found else "Nothing that was checked keeps it from being made, put together and moved."
-    lines = [CHECKED, *(f"Not checked: {line}" for line in alike_named(unchecked(vehicle)))]
-    return Part(TITLE, good, lines=tuple(lines), loud=tuple(told(r) for r in found))
+    found, known = remarks(vehicle), any(True for _ in cases(vehicle))
+    good = "Nothing that was checked keeps it from being made, put together and moved."
+    if not known:
+        good = "Nothing says how it is made: nothing was checked."
+    open_ones = alike_named(unchecked(vehicle))
+    if known and open_ones:
+        good += f" {len(open_ones)} thing{'s were' if len(open_ones) > 1 else ' was'} not checked, see below."
+    lines = [*([CHECKED] if known else []), *(f"Not checked: {line}" for line in open_ones)]
+    return Part(TITLE, "" if found else good, lines=tuple(lines), loud=tuple(told(r) for r in found))
 
 
 def told(remark: Remark) -> str:

@@ -87,6 +87,10 @@ class Spring(Kind):
         """What of it is in the way of arm, plates or wheels; nothing where its fields say nothing of its own size."""
         yield from ()
 
+    def not_in_file(self) -> tuple[str, ...]:
+        """What of its place no field says, so that nobody can check whether it fits, in words."""
+        return ()
+
     def strip_width_field(self) -> str | None:
         """Its field that says how wide a strip it is made of, if strips can be ripped from wider ones; None if not."""
         return None

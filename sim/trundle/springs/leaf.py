@@ -187,6 +187,13 @@ class Leaf(LeafStack, ArmSpring):
         if beside.mount.arm.length_m / MM - self.bears_at_mm < beside.tyre_radius_mm:
             yield from between_tyres("the leaf", self.width_mm, beside)
 
+    def not_in_file(self) -> tuple[str, ...]:
+        """Its clamp's place in the hull."""
+        return (
+            "leaf: where its clamp sits, what that is bolted to, and whether leaf and clamp clear arm, plates and the "
+            "next wheel: no field has it",
+        )
+
     def unranked(self) -> frozenset[str]:
         """Friction only damps."""
         return frozenset({"friction"})

@@ -320,6 +320,13 @@ class LeafAcross(AcrossShape, PairSpring):
                     f"{2.0 * (at - reach):.0f} mm less, or longer arms' ends (arm.axle_to_end_mm)",
                 )
 
+    def not_in_file(self) -> tuple[str, ...]:
+        """What carries its seat, what it bears on, what keeps it together."""
+        return (
+            "leaf: what carries its seat, the lugs or blocks on the arms that its ends bear on, and what keeps loose "
+            "leaves together at droop: no field has it",
+        )
+
     def unranked(self) -> frozenset[str]:
         """Friction only damps; room and gap only limit."""
         return frozenset({"friction", "sleeve_clearance_mm", "end_room_mm"})

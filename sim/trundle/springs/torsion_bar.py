@@ -184,6 +184,13 @@ class TorsionBar(ArmSpring):
                 "brings it up",
             )
 
+    def not_in_file(self) -> tuple[str, ...]:
+        """It lies on the pivot's own axis, where the pivot's bolt is too, and the other side's bar."""
+        return (
+            "torsion bars: how a bar and the pivot's bolt share one axis, how arm and anchor grip it, how it passes "
+            "the other side's bar and whether the hull is wide enough for both: no field has it",
+        )
+
     def unranked(self) -> frozenset[str]:
         """Every field counts."""
         return frozenset()

@@ -11,7 +11,10 @@ from trundle.spec.vehicle import Vehicle
 
 def unchecked(vehicle: Vehicle) -> tuple[str, ...]:
     """Each in words; the same of several bogies once for each. Raises InputError where a spring or stop cannot work."""
-    found = [*left_out(vehicle), *(line for case in cases(vehicle) for line in _of(case))]
+    known = list(cases(vehicle))
+    found = [*left_out(vehicle), *(line for case in known for line in _of(case))]
+    if any(case.build.bracket is not None for case in known):
+        found.append("where brackets sit across the vehicle, and what of the hull holds them: no field has it")
     return tuple(dict.fromkeys(found))
 
 
@@ -30,6 +33,7 @@ def _of(case: Case) -> Iterator[str]:
             yield f"{name}: the fork round the wheels: the file has no field for it"
     if build.bracket is not None and build.bracket.hull_thread is None and case.member.pivots_mm:
         yield f"{name}: the plates' bolts into the hull: not given ({at}.bracket.hull_thread)"
+    yield from (f"{name}: {words}" for place in case.springs for words in place.spring.not_in_file())
     if not case.in_line:
         yield (
             f"{name}: what the {case.member.what} meets as it swings: where beam and arm lie across the vehicle is not "
