@@ -87,7 +87,7 @@ def _bar(name: str, member: Member, build: ArmBuild, arm: ArmSection, own: list[
     pivot = next(h for b, h in zip(member.bores, holes, strict=True) if b.bolt == "pivot")
     notes = []
     if stock.form == "square tube":
-        notes.append(f"{arm.width_mm:g} mm wide: drill each wall from its own side by the jig; without it both at once, square")
+        notes.append(f"{arm.width_mm:g} mm wide: each wall from its own side by the jig, else both at once, square")
     if arm.kind == "channel":
         notes.append(f"sawn from square tube to a channel {arm.height_mm:g} mm deep, legs up")
     return Made(

@@ -15,10 +15,8 @@ from trundle.plans.assembled import named, tenth
 from trundle.plans.bogie_views import Bogie, bar
 from trundle.plans.ink import Centre, Cut, Ink, Path, rectangle
 from trundle.plans.view import Dim, View
+from trundle.steel.fasteners import FASTENERS
 from trundle.units import MM
-
-HEAD, NUT, ACROSS = 0.65, 0.8, 0.85
-"""Height of a bolt's head and nut, and half of what they are across, over its diameter, as drawn."""
 
 LEANS = {"plate": 45.0, "sleeve": -45.0, "washer": None, "spacer": 45.0}
 """Of hatching; pieces that touch lean differently, thin ones are solid."""
@@ -123,11 +121,14 @@ def _layers(bogie: Bogie, x: float, low: float, bolt: Bolted) -> tuple[list[Ink]
         elif layer.thick_mm > 0.0 and layer.what not in ("play", "fork plate", "arm"):
             above += _round_cut(layer, x, y, top, d)
         y = top
-    head, nut, across = HEAD * d, NUT * d, ACROSS * d
+    f, packed = FASTENERS[bolt.thread], y + bolt.packing_mm
+    if bolt.packing_mm > 0.0:
+        above += _round_cut(Layer("washer", bolt.packing_mm, f.washer_out_mm, f.washer_in_mm), x, y, packed, d)
+    across = 0.5 * f.across_mm
     for x0, y0, x1, y1 in (
-        (x - 0.5 * d, low, x + 0.5 * d, y + nut + 0.25 * d),
-        (x - across, low - head, x + across, low),
-        (x - across, y, x + across, y + nut),
+        (x - 0.5 * d, low, x + 0.5 * d, low + bolt.length_mm),
+        (x - across, low - f.head_mm, x + across, low),
+        (x - across, packed, x + across, packed + f.nut_mm),
     ):
         above.append(Cut((rectangle(x0, y0, x1, y1),), None, blank=True))
     above.append(Centre((x, low), (x, y)))
@@ -152,14 +153,15 @@ def _round_cut(layer: Layer, x: float, low: float, high: float, d: float) -> lis
 
 def _told(name: str, x: float, low: float, bolt: Bolted) -> list[Dim]:
     """Lengths across: the sleeve, between the plates or the wheels, the grip."""
-    d, y = bolt.diameter_mm, low
+    y = low
     spans: list[tuple[str, float, float]] = []
     for layer in bolt.layers:
         spans.append((layer.what, y, y + layer.thick_mm))
         y += layer.thick_mm
+    nut = y + bolt.packing_mm + 0.5 * FASTENERS[bolt.thread].nut_mm
     dims = [
         named(f"{name}.grip", (f"grip {tenth(y - low)}",), Span("", (x, low), (x, y), "y")),
-        named(f"{name}.bolt", _bolt_words(bolt), Note("", (x, y + 0.5 * NUT * d))),
+        named(f"{name}.bolt", _bolt_words(bolt), Note("", (x, nut))),
     ]
     sleeve = next((s for s in spans if s[0] in ("sleeve", "arm")), None)
     if sleeve is not None and sleeve[0] == "sleeve":
